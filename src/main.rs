@@ -1,0 +1,2 @@
+//! The command `trug`.
+fn main() {}
