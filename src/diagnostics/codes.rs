@@ -1,0 +1,184 @@
+//! The list of everything that can be wrong, each with its long explanation.
+
+/// How much a problem matters.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Severity {
+    /// A page would be wrong or missing: nothing is published.
+    Error,
+    /// Published, but look at it.
+    Warning,
+}
+
+impl Severity {
+    /// The word a person reads.
+    pub fn word(self) -> &'static str {
+        match self {
+            Severity::Error => "error",
+            Severity::Warning => "warning",
+        }
+    }
+}
+
+macro_rules! codes {
+    ($($(#[doc = $doc:literal])+ $name:ident = $word:literal, $severity:ident;)+) => {
+        /// What is wrong. The word of a code is stable: editors and scripts may rely on it.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        pub enum Code {
+            $($(#[doc = $doc])+ $name,)+
+        }
+
+        impl Code {
+            /// Every code there is.
+            pub const ALL: &'static [Code] = &[$(Code::$name,)+];
+
+            /// The short stable word of this code.
+            pub fn word(self) -> &'static str {
+                match self { $(Code::$name => $word,)+ }
+            }
+
+            /// Whether it stops publishing.
+            pub fn severity(self) -> Severity {
+                match self { $(Code::$name => Severity::$severity,)+ }
+            }
+
+            /// The long explanation, as plain text.
+            pub fn explanation(self) -> String {
+                let lines: &[&str] = match self { $(Code::$name => &[$($doc,)+],)+ };
+                lines.iter().map(|line| line.trim()).collect::<Vec<_>>().join(" ")
+            }
+        }
+    };
+}
+
+codes! {
+    // Files as a whole
+    /// There is no garden.yaml in the content folder. It needs the garden's name and position.
+    GardenMissing = "garden-missing", Error;
+    /// The file is not UTF-8 text. Save it again as UTF-8 in your editor.
+    NotUtf8 = "not-utf8", Error;
+    /// The file is larger than trug reads; a journal entry is a page of text, not a book.
+    FileTooBig = "file-too-big", Error;
+    /// A Markdown file must begin with `---`, its front matter, and a second `---`.
+    FrontMatterMissing = "front-matter-missing", Error;
+    /// The front matter begins with `---` but no second `---` line ends it.
+    FrontMatterUnclosed = "front-matter-unclosed", Error;
+    /// The file lies where trug looks for something else, so it was left out.
+    FileUnexpected = "file-unexpected", Warning;
+    /// Two files would get the same page address once their names are written in plain letters.
+    AddressClash = "address-clash", Error;
+
+    // YAML
+    /// The front matter is not valid YAML; the rest of that front matter was not read.
+    YamlSyntax = "yaml-syntax", Error;
+    /// The YAML is nested too deeply, or repeats itself too often through anchors.
+    YamlTooLarge = "yaml-too-large", Error;
+    /// A text that contains a sign YAML uses for itself has to stand in quotes.
+    NeedsQuotes = "needs-quotes", Error;
+    /// Everything behind ` #` is a comment to YAML, so the rest of this text would be lost.
+    TextCutShort = "text-cut-short", Error;
+    /// A comma inside braces ends a value, so the rest of this text would be lost.
+    CommaInText = "comma-in-text", Error;
+    /// A number is written with a decimal comma; trug reads a decimal point.
+    DecimalComma = "decimal-comma", Error;
+    /// The key has no value.
+    EmptyValue = "empty-value", Error;
+    /// A word such as `no` or `yes` is ambiguous in YAML: quote it as a text, or write true or false.
+    YesOrNo = "yes-or-no", Error;
+    /// The same key stands twice in one place.
+    RepeatedKey = "repeated-key", Error;
+
+    // Shape and fields
+    /// This key is not one that trug knows here.
+    UnknownKey = "unknown-key", Error;
+    /// A key that has to be there is missing.
+    MissingKey = "missing-key", Error;
+    /// The value has another shape than is wanted here: a list for a text, say.
+    WrongShape = "wrong-shape", Error;
+    /// This word is not one of those that can stand here.
+    UnknownWord = "unknown-word", Error;
+    /// The date cannot be read, or there is no such day.
+    BadDate = "bad-date", Error;
+    /// The number cannot be read or is out of its range.
+    BadNumber = "bad-number", Error;
+    /// The quantity cannot be read, or is of the wrong kind: a weight where a volume is wanted, say.
+    BadQuantity = "bad-quantity", Error;
+    /// A quantity needs its unit.
+    UnitMissing = "unit-missing", Error;
+    /// A planting's id may hold letters, digits and hyphens, at most 60 of them.
+    BadId = "bad-id", Error;
+    /// A monthly list needs twelve numbers, January first.
+    TwelveMonths = "twelve-months", Error;
+    /// The time zone is not one of the names of the tz database.
+    UnknownTimeZone = "unknown-time-zone", Error;
+
+    // Names
+    /// No crop of this name is known.
+    UnknownCrop = "unknown-crop", Error;
+    /// No place of this name is known.
+    UnknownPlace = "unknown-place", Error;
+    /// No planting of this id is known.
+    UnknownPlanting = "unknown-planting", Error;
+    /// No potting mix or feed of this name is known.
+    UnknownMix = "unknown-mix", Error;
+    /// No task rule of this name is known for the crop.
+    UnknownTask = "unknown-task", Error;
+    /// Two plantings have the same id; an id is unique for ever.
+    RepeatedId = "repeated-id", Error;
+    /// Two crops, places or mixes have the same name.
+    RepeatedName = "repeated-name", Error;
+    /// A link in the text points at nothing.
+    BrokenLink = "broken-link", Error;
+
+    // What cannot have happened so
+    /// A line says it happened after the date of the entry it stands in.
+    AfterEntry = "after-entry", Error;
+    /// Entries dated later than the day that is computed for were left out.
+    DatedAhead = "dated-ahead", Warning;
+    /// Something happened to a planting before it began.
+    BeforeBeginning = "before-beginning", Error;
+    /// Something happened to a planting after it was finished.
+    AfterFinish = "after-finish", Warning;
+    /// The stages of a planting are out of their natural order.
+    StageOrder = "stage-order", Warning;
+    /// More plants were counted than remain in the planting.
+    TooMany = "too-many", Error;
+    /// A line does not say what it is about: a planting, a place or a crop.
+    SubjectMissing = "subject-missing", Error;
+    /// Nothing that the line is about was alive there on that day.
+    NobodyThere = "nobody-there", Warning;
+    /// A planting says twice, or in two ways, how it was begun.
+    BegunTwice = "begun-twice", Error;
+    /// A treatment needs the days to harvest from the product's label.
+    WaitMissing = "wait-missing", Error;
+    /// Something was picked inside the waiting time of a treatment.
+    PickedInWait = "picked-in-wait", Error;
+
+    // Weather and pickings in bulk
+    /// A table's heading row has columns that trug does not know, or lacks one it needs.
+    TableHeading = "table-heading", Error;
+    /// A row of a table cannot be right.
+    TableRow = "table-row", Error;
+    /// A day stands twice in the weather tables.
+    RepeatedDay = "repeated-day", Error;
+    /// An entry and the weather table disagree; the table counts.
+    WeatherDiffers = "weather-differs", Warning;
+
+    // The theme
+    /// A template of the theme cannot be read or filled in.
+    TemplateBroken = "template-broken", Error;
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::collections::BTreeSet;
+
+    #[test]
+    fn words_are_unique_and_explained() {
+        let words: BTreeSet<_> = Code::ALL.iter().map(|code| code.word()).collect();
+        assert_eq!(words.len(), Code::ALL.len());
+        for code in Code::ALL {
+            assert!(code.explanation().ends_with('.'), "{}", code.word());
+        }
+    }
+}

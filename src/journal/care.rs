@@ -1,0 +1,66 @@
+//! What was done: watering, feeding, tying in and the rest.
+
+use chrono::NaiveDate;
+
+use crate::dates;
+use crate::diagnostics::problem::Problems;
+use crate::jobs::Job;
+use crate::journal::problems;
+use crate::journal::subject::Subject;
+use crate::origin::Written;
+use crate::source::fields::Fields;
+use crate::source::front_matter::Map;
+use crate::units::{self, Amount};
+
+/// One line under `care`.
+#[derive(Clone, Debug)]
+pub struct Care {
+    /// To whom.
+    pub subject: Subject,
+    /// What. A word that is not trug's is checked against the garden's own jobs later.
+    pub did: Written<Job>,
+    /// The total.
+    pub amount: Option<Written<Amount>>,
+    /// For each plant, or for each container if the line is about a place.
+    pub each: Option<Written<Amount>>,
+    /// With which feed, mix or product.
+    pub with: Option<Written<String>>,
+    /// Against which pest or disease.
+    pub against: Option<Written<String>>,
+    /// Days from a treatment to harvest, from the product's label.
+    pub wait_days: Option<Written<u32>>,
+    /// The share of old mix that stays when a container is refilled, 0 to 1.
+    pub old_share: Option<Written<f64>>,
+    /// The task rule that a `skip` moves on.
+    pub task: Option<Written<String>>,
+    /// When, if not on the entry's date.
+    pub on: Option<Written<NaiveDate>>,
+    /// A remark.
+    pub note: Option<Written<String>>,
+}
+
+impl Care {
+    /// Reads one line.
+    pub(super) fn read(map: &Map, problems: &mut Problems) -> Option<Care> {
+        let mut fields = Fields::new(map, "a care line", problems);
+        let subject = Subject::take(&mut fields, problems);
+        let did = fields.text("did", problems);
+        let did = fields.demand("did", did, "water", problems);
+        let amount = fields.read("amount", problems, units::amount);
+        let each = fields.read("each", problems, units::amount);
+        let with = fields.text("with", problems);
+        let against = fields.text("against", problems);
+        let wait_days = fields.read("wait", problems, units::days);
+        let has_wait = fields.key_at("wait").is_some();
+        let old_share = fields.read("old", problems, units::percent);
+        let task = fields.text("task", problems);
+        let on = fields.read("on", problems, dates::date);
+        let note = fields.text("note", problems);
+        fields.finish(problems);
+        let did = did?.map(|word| Job::of_word(&word));
+        if did.value == Job::Treat && !has_wait {
+            problems.add(problems::wait_missing(did.at));
+        }
+        Some(Care { subject, did, amount, each, with, against, wait_days, old_share, task, on, note })
+    }
+}

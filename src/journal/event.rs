@@ -1,0 +1,96 @@
+//! What happened to plantings: stages reached, plants that went.
+
+use chrono::NaiveDate;
+
+use crate::dates;
+use crate::diagnostics::problem::Problems;
+use crate::journal::start::check_id;
+use crate::journal::subject::Subject;
+use crate::origin::Written;
+use crate::source::fields::Fields;
+use crate::source::front_matter::Map;
+use crate::stage::Stage;
+use crate::units::{self, Count};
+
+/// One line under `events`.
+#[derive(Clone, Debug)]
+pub struct Event {
+    /// To whom.
+    pub subject: Subject,
+    /// What.
+    pub is: Written<Happening>,
+    /// How many reached the stage, or went.
+    pub count: Option<Written<Count>>,
+    /// The id under which these plants go on as a planting of their own.
+    pub becomes: Option<Written<String>>,
+    /// Where they went.
+    pub place: Option<Written<String>>,
+    /// The pot they went into.
+    pub pot: Option<Written<String>>,
+    /// The mix they went into.
+    pub mix: Option<Written<String>>,
+    /// Why.
+    pub because: Option<Written<String>>,
+    /// When, if not on the entry's date.
+    pub on: Option<Written<NaiveDate>>,
+    /// A remark.
+    pub note: Option<Written<String>>,
+}
+
+/// What can happen to plants.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Happening {
+    /// They reached a stage.
+    Reached(Stage),
+    /// Some were taken out because they stood too close.
+    Thinned,
+    /// They stand elsewhere now.
+    Moved,
+    /// Some went to another garden.
+    GivenAway,
+    /// Some died.
+    Lost,
+}
+
+impl Happening {
+    /// The word a grower writes.
+    pub fn word(self) -> &'static str {
+        match self {
+            Happening::Reached(stage) => stage.word(),
+            Happening::Thinned => "thinned",
+            Happening::Moved => "moved",
+            Happening::GivenAway => "given away",
+            Happening::Lost => "lost",
+        }
+    }
+}
+
+impl Event {
+    /// Reads one line.
+    pub(super) fn read(map: &Map, problems: &mut Problems) -> Option<Event> {
+        let mut fields = Fields::new(map, "an event", problems);
+        let (subject, place) = Subject::take_for_event(&mut fields, problems);
+        let is = fields.word("is", &happenings(), problems);
+        let is = fields.demand("is", is, "planted out", problems);
+        let count = fields.read("count", problems, units::count);
+        let becomes = fields.text("as", problems).and_then(|id| check_id(id, problems));
+        let pot = fields.text("pot", problems);
+        let mix = fields.text("mix", problems);
+        let because = fields.text("because", problems);
+        let on = fields.read("on", problems, dates::date);
+        let note = fields.text("note", problems);
+        fields.finish(problems);
+        Some(Event { subject, is: is?, count, becomes, place, pot, mix, because, on, note })
+    }
+}
+
+fn happenings() -> Vec<(&'static str, Happening)> {
+    let others =
+        [Happening::Thinned, Happening::Moved, Happening::GivenAway, Happening::Lost];
+    Stage::NOTED
+        .iter()
+        .map(|stage| Happening::Reached(*stage))
+        .chain(others)
+        .map(|happening| (happening.word(), happening))
+        .collect()
+}

@@ -1,0 +1,55 @@
+//! What was picked.
+
+use chrono::NaiveDate;
+
+use crate::dates;
+use crate::diagnostics::problem::Problems;
+use crate::journal::problems;
+use crate::journal::subject::Subject;
+use crate::origin::Written;
+use crate::source::fields::Fields;
+use crate::source::front_matter::Map;
+use crate::units::{self, Mass};
+
+/// One line under `harvests`, or one row of a table of pickings.
+#[derive(Clone, Debug)]
+pub struct Harvest {
+    /// From whom.
+    pub subject: Subject,
+    /// How much it weighed.
+    pub weight: Option<Written<Mass>>,
+    /// How many.
+    pub count: Option<Written<u32>>,
+    /// How many of what; fruits if nothing is said.
+    pub unit: Option<Written<String>>,
+    /// How good it was, in the grower's words.
+    pub quality: Option<Written<String>>,
+    /// Whether it was weighed after drying.
+    pub is_cured: bool,
+    /// When, if not on the entry's date.
+    pub on: Option<Written<NaiveDate>>,
+    /// A remark.
+    pub note: Option<Written<String>>,
+}
+
+impl Harvest {
+    /// Reads one line.
+    pub(super) fn read(map: &Map, problems: &mut Problems) -> Option<Harvest> {
+        let mut fields = Fields::new(map, "a harvest", problems);
+        let harvest = Harvest {
+            subject: Subject::take(&mut fields, problems),
+            weight: fields.read("weight", problems, units::mass),
+            count: fields.whole("count", problems),
+            unit: fields.text("unit", problems),
+            quality: fields.text("quality", problems),
+            is_cured: fields.flag("cured", problems).is_some_and(|cured| cured.value),
+            on: fields.read("on", problems, dates::date),
+            note: fields.text("note", problems),
+        };
+        if ["weight", "count"].iter().all(|key| fields.key_at(key).is_none()) {
+            problems.add(problems::nothing_picked(harvest.subject.at));
+        }
+        fields.finish(problems);
+        Some(harvest)
+    }
+}

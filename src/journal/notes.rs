@@ -1,0 +1,170 @@
+//! The smaller lines of an entry: pests seen, germination tests, weather, costs, pictures.
+
+use chrono::NaiveDate;
+
+use crate::dates;
+use crate::diagnostics::problem::Problems;
+use crate::journal::subject::Subject;
+use crate::origin::{Origin, Written};
+use crate::source::fields::Fields;
+use crate::source::front_matter::Map;
+use crate::units::{self, Celsius, Length, Quantity};
+
+/// One line under `seen`: a pest, a disease, or anything worth a note.
+#[derive(Clone, Debug)]
+pub struct Seen {
+    /// On whom.
+    pub subject: Subject,
+    /// What.
+    pub what: Written<String>,
+    /// How bad it was, in the grower's words.
+    pub how_bad: Option<Written<String>>,
+    /// When, if not on the entry's date.
+    pub on: Option<Written<NaiveDate>>,
+    /// A remark.
+    pub note: Option<Written<String>>,
+}
+
+impl Seen {
+    pub(super) fn read(map: &Map, problems: &mut Problems) -> Option<Seen> {
+        let mut fields = Fields::new(map, "a line under seen", problems);
+        let subject = Subject::take(&mut fields, problems);
+        let what = fields.text("what", problems);
+        let what = fields.demand("what", what, "aphids", problems);
+        let how_bad = fields.text("how-bad", problems);
+        let on = fields.read("on", problems, dates::date);
+        let note = fields.text("note", problems);
+        fields.finish(problems);
+        Some(Seen { subject, what: what?, how_bad, on, note })
+    }
+}
+
+/// One line under `tests`: how many seeds of a packet still sprout.
+#[derive(Clone, Debug)]
+pub struct SeedTest {
+    /// Which seed, in the grower's words.
+    pub seed: Written<String>,
+    /// Seeds tried.
+    pub tried: Written<u32>,
+    /// Seeds that sprouted.
+    pub sprouted: Written<u32>,
+    /// Days it took.
+    pub days: Option<Written<u32>>,
+    /// When, if not on the entry's date.
+    pub on: Option<Written<NaiveDate>>,
+    /// A remark.
+    pub note: Option<Written<String>>,
+}
+
+impl SeedTest {
+    pub(super) fn read(map: &Map, problems: &mut Problems) -> Option<SeedTest> {
+        let mut fields = Fields::new(map, "a germination test", problems);
+        let seed = fields.text("seed", problems);
+        let seed = fields.demand("seed", seed, "'kale-24 seed'", problems);
+        let tried = fields.whole("tried", problems);
+        let tried = fields.demand("tried", tried, "10", problems);
+        let sprouted = fields.whole("sprouted", problems);
+        let sprouted = fields.demand("sprouted", sprouted, "6", problems);
+        let days = fields.whole("days", problems);
+        let on = fields.read("on", problems, dates::date);
+        let note = fields.text("note", problems);
+        fields.finish(problems);
+        let (tried, sprouted) = (tried?, sprouted?);
+        if sprouted.value > tried.value {
+            problems.add(crate::journal::problems::more_sprouted(sprouted.at, tried.value));
+            return None;
+        }
+        Some(SeedTest { seed: seed?, tried, sprouted, days, on, note })
+    }
+}
+
+/// The weather of the entry's day.
+#[derive(Clone, Debug)]
+pub struct WeatherNote {
+    /// The line.
+    pub at: Origin,
+    /// The lowest temperature.
+    pub low: Option<Written<Celsius>>,
+    /// The highest temperature.
+    pub high: Option<Written<Celsius>>,
+    /// How much rain fell.
+    pub rain: Option<Written<Length>>,
+    /// Whether there was ground frost.
+    pub ground_frost: Option<Written<bool>>,
+    /// A remark.
+    pub note: Option<Written<String>>,
+}
+
+impl WeatherNote {
+    pub(super) fn read(map: &Map, problems: &mut Problems) -> WeatherNote {
+        let mut fields = Fields::new(map, "weather", problems);
+        let weather = WeatherNote {
+            at: fields.at(),
+            low: fields.read("low", problems, units::temperature),
+            high: fields.read("high", problems, units::temperature),
+            rain: fields.read("rain", problems, units::length),
+            ground_frost: fields.flag("ground-frost", problems),
+            note: fields.text("note", problems),
+        };
+        fields.finish(problems);
+        if let (Some(low), Some(high)) = (&weather.low, &weather.high)
+            && low.value.0 > high.value.0
+        {
+            problems.add(crate::journal::problems::low_above_high(low.at, high.at));
+        }
+        weather
+    }
+}
+
+/// One line under `costs`.
+#[derive(Clone, Debug)]
+pub struct Cost {
+    /// What was paid for.
+    pub what: Written<String>,
+    /// How much of it.
+    pub amount: Option<Written<Quantity>>,
+    /// What it cost, in the garden's currency.
+    pub price: Written<f64>,
+    /// The planting, crop or place it was for.
+    pub destined: Option<Written<String>>,
+    /// When, if not on the entry's date.
+    pub on: Option<Written<NaiveDate>>,
+    /// A remark.
+    pub note: Option<Written<String>>,
+}
+
+impl Cost {
+    pub(super) fn read(map: &Map, problems: &mut Problems) -> Option<Cost> {
+        let mut fields = Fields::new(map, "a cost", problems);
+        let what = fields.text("what", problems);
+        let what = fields.demand("what", what, "seed compost", problems);
+        let amount = fields.read("amount", problems, units::quantity);
+        let price = fields.number("price", 0.0, 1e9, "a sum of money such as 7.20", problems);
+        let price = fields.demand("price", price, "7.20", problems);
+        let destined = fields.text("for", problems);
+        let on = fields.read("on", problems, dates::date);
+        let note = fields.text("note", problems);
+        fields.finish(problems);
+        Some(Cost { what: what?, amount, price: price?, destined, on, note })
+    }
+}
+
+/// One line under `photos`.
+#[derive(Clone, Debug)]
+pub struct Photo {
+    /// The file, beside the entry or in `photos/`.
+    pub file: Written<String>,
+    /// What it shows, for those who cannot see it.
+    pub shows: Option<Written<String>>,
+}
+
+impl Photo {
+    pub(super) fn read(map: &Map, problems: &mut Problems) -> Option<Photo> {
+        let mut fields = Fields::new(map, "a photo", problems);
+        let file = fields.text("file", problems);
+        let file = fields.demand("file", file, "chillies.jpg", problems);
+        let shows = fields.text("shows", problems);
+        fields.finish(problems);
+        Some(Photo { file: file?, shows })
+    }
+}

@@ -1,0 +1,76 @@
+//! The words for what can be wrong inside one entry.
+
+use chrono::NaiveDate;
+
+use crate::diagnostics::codes::Code;
+use crate::diagnostics::problem::Problem;
+use crate::diagnostics::words::Tick;
+use crate::origin::{Origin, Written};
+
+pub(super) fn subject_missing(at: Origin) -> Problem {
+    Problem::new(Code::SubjectMissing, at, "this line does not say what it is about")
+        .label("about what?")
+        .hint("add `planting: tomato-26`, `place: long-bed` or `crop: tomato`")
+}
+
+pub(super) fn bad_id(id: &Written<String>, mended: &str) -> Problem {
+    let problem = Problem::new(
+        Code::BadId,
+        id.at,
+        format!("{} cannot be the id of a planting", Tick(&id.value)),
+    )
+    .label("letters, digits and hyphens, at most 60");
+    if mended.is_empty() {
+        problem.hint("choose an id such as tomato-26")
+    } else {
+        problem.mend(id.at, mended, format!("write {}", Tick(mended)))
+    }
+}
+
+pub(super) fn begun_twice(second: Origin, first: Origin) -> Problem {
+    Problem::new(Code::BegunTwice, second, "a planting is sown, planted or bought, not two of them")
+        .label("begun a second way here")
+        .also(first, "begun here")
+        .hint("keep one of the two; give the other plants a planting of their own")
+}
+
+pub(super) fn at_without_bought(at: Origin) -> Problem {
+    Problem::new(Code::MissingKey, at, "`at` says in which stage young plants were bought")
+        .label("but nothing was bought")
+        .hint("add `bought: 6`, or take `at` away")
+}
+
+pub(super) fn wait_missing(at: Origin) -> Problem {
+    Problem::new(Code::WaitMissing, at, "a treatment needs `wait`: the days to harvest")
+        .label("no `wait` on this line")
+        .hint("add `wait: 3 days` with the number from the product's label; the label is the law")
+}
+
+pub(super) fn nothing_picked(at: Origin) -> Problem {
+    Problem::new(Code::MissingKey, at, "a harvest needs `weight` or `count`")
+        .label("how much?")
+        .hint("add `weight: 450 g`, or `count: 6`, or both")
+}
+
+pub(super) fn more_sprouted(at: Origin, tried: u32) -> Problem {
+    Problem::new(Code::BadNumber, at, format!("more seeds sprouted than the {tried} that were tried"))
+        .hint("mend one of the two numbers")
+}
+
+pub(super) fn low_above_high(low: Origin, high: Origin) -> Problem {
+    Problem::new(Code::BadNumber, low, "the low of the day is above its high")
+        .label("low")
+        .also(high, "high")
+        .hint("perhaps the two are exchanged")
+}
+
+pub(super) fn after_entry(on: &Written<NaiveDate>, entry: &Written<NaiveDate>) -> Problem {
+    Problem::new(
+        Code::AfterEntry,
+        on.at,
+        format!("{} is after the date of the entry, {}", on.value, entry.value),
+    )
+    .label("after the entry's date")
+    .also(entry.at, "the entry's date")
+    .hint("mend one of the two dates, or write the line in an entry of its own day")
+}

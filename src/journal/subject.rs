@@ -1,0 +1,60 @@
+//! Whom a line is about: plantings by id, or all that are alive in a place or of a crop.
+
+use crate::diagnostics::problem::Problems;
+use crate::journal::problems;
+use crate::origin::{Origin, Written};
+use crate::source::fields::Fields;
+
+/// Whom a line is about, in the grower's own names.
+#[derive(Clone, Debug)]
+pub struct Subject {
+    /// The line.
+    pub at: Origin,
+    /// Plantings named by their ids.
+    pub plantings: Vec<Written<String>>,
+    /// All plantings alive in these places on the day.
+    pub places: Vec<Written<String>>,
+    /// All plantings of these crops alive on the day.
+    pub crops: Vec<Written<String>>,
+    /// But not these: plantings, places or crops.
+    pub except: Vec<Written<String>>,
+}
+
+impl Subject {
+    /// Takes `planting`, `place`, `crop` and `except`; one of the first three has to be there.
+    pub(super) fn take(fields: &mut Fields<'_>, problems: &mut Problems) -> Subject {
+        let place_key = fields.texts("place", problems);
+        Subject::with_places(fields, place_key, true, problems)
+    }
+
+    /// For an event, `place` says where the plants went if a planting or crop is named.
+    pub(super) fn take_for_event(
+        fields: &mut Fields<'_>,
+        problems: &mut Problems,
+    ) -> (Subject, Option<Written<String>>) {
+        let mut places = fields.texts("place", problems);
+        let names_others = fields.key_at("planting").is_some() || fields.key_at("crop").is_some();
+        let moved_to = if names_others { places.drain(..).next() } else { None };
+        (Subject::with_places(fields, places, true, problems), moved_to)
+    }
+
+    fn with_places(
+        fields: &mut Fields<'_>,
+        places: Vec<Written<String>>,
+        is_needed: bool,
+        problems: &mut Problems,
+    ) -> Subject {
+        let subject = Subject {
+            at: fields.at(),
+            plantings: fields.texts("planting", problems),
+            places,
+            crops: fields.texts("crop", problems),
+            except: fields.texts("except", problems),
+        };
+        let is_named = ["planting", "place", "crop"].iter().any(|key| fields.key_at(key).is_some());
+        if is_needed && !is_named {
+            problems.add(problems::subject_missing(subject.at));
+        }
+        subject
+    }
+}

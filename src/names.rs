@@ -1,0 +1,97 @@
+//! Names as the grower writes them: how two are compared, and what their page address is.
+
+use unicode_normalization::UnicodeNormalization;
+
+/// The form in which names are compared: NFC, case folded, runs of white space as one space.
+///
+/// ```
+/// use trug::names::folded;
+/// assert_eq!(folded("  Café  BED "), folded("cafe\u{301} bed"));
+/// ```
+pub fn folded(name: &str) -> String {
+    let composed: String = name.nfc().collect();
+    let folded = caseless::default_case_fold_str(&composed);
+    let folded: String = folded.nfc().collect();
+    folded.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// The part of a page address that stands for a name: lower-case Latin letters, digits, hyphens.
+///
+/// Letters of other scripts are transliterated, so that an address can be typed and pasted anywhere.
+/// A name of which nothing remains becomes `x`.
+///
+/// ```
+/// use trug::names::slug;
+/// assert_eq!(slug("Gärtner's Größe"), "gartners-grosse");
+/// assert_eq!(slug("茄子"), "qie-zi");
+/// ```
+pub fn slug(name: &str) -> String {
+    let composed: String = name.nfc().collect();
+    let plain = deunicode::deunicode(&composed).to_lowercase();
+    let mut slug = String::with_capacity(plain.len());
+    for char in plain.chars() {
+        match char {
+            'a'..='z' | '0'..='9' => slug.push(char),
+            '\'' | '’' => {}
+            _ if !slug.is_empty() && !slug.ends_with('-') => slug.push('-'),
+            _ => {}
+        }
+    }
+    // File systems limit a name to 255 bytes; leave room for an ending.
+    slug.truncate(80);
+    let slug = slug.trim_end_matches('-');
+    if slug.is_empty() { "x".to_owned() } else { slug.to_owned() }
+}
+
+/// Whether this can be the id of a planting: letters of any script, digits, hyphens, 1 to 60 of them.
+pub fn is_id(text: &str) -> bool {
+    let composed: String = text.nfc().collect();
+    let length = composed.chars().count();
+    (1..=60).contains(&length)
+        && composed.chars().all(|c| c.is_alphanumeric() || c == '-' || is_mark(c))
+        && composed.chars().any(char::is_alphanumeric)
+}
+
+/// Marks that belong to a letter in scripts which have no composed form.
+fn is_mark(char: char) -> bool {
+    unicode_normalization::char::is_combining_mark(char)
+}
+
+/// An id made of any text: white space and signs become hyphens.
+pub fn as_id(text: &str) -> String {
+    let composed: String = text.nfc().collect();
+    let replaced: String = composed
+        .chars()
+        .map(|c| if c.is_alphanumeric() || is_mark(c) { c } else { '-' })
+        .take(60)
+        .collect();
+    let parts: Vec<_> = replaced.split('-').filter(|part| !part.is_empty()).collect();
+    parts.join("-")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn a_slug_is_plain(name in any::<String>()) {
+            let slug = slug(&name);
+            prop_assert!(!slug.is_empty() && slug.len() <= 80);
+            prop_assert!(slug.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-'));
+            prop_assert_eq!(super::slug(&slug), slug);
+        }
+
+        #[test]
+        fn folding_is_settled(name in any::<String>()) {
+            prop_assert_eq!(folded(&folded(&name)), folded(&name));
+        }
+
+        #[test]
+        fn what_as_id_makes_is_an_id(name in "\\PC{0,80}") {
+            let id = as_id(&name);
+            prop_assert!(id.is_empty() || is_id(&id));
+        }
+    }
+}

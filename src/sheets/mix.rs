@@ -1,0 +1,122 @@
+//! Potting mixes by parts, and feeds by their label.
+
+use crate::diagnostics::codes::Code;
+use crate::diagnostics::problem::{Problem, Problems};
+use crate::origin::Written;
+use crate::sheets::place::{Sheet, announced_names};
+use crate::source::fields::{Fields, number_of};
+use crate::source::files::File;
+use crate::source::front_matter::{Map, read_markdown};
+use crate::units::{self, Density, Dose};
+
+/// A mix or a feed as written.
+#[derive(Clone, Debug)]
+pub struct MixSheet {
+    /// Its name.
+    pub name: Written<String>,
+    /// The file's name without its ending, by which it may also be called.
+    pub stem: String,
+    /// What is in it.
+    pub is: MixKind,
+    /// The text below the front matter.
+    pub prose: String,
+}
+
+/// A mix or a feed.
+#[derive(Clone, Debug)]
+pub enum MixKind {
+    /// Parts by volume.
+    Mix {
+        /// Ingredient and number of parts.
+        parts: Vec<(Written<String>, f64)>,
+        /// The share of the volume lost by settling, 0 to 1.
+        settles: f64,
+    },
+    /// Plant food.
+    Feed {
+        /// What the label says.
+        label: FeedLabel,
+        /// Mass per volume of a liquid.
+        density: Option<Density>,
+        /// How much feed in how much water.
+        dose: Option<Dose>,
+    },
+}
+
+/// A label's analysis in percent by weight.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct FeedLabel {
+    /// Nitrogen, N.
+    pub n: f64,
+    /// Phosphate, P2O5.
+    pub p2o5: f64,
+    /// Potash, K2O.
+    pub k2o: f64,
+    /// Magnesia, MgO.
+    pub mgo: f64,
+}
+
+/// Reads one file of `mixes/`.
+pub fn read_mix(file: &File, problems: &mut Problems) -> Sheet<MixSheet> {
+    let announced = || vec![file.stem().to_owned()];
+    let document = read_markdown(file, problems).ok_or_else(announced)?;
+    let Some(map) = &document.fields else {
+        return Err(announced_names(document.front, "name", file));
+    };
+    read_fields(file, map, document.body, problems).ok_or_else(announced)
+}
+
+fn read_fields(file: &File, map: &Map, prose: &str, problems: &mut Problems) -> Option<MixSheet> {
+    let mut fields = Fields::new(map, "a mix", problems);
+    let name = fields.text("name", problems);
+    let name = fields.demand("name", name, file.stem(), problems);
+    let parts = fields.map("parts", problems);
+    let settles = fields.read("settles", problems, units::percent);
+    let label = fields.map("label", problems);
+    let density = fields.read("density", problems, units::density).map(|d| d.value);
+    let dose = fields.read("dose", problems, units::dose).map(|dose| dose.value);
+    let has_neither = ["parts", "label"].iter().all(|key| fields.key_at(key).is_none());
+    if has_neither {
+        problems.add(
+            Problem::new(Code::MissingKey, fields.at(), "a mix needs `parts`, a feed needs `label`")
+                .hint("add `parts: {compost: 3, sharp sand: 1}` or `label: {n: 4, p2o5: 2, k2o: 8}`"),
+        );
+    }
+    fields.finish(problems);
+    let is = match (parts, label) {
+        (Some(parts), _) => MixKind::Mix {
+            parts: read_parts(parts, problems),
+            settles: settles.map_or(0.0, |share| share.value.0),
+        },
+        (None, Some(label)) => MixKind::Feed { label: read_label(label, problems), density, dose },
+        (None, None) => return None,
+    };
+    Some(MixSheet { name: name?, stem: file.stem().to_owned(), is, prose: prose.to_owned() })
+}
+
+fn read_parts(map: &Map, problems: &mut Problems) -> Vec<(Written<String>, f64)> {
+    let mut parts = Vec::new();
+    for (name, node) in &map.pairs {
+        let part = number_of(&name.value, node, 0.001, 1e6, "a number of parts", problems);
+        if let Some(part) = part {
+            parts.push((name.clone(), part.value));
+        }
+    }
+    parts
+}
+
+fn read_label(map: &Map, problems: &mut Problems) -> FeedLabel {
+    let mut fields = Fields::new(map, "a label", problems);
+    let mut percent = |key: &'static str, problems: &mut Problems| {
+        let number = fields.number(key, 0.0, 100.0, "percent by weight, from 0 to 100", problems);
+        number.map_or(0.0, |number| number.value)
+    };
+    let label = FeedLabel {
+        n: percent("n", problems),
+        p2o5: percent("p2o5", problems),
+        k2o: percent("k2o", problems),
+        mgo: percent("mgo", problems),
+    };
+    fields.finish(problems);
+    label
+}

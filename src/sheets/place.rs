@@ -1,0 +1,212 @@
+//! A bed, a container, a tray, a shelf, a glasshouse: where plants stand.
+
+use crate::diagnostics::problem::Problems;
+use crate::origin::Written;
+use crate::source::fields::{Fields, read_node, text_of};
+use crate::source::files::File;
+use crate::source::front_matter::{Map, Value, read_markdown};
+use crate::units::{self, Celsius, Length, Range, Volume};
+
+/// A place as written.
+#[derive(Clone, Debug)]
+pub struct PlaceSheet {
+    /// Its name.
+    pub name: Written<String>,
+    /// The file's name without its ending, by which it may also be called.
+    pub stem: String,
+    /// What it is.
+    pub kind: Option<PlaceKind>,
+    /// Inside, along the longer side.
+    pub length: Option<Length>,
+    /// Inside, along the shorter side.
+    pub width: Option<Length>,
+    /// Of the soil.
+    pub depth: Option<Length>,
+    /// How many containers of this size stand here.
+    pub containers: Option<u32>,
+    /// Across the top.
+    pub diameter: Option<Length>,
+    /// Across the bottom, where it tapers.
+    pub bottom_diameter: Option<Length>,
+    /// From bottom to rim.
+    pub height: Option<Length>,
+    /// Of one container, if given instead of its sizes.
+    pub volume: Option<Volume>,
+    /// How many trays fit here.
+    pub trays: Option<u32>,
+    /// Cells in a tray.
+    pub cells: Option<u32>,
+    /// Hours of sun on a clear day of the season.
+    pub sun_h: Option<f64>,
+    /// What is over it.
+    pub cover: Cover,
+    /// Where it is heated or indoors.
+    pub temperature: Option<Range<Celsius>>,
+    /// Whether a timer waters it.
+    pub is_on_timer: bool,
+    /// A mix, or a kind of soil.
+    pub soil: Option<Written<String>>,
+    /// Families grown here before the journal began, with the year.
+    pub family_history: Vec<(u32, Vec<Written<String>>)>,
+    /// The text below the front matter.
+    pub prose: String,
+}
+
+/// What a place is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PlaceKind {
+    /// Soil with an edge.
+    Bed,
+    /// A pot, tub, box or bag.
+    Container,
+    /// A tray of cells or of seedlings.
+    Tray,
+    /// Where trays and pots stand, often under lamps.
+    Shelf,
+    /// Under glass or film.
+    Glasshouse,
+    /// Open ground.
+    Ground,
+}
+
+impl PlaceKind {
+    /// The kinds with their words.
+    pub const ALL: &'static [(&'static str, PlaceKind)] = &[
+        ("bed", PlaceKind::Bed),
+        ("container", PlaceKind::Container),
+        ("tray", PlaceKind::Tray),
+        ("shelf", PlaceKind::Shelf),
+        ("glasshouse", PlaceKind::Glasshouse),
+        ("ground", PlaceKind::Ground),
+    ];
+
+    /// The word a grower writes.
+    pub fn word(self) -> &'static str {
+        PlaceKind::ALL.iter().find(|(_, kind)| *kind == self).map_or("", |(word, _)| word)
+    }
+}
+
+/// What is over a place.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Cover {
+    /// The sky.
+    None,
+    /// Fleece.
+    Fleece,
+    /// Glass or film.
+    Glass,
+    /// A roof and walls.
+    Indoors,
+}
+
+const COVERS: &[(&str, Cover)] = &[
+    ("none", Cover::None),
+    ("fleece", Cover::Fleece),
+    ("glass", Cover::Glass),
+    ("indoors", Cover::Indoors),
+];
+
+/// What a sheet gave: itself, or at least the names it would have had.
+pub type Sheet<T> = Result<T, Vec<String>>;
+
+/// Reads one file of `places/`.
+pub fn read_place(file: &File, problems: &mut Problems) -> Sheet<PlaceSheet> {
+    let announced = || vec![file.stem().to_owned()];
+    let document = read_markdown(file, problems).ok_or_else(announced)?;
+    let Some(map) = &document.fields else {
+        return Err(announced_names(document.front, "name", file));
+    };
+    read_fields(file, map, document.body, problems).ok_or_else(announced)
+}
+
+/// The names that a damaged sheet announces: its file's, and what stands behind `key:`.
+pub(crate) fn announced_names(front: &str, key: &str, file: &File) -> Vec<String> {
+    let named = front.lines().find_map(|line| line.trim().strip_prefix(key)?.strip_prefix(':'));
+    let named = named.map(|name| name.trim().trim_matches(['\'', '"']).to_owned());
+    named.into_iter().chain([file.stem().to_owned()]).collect()
+}
+
+fn read_fields(
+    file: &File,
+    map: &Map,
+    prose: &str,
+    problems: &mut Problems,
+) -> Option<PlaceSheet> {
+    let mut fields = Fields::new(map, "a place", problems);
+    let name = fields.text("name", problems);
+    let name = fields.demand("name", name, file.stem(), problems);
+    let kind = fields.word("kind", PlaceKind::ALL, problems);
+    let kind = fields.demand("kind", kind, "bed", problems);
+    let length = |key: &'static str, fields: &mut Fields<'_>, problems: &mut Problems| {
+        fields.read(key, problems, units::length).map(|length| length.value)
+    };
+    let long = length("length", &mut fields, problems);
+    let width = length("width", &mut fields, problems);
+    let depth = length("depth", &mut fields, problems);
+    let diameter = length("diameter", &mut fields, problems);
+    let bottom_diameter = length("bottom-diameter", &mut fields, problems);
+    let height = length("height", &mut fields, problems);
+    let whole = |key: &'static str, fields: &mut Fields<'_>, problems: &mut Problems| {
+        fields.whole(key, problems).map(|number| number.value)
+    };
+    let containers = whole("containers", &mut fields, problems);
+    let trays = whole("trays", &mut fields, problems);
+    let cells = whole("cells", &mut fields, problems);
+    let volume = fields.read("volume", problems, units::volume).map(|volume| volume.value);
+    let sun = fields.read("sun", problems, units::sun_hours).map(|sun| sun.value.0);
+    let cover = fields.word("cover", COVERS, problems).map_or(Cover::None, |cover| cover.value);
+    let temperature = fields.read("temperature", problems, units::temperature_range);
+    let watered = fields.word("watered-by", &[("hand", false), ("timer", true)], problems);
+    let soil = fields.text("soil", problems);
+    let family_history = fields.map("family-history", problems);
+    let family_history =
+        family_history.map_or(Vec::new(), |map| read_families(map, problems));
+    fields.finish(problems);
+    Some(PlaceSheet {
+        name: name?,
+        stem: file.stem().to_owned(),
+        kind: kind.map(|kind| kind.value),
+        length: long,
+        width,
+        depth,
+        containers,
+        diameter,
+        bottom_diameter,
+        height,
+        volume,
+        trays,
+        cells,
+        sun_h: sun,
+        cover,
+        temperature: temperature.map(|range| range.value),
+        is_on_timer: watered.is_some_and(|watered| watered.value),
+        soil,
+        family_history,
+        prose: prose.to_owned(),
+    })
+}
+
+/// `{2023: Brassicaceae, 2022: [Solanaceae, Fabaceae]}`
+fn read_families(map: &Map, problems: &mut Problems) -> Vec<(u32, Vec<Written<String>>)> {
+    let mut history = Vec::new();
+    for (key, node) in &map.pairs {
+        let year_node = crate::source::front_matter::Node {
+            at: key.at,
+            value: Value::Text(crate::source::front_matter::Text {
+                text: key.value.clone(),
+                quoted: false,
+            }),
+        };
+        let year = read_node("family-history", &year_node, problems, units::whole);
+        let families: Vec<_> = match &node.value {
+            Value::List(items) => {
+                items.iter().filter_map(|item| text_of("family-history", item, problems)).collect()
+            }
+            _ => text_of("family-history", node, problems).into_iter().collect(),
+        };
+        if let Some(year) = year {
+            history.push((year.value, families));
+        }
+    }
+    history
+}

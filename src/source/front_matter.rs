@@ -1,0 +1,366 @@
+//! YAML as a tree in which every key and value knows its bytes in the file.
+//!
+//! The library (`serde-saphyr`, bound to the name `serde_yaml`) gives spans; we keep plain values *as
+//! written*, so that `1.10`, `007` and `no` do not turn into 1.1, 7 and false. Spans and their traps
+//! are pinned by the tests below, because a new version of the library could change them.
+
+use std::fmt;
+
+use serde::de::{Deserialize, Deserializer, MapAccess, SeqAccess, Visitor};
+use serde_yaml::{DuplicateKeyPolicy, MergeKeyPolicy, NonFiniteFloatPolicy, Options, Spanned};
+
+use crate::diagnostics::problem::Problems;
+use crate::origin::{FileId, Origin, Written};
+use crate::source::files::File;
+use crate::source::problems;
+use crate::source::traps;
+
+/// A value as written.
+#[derive(Clone, Debug)]
+pub struct Node {
+    /// Where: the text itself for a single value; for a list or a map, where it opens.
+    pub at: Origin,
+    /// What.
+    pub value: Value,
+}
+
+/// The four shapes of a value.
+#[derive(Clone, Debug)]
+pub enum Value {
+    /// Nothing stands behind the key.
+    Empty,
+    /// A text, number, date: one value, not yet understood.
+    Text(Text),
+    /// `[a, b]` or lines that begin with a dash.
+    List(Vec<Node>),
+    /// `{key: value}` or indented lines.
+    Map(Map),
+}
+
+/// One value, not yet understood.
+#[derive(Clone, Debug)]
+pub struct Text {
+    /// The text; for a plain value exactly as written.
+    pub text: String,
+    /// Whether it stood in quotes or in a block of its own.
+    pub quoted: bool,
+}
+
+/// Keys and values in the order written; a repeated key is still there twice.
+#[derive(Clone, Debug)]
+pub struct Map {
+    /// Where it opens.
+    pub at: Origin,
+    /// The pairs.
+    pub pairs: Vec<(Written<String>, Node)>,
+}
+
+/// The front matter and the prose of a Markdown file.
+#[derive(Clone, Debug)]
+pub struct Document<'a> {
+    /// The front matter, or nothing if it could not be read.
+    pub fields: Option<Map>,
+    /// The text of the front matter, for the names a damaged one still announces.
+    pub front: &'a str,
+    /// The prose.
+    pub body: &'a str,
+    /// Where the prose begins in the file, in bytes.
+    pub body_start: usize,
+}
+
+/// Splits a Markdown file at its fences and reads what stands between them.
+///
+/// Nothing is returned only if there is no front matter at all; its loss is told.
+pub fn read_markdown<'a>(file: &'a File, problems: &mut Problems) -> Option<Document<'a>> {
+    let text = read_text(file, problems)?;
+    let start = if text.starts_with('\u{feff}') { 3 } else { 0 };
+    let Some(front_start) = opening_fence(&text[start..]).map(|length| start + length) else {
+        problems.add(problems::front_matter_missing(file.id, text, start));
+        return None;
+    };
+    let Some((front_end, body_start)) = closing_fence(text, front_start) else {
+        problems.add(problems::front_matter_unclosed(file.id, text, start, front_start));
+        return None;
+    };
+    let front = &text[front_start..front_end];
+    let fields = read_yaml_text(file.id, front, front_start, problems);
+    Some(Document { fields, front, body: &text[body_start..], body_start })
+}
+
+/// Reads a file that is YAML from its first line to its last.
+pub fn read_yaml(file: &File, problems: &mut Problems) -> Option<Map> {
+    let text = read_text(file, problems)?;
+    let start = if text.starts_with('\u{feff}') { 3 } else { 0 };
+    read_yaml_text(file.id, &text[start..], start, problems)
+}
+
+/// The file's text, or a problem that says why there is none.
+pub fn read_text<'a>(file: &'a File, problems: &mut Problems) -> Option<&'a str> {
+    if file.bytes.len() > crate::source::files::LARGEST_TEXT {
+        problems.add(problems::file_too_big(file));
+        return None;
+    }
+    match file.text() {
+        Ok(text) => Some(text),
+        Err(at) => {
+            problems.add(problems::not_utf8(file, at));
+            None
+        }
+    }
+}
+
+/// The length of an opening `---` line.
+fn opening_fence(text: &str) -> Option<usize> {
+    let line = text.split_inclusive('\n').next()?;
+    (line.trim_end() == "---" && line.starts_with("---")).then_some(line.len())
+}
+
+/// The closing `---` line: where it starts, and where the prose behind it starts.
+fn closing_fence(text: &str, from: usize) -> Option<(usize, usize)> {
+    let mut at = from;
+    for line in text[from..].split_inclusive('\n') {
+        if line.starts_with("---") && line.trim_end() == "---" {
+            return Some((at, at + line.len()));
+        }
+        at += line.len();
+    }
+    None
+}
+
+fn read_yaml_text(file: FileId, text: &str, base: usize, problems: &mut Problems) -> Option<Map> {
+    match serde_yaml::from_str_with_options::<Spanned<Raw>>(text, options()) {
+        Err(error) => {
+            problems.add(traps::explain_syntax(file, text, base, &error));
+            None
+        }
+        Ok(raw) => {
+            let reader = Reader { file, text, base };
+            let node = reader.node(raw);
+            match node.value {
+                Value::Map(map) => {
+                    traps::find(&map, file, text, base, problems);
+                    Some(map)
+                }
+                Value::Empty => Some(Map { at: Origin::span(file, base, base), pairs: Vec::new() }),
+                Value::Text(_) | Value::List(_) => {
+                    problems.add(problems::not_a_map(node.at));
+                    None
+                }
+            }
+        }
+    }
+}
+
+/// Strict, without includes or environment, and with budgets that end an alias bomb early.
+fn options() -> Options {
+    serde_yaml::options! {
+        budget: serde_yaml::budget! {
+            max_aliases: 1_000,
+            max_depth: 32,
+            max_documents: 1,
+            max_nodes: 200_000,
+        },
+        alias_limits: serde_yaml::alias_limits! { max_total_replayed_events: 100_000 },
+        duplicate_keys: DuplicateKeyPolicy::PassThrough,
+        merge_keys: MergeKeyPolicy::AsOrdinary,
+        non_finite_float_policy: NonFiniteFloatPolicy::AsString,
+        strict_booleans: true,
+        reject_unsupported_tags: true,
+    }
+}
+
+/// The library's values with its spans, before they are placed in the file.
+enum Raw {
+    Empty,
+    One(String),
+    List(Vec<Spanned<Raw>>),
+    Map(Vec<(Spanned<Raw>, Spanned<Raw>)>),
+}
+
+impl<'de> Deserialize<'de> for Raw {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Raw, D::Error> {
+        deserializer.deserialize_any(RawVisitor)
+    }
+}
+
+struct RawVisitor;
+
+impl<'de> Visitor<'de> for RawVisitor {
+    type Value = Raw;
+
+    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("a YAML value")
+    }
+    fn visit_unit<E>(self) -> Result<Raw, E> {
+        Ok(Raw::Empty)
+    }
+    fn visit_bool<E>(self, value: bool) -> Result<Raw, E> {
+        Ok(Raw::One(value.to_string()))
+    }
+    fn visit_i64<E>(self, value: i64) -> Result<Raw, E> {
+        Ok(Raw::One(value.to_string()))
+    }
+    fn visit_u64<E>(self, value: u64) -> Result<Raw, E> {
+        Ok(Raw::One(value.to_string()))
+    }
+    fn visit_i128<E>(self, value: i128) -> Result<Raw, E> {
+        Ok(Raw::One(value.to_string()))
+    }
+    fn visit_u128<E>(self, value: u128) -> Result<Raw, E> {
+        Ok(Raw::One(value.to_string()))
+    }
+    fn visit_f64<E>(self, value: f64) -> Result<Raw, E> {
+        Ok(Raw::One(value.to_string()))
+    }
+    fn visit_str<E>(self, value: &str) -> Result<Raw, E> {
+        Ok(Raw::One(value.to_owned()))
+    }
+    fn visit_bytes<E>(self, value: &[u8]) -> Result<Raw, E> {
+        Ok(Raw::One(String::from_utf8_lossy(value).into_owned()))
+    }
+    fn visit_seq<A: SeqAccess<'de>>(self, mut items: A) -> Result<Raw, A::Error> {
+        let mut list = Vec::new();
+        while let Some(item) = items.next_element()? {
+            list.push(item);
+        }
+        Ok(Raw::List(list))
+    }
+    fn visit_map<A: MapAccess<'de>>(self, mut entries: A) -> Result<Raw, A::Error> {
+        let mut pairs = Vec::new();
+        while let Some(pair) = entries.next_entry()? {
+            pairs.push(pair);
+        }
+        Ok(Raw::Map(pairs))
+    }
+}
+
+/// Places the library's values in the file.
+struct Reader<'a> {
+    file: FileId,
+    text: &'a str,
+    base: usize,
+}
+
+impl Reader<'_> {
+    fn node(&self, raw: Spanned<Raw>) -> Node {
+        // With an alias, the text stands where its anchor is: that is where it can be mended.
+        let (start, end) = self.bytes(&raw.defined);
+        let at = Origin::span(self.file, self.base + start, self.base + end);
+        let value = match raw.value {
+            Raw::Empty => Value::Empty,
+            Raw::One(value) => Value::Text(self.one(value, start, end)),
+            Raw::List(items) => {
+                Value::List(items.into_iter().map(|item| self.node(item)).collect())
+            }
+            Raw::Map(pairs) => {
+                let pairs = pairs.into_iter().map(|(key, value)| self.pair(key, value)).collect();
+                Value::Map(Map { at, pairs })
+            }
+        };
+        Node { at, value }
+    }
+
+    fn pair(&self, key: Spanned<Raw>, value: Spanned<Raw>) -> (Written<String>, Node) {
+        let key = self.node(key);
+        let name = match key.value {
+            Value::Text(text) => text.text,
+            // A key that is itself a list or a map is nothing we know; it is told as an unknown key.
+            Value::Empty | Value::List(_) | Value::Map(_) => "?".to_owned(),
+        };
+        let mut value = self.node(value);
+        if !matches!(value.value, Value::Text(_)) && value.at.range().is_none_or(|r| r.len() < 2) {
+            value.at = key.at; // a block list or map has no text of its own to point at
+        }
+        if let Value::Map(map) = &mut value.value {
+            map.at = value.at;
+        }
+        (Written::new(name, key.at), value)
+    }
+
+    fn one(&self, value: String, start: usize, end: usize) -> Text {
+        let slice = &self.text[start..end];
+        let line_start = self.text[..start].rfind('\n').map_or(0, |newline| newline + 1);
+        let opener = self.text[line_start..start].trim_end();
+        let in_block = opener.ends_with(['|', '>', '-', '+']) && slice.contains('\n');
+        let quoted = slice.starts_with(['"', '\'']) || in_block || slice.contains('\n');
+        if quoted { Text { text: value, quoted } } else { Text { text: slice.to_owned(), quoted } }
+    }
+
+    fn bytes(&self, location: &serde_yaml::Location) -> (usize, usize) {
+        let span = location.span();
+        let start = span.byte_offset().unwrap_or(0) as usize;
+        let end = start + span.byte_len().unwrap_or(0) as usize;
+        let is_in_text = self.text.get(start..end).is_some();
+        if is_in_text { (start, end) } else { (0, 0) }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read(text: &str) -> (Option<Document<'static>>, &'static str) {
+        let text: &'static str = Box::leak(text.to_owned().into_boxed_str());
+        let file = Box::leak(Box::new(File {
+            id: FileId(0),
+            path: "a.md".to_owned(),
+            bytes: text.as_bytes().to_vec(),
+        }));
+        (read_markdown(file, &mut Problems::new()), text)
+    }
+
+    /// Every span of a tree slices to the text it stands for.
+    fn spans(map: &Map, text: &str, found: &mut Vec<String>) {
+        for (key, node) in &map.pairs {
+            found.push(format!("{} = {}", key.value, &text[key.at.range().unwrap()]));
+            match &node.value {
+                Value::Text(value) => {
+                    found.push(format!("{} = {}", value.text, &text[node.at.range().unwrap()]));
+                }
+                Value::Map(map) => spans(map, text, found),
+                Value::List(_) | Value::Empty => {}
+            }
+        }
+    }
+
+    #[test]
+    fn spans_are_bytes_of_the_file_and_plain_values_stay_as_written() {
+        for start in ["", "\u{feff}"] {
+            for newline in ["\n", "\r\n"] {
+                let text = format!("{start}---\né: 1.10\nb: {{c: 007, d: no}}\ne: 'x'\n---\nProse\n")
+                    .replace('\n', newline);
+                let (document, text) = read(&text);
+                let document = document.unwrap();
+                let mut found = Vec::new();
+                spans(&document.fields.unwrap(), text, &mut found);
+                let wanted =
+                    ["é = é", "1.10 = 1.10", "b = b", "c = c", "007 = 007", "d = d", "no = no"];
+                assert_eq!(found[..7], wanted);
+                assert_eq!(found[7..], ["e = e", "x = 'x'"]);
+                assert_eq!(&text[document.body_start..], document.body);
+                assert_eq!(document.body.trim_end(), "Prose");
+            }
+        }
+    }
+
+    #[test]
+    fn an_alias_points_at_its_anchor() {
+        let (document, text) = read("---\na: &x word\nb: *x\n---\n");
+        let map = document.unwrap().fields.unwrap();
+        assert_eq!(&text[map.pairs[1].1.at.range().unwrap()], "word");
+    }
+
+    #[test]
+    fn a_large_front_matter_is_read_and_an_alias_bomb_is_not() {
+        let large = format!("---\nnotes: [{}]\n---\n", "'some words', ".repeat(70_000));
+        assert!(large.len() > 900_000);
+        assert!(read(&large).0.unwrap().fields.is_some());
+        let mut bomb = "---\na0: &a0 [x, x, x, x, x, x, x, x, x, x]\n".to_owned();
+        for level in 1..100 {
+            let before = level - 1;
+            bomb.push_str(&format!("a{level}: &a{level} [*a{before}, *a{before}]\n"));
+        }
+        bomb.push_str("---\n");
+        assert!(read(&bomb).0.unwrap().fields.is_none());
+    }
+}

@@ -1,0 +1,193 @@
+//! Tables: a heading row and rows of cells, each with its place in the file.
+
+use csv::{ByteRecord, ReaderBuilder};
+
+use crate::diagnostics::codes::Code;
+use crate::diagnostics::problem::{Problem, Problems};
+use crate::diagnostics::words::{self, Tick};
+use crate::origin::{FileId, Origin, Written};
+use crate::source::files::File;
+use crate::source::front_matter::read_text;
+
+/// A table as written, every row as long as the heading.
+#[derive(Clone, Debug)]
+pub struct Table {
+    /// The columns by which cells are found.
+    pub columns: Vec<String>,
+    /// The rows below the heading.
+    pub rows: Vec<Row>,
+}
+
+/// One row.
+#[derive(Clone, Debug)]
+pub struct Row {
+    /// The whole line.
+    pub at: Origin,
+    cells: Vec<Written<String>>,
+}
+
+impl Table {
+    /// The cell of a column, if the column is there and the cell is not empty.
+    pub fn cell<'a>(&self, row: &'a Row, column: &str) -> Option<&'a Written<String>> {
+        let index = self.columns.iter().position(|name| name == column)?;
+        row.cells.get(index).filter(|cell| !cell.value.is_empty())
+    }
+}
+
+/// Reads a CSV file (RFC 4180, comma) whose heading may hold the `known` columns and must hold the
+/// `needed` ones. A row with too few or too many cells is told and left out.
+pub fn read_table(
+    file: &File,
+    known: &[&str],
+    needed: &[&str],
+    problems: &mut Problems,
+) -> Option<Table> {
+    let text = read_text(file, problems)?;
+    let start = if text.starts_with('\u{feff}') { 3 } else { 0 };
+    let mut reader = ReaderBuilder::new()
+        .has_headers(false)
+        .flexible(true)
+        .from_reader(&text.as_bytes()[start..]);
+    let mut record = ByteRecord::new();
+    let mut columns: Option<Vec<String>> = None;
+    let mut rows = Vec::new();
+    while matches!(reader.read_byte_record(&mut record), Ok(true)) {
+        let from = start + record.position().map_or(0, |position| position.byte() as usize);
+        let to = start + reader.position().byte() as usize;
+        let row = place_cells(file.id, text, from, to.min(text.len()), &record);
+        match &columns {
+            None => columns = Some(heading(&row, known, needed, problems)?),
+            Some(columns) if row.cells.len() == columns.len() => rows.push(row),
+            Some(columns) => problems.add(wrong_length(&row, columns.len())),
+        }
+    }
+    match columns {
+        Some(columns) => Some(Table { columns, rows }),
+        None => {
+            problems.add(
+                Problem::new(Code::TableHeading, file.origin(), "this table is empty")
+                    .hint(format!("begin with the heading `{}`", known.join(","))),
+            );
+            None
+        }
+    }
+}
+
+fn heading(
+    row: &Row,
+    known: &[&str],
+    needed: &[&str],
+    problems: &mut Problems,
+) -> Option<Vec<String>> {
+    let before = problems.len();
+    let mut columns: Vec<String> = Vec::new();
+    for cell in &row.cells {
+        let name = cell.value.to_lowercase();
+        if columns.contains(&name) {
+            let message = format!("the column {} stands twice", Tick(&cell.value));
+            problems.add(
+                Problem::new(Code::TableHeading, cell.at, message).hint("take one of them away"),
+            );
+        } else if !known.contains(&name.as_str()) {
+            let message = format!("{} is not a column of this table", Tick(&cell.value));
+            let problem = Problem::new(Code::TableHeading, cell.at, message);
+            let free = known.iter().copied().filter(|known| !columns.iter().any(|c| c == known));
+            problems.add(match words::nearest(&name, free) {
+                Some(near) => problem.mend(cell.at, near, format!("did you mean {}?", Tick(near))),
+                None => problem.hint(format!("the columns are `{}`", known.join(","))),
+            });
+        }
+        columns.push(name);
+    }
+    let lacking: Vec<_> = needed.iter().filter(|name| !columns.iter().any(|c| c == *name)).collect();
+    if before == problems.len() && !lacking.is_empty() {
+        let lacking: Vec<_> = lacking.iter().map(|name| Tick(name)).collect();
+        problems.add(
+            Problem::new(
+                Code::TableHeading,
+                row.at,
+                format!("the heading lacks {}", words::all_of(&lacking)),
+            )
+            .hint(format!("the heading is `{}`", known.join(","))),
+        );
+    }
+    (before == problems.len()).then_some(columns)
+}
+
+fn wrong_length(row: &Row, wanted: usize) -> Problem {
+    let found = row.cells.len();
+    let message = format!(
+        "this row has {}, the heading has {wanted}",
+        words::count(found, "cell")
+    );
+    let problem = Problem::new(Code::TableRow, row.at, message);
+    if found > wanted {
+        problem.hint("a text with a comma in it has to stand in double quotes")
+    } else {
+        problem.hint("leave a cell empty between two commas if it is unknown")
+    }
+}
+
+/// Finds each cell in the line it was read from; a cell in quotes gets the whole line.
+fn place_cells(file: FileId, text: &str, from: usize, to: usize, record: &ByteRecord) -> Row {
+    let line = text.get(from..to).unwrap_or("");
+    let from = from + (line.len() - line.trim_start_matches(['\r', '\n']).len());
+    let line = line.trim_matches(['\r', '\n']);
+    let whole = Origin::span(file, from, from + line.len());
+    let is_plain = !line.contains('"');
+    let mut offset = from;
+    let cells = record
+        .iter()
+        .map(|cell| {
+            let value = String::from_utf8_lossy(cell).trim().to_owned();
+            let at = if is_plain { Origin::span(file, offset, offset + cell.len()) } else { whole };
+            offset += cell.len() + 1;
+            Written::new(value, at)
+        })
+        .collect();
+    Row { at: whole, cells }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read(text: &str) -> (Option<Table>, Vec<Problem>) {
+        let file = File {
+            id: FileId(0),
+            path: "weather/2026.csv".to_owned(),
+            bytes: text.as_bytes().to_vec(),
+        };
+        let mut problems = Problems::new();
+        let table = read_table(&file, &["date", "low", "high"], &["date"], &mut problems);
+        (table, problems.into_sorted())
+    }
+
+    #[test]
+    fn cells_know_their_bytes() {
+        for start in ["", "\u{feff}"] {
+            for newline in ["\n", "\r\n"] {
+                let text = format!("{start}date,low,high\n2026-01-01,1.5,\n\n2026-01-02,2,9\n")
+                    .replace('\n', newline);
+                let (table, problems) = read(&text);
+                let table = table.unwrap();
+                assert!(problems.is_empty());
+                let low = table.cell(&table.rows[1], "low").unwrap();
+                assert_eq!(&text[low.at.range().unwrap()], "2");
+                assert_eq!(&text[table.rows[1].at.range().unwrap()], "2026-01-02,2,9");
+                assert!(table.cell(&table.rows[0], "high").is_none());
+            }
+        }
+    }
+
+    #[test]
+    fn a_wrong_heading_and_a_short_row_are_told() {
+        let (table, problems) = read("date,lov\n2026-01-01,1\n");
+        assert!(table.is_none());
+        assert_eq!(problems[0].hints[0].words, "did you mean `low`?");
+        let (table, problems) = read("date,low\n2026-01-01\n");
+        assert_eq!(table.unwrap().rows.len(), 0);
+        assert_eq!(problems[0].message, "this row has 1 cell, the heading has 2");
+        assert!(read("").0.is_none());
+    }
+}
