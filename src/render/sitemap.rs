@@ -57,6 +57,17 @@ mod tests {
     }
 
     #[test]
+    fn no_more_pages_than_the_protocol_allows() {
+        let pages = (0..50_001).map(|n| page(&format!("{n:05}/"), None)).collect();
+        let text = String::from_utf8(
+            bytes(&SitemapView::new("https://example.org/".into(), pages)).unwrap(),
+        )
+        .unwrap();
+        assert_eq!(text.matches("<loc>").count(), 50_000);
+        assert!(text.contains("/49999/") && !text.contains("/50000/"));
+    }
+
+    #[test]
     fn nothing_to_list_is_no_file() {
         let nowhere = SitemapView::new("steps/".into(), vec![page("", None)]);
         assert_eq!(bytes(&nowhere), None);
