@@ -4,3 +4,5 @@
 
 pub mod diagnostics;
 pub mod origin;
+pub mod render;
+pub mod views;
