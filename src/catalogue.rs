@@ -1,0 +1,13 @@
+//! The crops that trug knows: the built-in table, and the grower's changes to it.
+//!
+//! The built-in table is made of crop sheets in the very form the grower writes ([`sheet`]), embedded
+//! in the binary, each value with its source.
+
+pub mod sheet;
+pub mod table;
+
+mod rule;
+
+pub use rule::{CareRule, Repeat};
+pub use sheet::CropSheet;
+pub use table::{Catalogue, Crop, CropId};

@@ -1,0 +1,348 @@
+//! All crops by name: the built-in ones, changed and added to by the grower's sheets.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use include_dir::{Dir, include_dir};
+
+use crate::catalogue::sheet::{CropFile, CropSheet, SourceNote, read_crop};
+use crate::diagnostics::codes::Code;
+use crate::diagnostics::problem::{Problem, Problems};
+use crate::diagnostics::words::{self, Tick};
+use crate::names;
+use crate::origin::{FileId, Origin, Written};
+use crate::sheets::place::announced_names;
+use crate::source::files::{File, Files};
+use crate::source::front_matter::{read_markdown, read_yaml};
+
+static BUILT_IN: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/src/catalogue/crops");
+const SOURCES: &str = include_str!("sources.yaml");
+
+/// Which crop, as an index into the catalogue.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct CropId(pub usize);
+
+/// A crop, its values as far as they are known.
+#[derive(Clone, Debug)]
+pub struct Crop {
+    /// Its name.
+    pub name: String,
+    /// Its page address.
+    pub slug: String,
+    /// Other names that mean it.
+    pub also_called: Vec<String>,
+    /// The values that hold for every variety without its own.
+    pub sheet: CropSheet,
+    /// Varieties with values of their own.
+    pub varieties: Vec<(String, CropSheet)>,
+    /// Where built-in values come from.
+    pub sources: BTreeMap<String, SourceNote>,
+    /// A sentence or two for the grower, as Markdown.
+    pub prose: String,
+    /// The grower's own sheet, if there is one.
+    pub own_sheet: Option<Origin>,
+}
+
+impl Crop {
+    /// The values for a variety: its own, else those of the crop.
+    pub fn sheet_of(&self, variety: Option<&str>) -> CropSheet {
+        let own = variety.and_then(|variety| {
+            let wanted = names::folded(variety);
+            self.varieties.iter().find(|(name, _)| names::folded(name) == wanted)
+        });
+        match own {
+            Some((_, sheet)) => sheet.clone().over(&self.sheet),
+            None => self.sheet.clone(),
+        }
+    }
+}
+
+/// All crops by name.
+#[derive(Clone, Debug, Default)]
+pub struct Catalogue {
+    crops: Vec<Crop>,
+    by_name: BTreeMap<String, CropId>,
+    damaged: BTreeSet<String>,
+    sources: BTreeMap<String, String>,
+}
+
+impl Catalogue {
+    /// The built-in table.
+    ///
+    /// A sheet of our own that could not be read would be a fault of the build; the tests read them all.
+    pub fn built_in() -> Catalogue {
+        let mut catalogue = Catalogue { sources: built_in_sources(), ..Catalogue::default() };
+        for file in built_in_files().iter() {
+            if let (Some(crop), prose) = read_file(file, &mut Problems::new()) {
+                catalogue.insert(crop, prose, None, &mut Problems::new());
+            }
+        }
+        catalogue
+    }
+
+    /// Changes and additions from the grower's sheets, in the order of their files.
+    pub fn apply<'a>(
+        &mut self,
+        files: impl IntoIterator<Item = &'a File>,
+        problems: &mut Problems,
+    ) {
+        let mut own = Vec::new();
+        for file in files {
+            let (crop, prose) = read_file(file, problems);
+            match crop {
+                Some(crop) => own.push((crop, prose)),
+                None => {
+                    let names = announced_names(&file.text_to_show(), "crop", file);
+                    self.damaged.extend(names.iter().map(|name| names::folded(name)));
+                }
+            }
+        }
+        // A sheet may rest on another of the grower's that comes later by path.
+        own.sort_by_key(|(crop, _)| crop.based_on.is_some());
+        for (crop, prose) in own {
+            let at = crop.name.at;
+            self.insert(crop, prose, Some(at), problems);
+        }
+    }
+
+    /// Every crop.
+    pub fn crops(&self) -> impl Iterator<Item = (CropId, &Crop)> {
+        self.crops.iter().enumerate().map(|(index, crop)| (CropId(index), crop))
+    }
+
+    /// The crop of this number.
+    pub fn get(&self, id: CropId) -> &Crop {
+        &self.crops[id.0]
+    }
+
+    /// The crop of a name, another of its names, or a slug.
+    pub fn find(&self, name: &str) -> Option<CropId> {
+        self.by_name.get(&names::folded(name)).copied()
+    }
+
+    /// Whether a sheet that could not be read would have had this name.
+    pub fn is_damaged(&self, name: &str) -> bool {
+        self.damaged.contains(&names::folded(name))
+    }
+
+    /// Every name by which a crop can be called.
+    pub fn names(&self) -> impl Iterator<Item = &str> {
+        self.crops
+            .iter()
+            .flat_map(|crop| std::iter::once(&crop.name).chain(&crop.also_called))
+            .map(String::as_str)
+    }
+
+    /// The title of a source by its id.
+    pub fn source(&self, id: &str) -> Option<&str> {
+        self.sources.get(id).map(String::as_str)
+    }
+
+    fn insert(
+        &mut self,
+        file: CropFile,
+        prose: String,
+        own_sheet: Option<Origin>,
+        problems: &mut Problems,
+    ) {
+        let existing = self.find(&file.name.value);
+        let base = match &file.based_on {
+            Some(base) => self.base(base, problems),
+            None => existing,
+        };
+        let base = base.map(|id| self.get(id).clone());
+        if let (Some(existing), Some(_)) = (existing, own_sheet)
+            && let Some(first) = self.get(existing).own_sheet
+        {
+            problems.add(repeated_crop(&file.name, first));
+            return;
+        }
+        let varieties = merge_varieties(&file, base.as_ref());
+        let mut sources = base.as_ref().map_or(BTreeMap::new(), |base| base.sources.clone());
+        if own_sheet.is_none() {
+            sources = file.sources;
+        }
+        let crop = Crop {
+            slug: existing.map_or_else(
+                || names::slug(&file.name.value),
+                |id| self.get(id).slug.clone(),
+            ),
+            name: existing.map_or(file.name.value, |id| self.get(id).name.clone()),
+            also_called: file
+                .also_called
+                .into_iter()
+                .map(|name| name.value)
+                .chain(existing.map_or(Vec::new(), |id| self.get(id).also_called.clone()))
+                .collect(),
+            sheet: match &base {
+                Some(base) => file.sheet.over(&base.sheet),
+                None => file.sheet,
+            },
+            varieties,
+            sources,
+            prose: match (prose.trim().is_empty(), &base) {
+                (true, Some(base)) if existing.is_some() => base.prose.clone(),
+                _ => prose,
+            },
+            own_sheet,
+        };
+        let id = existing.unwrap_or(CropId(self.crops.len()));
+        for name in std::iter::once(&crop.name).chain(&crop.also_called).chain([&crop.slug]) {
+            self.by_name.entry(names::folded(name)).or_insert(id);
+        }
+        match existing {
+            Some(id) => self.crops[id.0] = crop,
+            None => self.crops.push(crop),
+        }
+    }
+
+    fn base(&self, name: &Written<String>, problems: &mut Problems) -> Option<CropId> {
+        let found = self.find(&name.value);
+        if found.is_none() && !self.is_damaged(&name.value) {
+            problems.add(self.unknown(name));
+        }
+        found
+    }
+
+    /// The problem that no crop has this name.
+    pub fn unknown(&self, name: &Written<String>) -> Problem {
+        let problem = Problem::new(
+            Code::UnknownCrop,
+            name.at,
+            format!("no crop is called {}", Tick(&name.value)),
+        )
+        .label("unknown crop");
+        match words::nearest(&name.value, self.names()) {
+            Some(near) => problem.mend(name.at, near, format!("did you mean {}?", Tick(near))),
+            None => problem.hint(format!(
+                "write a sheet for it: content/crops/{}.md with `crop: {}` in its front matter",
+                names::slug(&name.value),
+                name.value
+            )),
+        }
+    }
+}
+
+/// The grower's varieties come first; one of the same name takes over.
+fn merge_varieties(file: &CropFile, base: Option<&Crop>) -> Vec<(String, CropSheet)> {
+    let mut merged: Vec<(String, CropSheet)> = file
+        .varieties
+        .iter()
+        .map(|(name, sheet)| (name.value.clone(), sheet.clone()))
+        .collect();
+    for (name, sheet) in base.map_or(&[][..], |base| &base.varieties) {
+        let wanted = names::folded(name);
+        match merged.iter_mut().find(|(own, _)| names::folded(own) == wanted) {
+            Some((_, own)) => *own = std::mem::take(own).over(sheet),
+            None => merged.push((name.clone(), sheet.clone())),
+        }
+    }
+    merged
+}
+
+fn read_file(file: &File, problems: &mut Problems) -> (Option<CropFile>, String) {
+    let Some(document) = read_markdown(file, problems) else { return (None, String::new()) };
+    let crop = document.fields.as_ref().and_then(|map| read_crop(map, file.stem(), problems));
+    (crop, document.body.trim().to_owned())
+}
+
+fn repeated_crop(name: &Written<String>, first: Origin) -> Problem {
+    Problem::new(
+        Code::RepeatedName,
+        name.at,
+        format!("two sheets are about the crop {}", Tick(&name.value)),
+    )
+    .label("again here")
+    .also(first, "first here")
+    .hint("join the two sheets in one file")
+}
+
+fn built_in_files() -> Files {
+    let pairs = BUILT_IN.files().map(|file| {
+        (file.path().to_string_lossy().into_owned(), file.contents().to_vec())
+    });
+    Files::new(FileId(0), pairs)
+}
+
+fn built_in_sources() -> BTreeMap<String, String> {
+    let file = File {
+        id: FileId(0),
+        path: "sources.yaml".to_owned(),
+        bytes: SOURCES.as_bytes().to_vec(),
+    };
+    let mut sources = BTreeMap::new();
+    if let Some(map) = read_yaml(&file, &mut Problems::new()) {
+        for (key, node) in &map.pairs {
+            let title = crate::source::fields::text_of(&key.value, node, &mut Problems::new());
+            sources.extend(title.map(|title| (key.value.clone(), title.value)));
+        }
+    }
+    sources
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_built_in_sheet_is_read_without_a_problem() {
+        let files = built_in_files();
+        for file in files.iter() {
+            let mut problems = Problems::new();
+            let (crop, _) = read_file(file, &mut problems);
+            let told: Vec<_> =
+                problems.into_sorted().into_iter().map(|problem| problem.message).collect();
+            assert!(told.is_empty(), "{}: {told:?}", file.path);
+            assert!(crop.is_some(), "{}", file.path);
+        }
+        assert!(files.iter().count() >= 45);
+    }
+
+    /// Each value has its source: the keys of a sheet are compared with the keys under `sources`.
+    #[test]
+    fn every_built_in_value_has_a_source() {
+        let catalogue = Catalogue::built_in();
+        for file in built_in_files().iter() {
+            let document = read_markdown(file, &mut Problems::new()).unwrap();
+            let map = document.fields.unwrap();
+            let (crop, _) = read_file(file, &mut Problems::new());
+            let sources = crop.unwrap().sources;
+            for (key, _) in &map.pairs {
+                let key = key.value.as_str();
+                let is_told = ["crop", "sources"].contains(&key)
+                    || sources.keys().any(|source| {
+                        source == key || source.strip_prefix(key).is_some_and(|r| r.starts_with('.'))
+                    });
+                assert!(is_told, "{}: {key} has no source", file.path);
+            }
+            for source in sources.values() {
+                assert!(catalogue.source(&source.from).is_some(), "{}: {}", file.path, source.from);
+            }
+        }
+    }
+
+    #[test]
+    fn names_of_all_kinds_find_their_crop() {
+        let catalogue = Catalogue::built_in();
+        for (name, wanted) in [("Zucchini", "courgette"), ("eggplant", "aubergine"), ("BASIL", "basil")]
+        {
+            let id = catalogue.find(name).unwrap_or_else(|| panic!("{name}"));
+            assert_eq!(catalogue.get(id).name, wanted);
+        }
+        assert!(catalogue.find("motor oil").is_none());
+    }
+
+    #[test]
+    fn a_sheet_of_the_grower_changes_single_values() {
+        let text = "---\ncrop: chilli pepper\nbased-on: pepper\nrest-years: 9\n---\n";
+        let file = File { id: FileId(3), path: "crops/c.md".to_owned(), bytes: text.into() };
+        let mut catalogue = Catalogue::built_in();
+        let mut problems = Problems::new();
+        catalogue.apply([&file], &mut problems);
+        assert!(problems.is_empty());
+        let chilli = catalogue.get(catalogue.find("Chilli pepper").unwrap());
+        let pepper = catalogue.get(catalogue.find("pepper").unwrap());
+        assert_eq!(chilli.sheet.rest_years, Some(9));
+        assert_eq!(chilli.sheet.under_cover, pepper.sheet.under_cover);
+        assert_eq!(chilli.sheet.family.as_deref(), Some("Solanaceae"));
+    }
+}
