@@ -2,4 +2,5 @@
 #![forbid(unsafe_code)]
 #![deny(missing_docs, unreachable_pub)]
 
+pub mod agronomy;
 pub mod origin;
