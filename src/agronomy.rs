@@ -3,5 +3,6 @@
 //! Deliberately absent: a clock, files, rounding for display. Nothing in here knows what day it is.
 //! Every function names its units and the source of its method; the tests name an outside check.
 
+pub mod climate;
 pub mod evapotranspiration;
 pub mod sun;
