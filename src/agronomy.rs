@@ -5,4 +5,7 @@
 
 pub mod climate;
 pub mod evapotranspiration;
+pub mod frost;
+pub mod frost_record;
+pub mod half_year;
 pub mod sun;
