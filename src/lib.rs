@@ -2,7 +2,30 @@
 #![forbid(unsafe_code)]
 #![deny(missing_docs, unreachable_pub)]
 
+// Floor 0: words that everyone may use.
+pub mod dates;
 pub mod diagnostics;
+pub mod jobs;
+pub mod names;
 pub mod origin;
-pub mod render;
+pub mod stage;
+pub mod units;
+
+// Floor 1: what was written.
+pub mod catalogue;
+pub mod journal;
+pub mod settings;
+pub mod sheets;
+pub mod source;
+
+// Floor 2: the model.
+pub mod garden;
+
+// Floor 3: pure computation.
+pub mod agronomy;
+
+// Floor 4: what is shown.
 pub mod views;
+
+// Floor 5: bytes.
+pub mod render;

@@ -1,0 +1,12 @@
+//! What is computed about growing: pure functions from numbers and dates to numbers and dates.
+//!
+//! Deliberately absent: a clock, files, rounding for display. Nothing in here knows what day it is.
+//! Every function names its units and the source of its method; the tests name an outside check.
+
+pub mod climate;
+pub mod degree_days;
+pub mod evapotranspiration;
+pub mod frost;
+pub mod frost_record;
+pub mod half_year;
+pub mod sun;
