@@ -151,7 +151,7 @@ codes! {
     /// A treatment needs the days to harvest from the product's label.
     WaitMissing = "wait-missing", Error;
     /// Something was picked inside the waiting time of a treatment.
-    PickedInWait = "picked-in-wait", Error;
+    PickedInWait = "picked-in-wait", Warning;
 
     // Weather and pickings in bulk
     /// A table's heading row has columns that trug does not know, or lacks one it needs.

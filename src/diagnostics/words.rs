@@ -6,7 +6,7 @@ use std::fmt::{self, Display};
 pub fn count(number: usize, noun: &str) -> String {
     match (number, noun) {
         (1, _) => format!("1 {noun}"),
-        (_, "entry") => format!("{number} entries"),
+        (_, noun) if noun.ends_with("entry") => format!("{number} {}ies", &noun[..noun.len() - 1]),
         _ => format!("{number} {noun}s"),
     }
 }

@@ -1,0 +1,15 @@
+//! The garden as it is known on a day: every name resolved, every event in its order.
+//!
+//! A [`model::Garden`] is made once by [`build`] and never changed. What was written after the day
+//! it is made for does not exist in it, so nothing computed from it can know the future.
+
+pub mod build;
+pub mod model;
+pub mod place;
+pub mod planting;
+pub mod records;
+
+mod history;
+mod lookup;
+mod problems;
+mod subjects;

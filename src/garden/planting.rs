@@ -1,0 +1,256 @@
+//! A planting: plants of one crop and variety that were begun together.
+
+use chrono::NaiveDate;
+
+use crate::catalogue::{CropId, CropSheet};
+use crate::garden::place::PlaceId;
+use crate::garden::records::Source;
+use crate::journal::event::Happening;
+use crate::journal::start::{Seed, SowAgain};
+use crate::origin::Origin;
+use crate::stage::Stage;
+use crate::units::Uses;
+
+/// Which planting, as an index into the garden's plantings.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct PlantingId(pub usize);
+
+/// A number of plants as far as it is known.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Plants {
+    /// How many; nothing if nobody counted.
+    pub number: Option<u32>,
+    /// Whether the number is a guess; carried to every figure made of it.
+    pub is_about: bool,
+}
+
+impl Plants {
+    /// Nobody counted.
+    pub const UNKNOWN: Plants = Plants { number: None, is_about: true };
+
+    /// A counted number.
+    pub fn exactly(number: u32) -> Plants {
+        Plants { number: Some(number), is_about: false }
+    }
+
+    /// Both together.
+    pub fn and(self, other: Plants) -> Plants {
+        Plants {
+            number: self.number.zip(other.number).map(|(a, b)| a.saturating_add(b)),
+            is_about: self.is_about || other.is_about,
+        }
+    }
+}
+
+/// A planting with its whole history up to the garden's day.
+#[derive(Clone, Debug)]
+pub struct Planting {
+    /// Its id, as the grower wrote it.
+    pub id: String,
+    /// Its page address.
+    pub slug: String,
+    /// Where its id is written.
+    pub at: Origin,
+    /// What is grown.
+    pub crop: CropId,
+    /// Which variety of it.
+    pub variety: Option<String>,
+    /// The values of the crop and variety.
+    pub sheet: CropSheet,
+    /// How it was begun.
+    pub way: Way,
+    /// The planting it was split from.
+    pub parent: Option<PlantingId>,
+    /// Where it stands first, and where it is meant to end up.
+    pub first_place: Option<PlaceId>,
+    /// Where it is meant to end up.
+    pub destined: Option<PlaceId>,
+    /// How many plants are wanted.
+    pub aim: Option<u32>,
+    /// How much room it takes.
+    pub uses: Option<Uses>,
+    /// The packet its seed came from.
+    pub seed: Option<Seed>,
+    /// Sown again at an interval.
+    pub sow_again: Option<SowAgain>,
+    /// The planting between whose plants it stands.
+    pub shares_with: Option<PlantingId>,
+    /// Whether it stands for years.
+    pub is_perennial: bool,
+    /// Whether it was begun before the journal, with nobody knowing when.
+    pub is_older_than_journal: bool,
+    /// The day it was written down.
+    pub noted: NaiveDate,
+    /// The entry it was written down in.
+    pub source: Source,
+    /// What happened, in order.
+    pub history: Vec<Step>,
+    /// Plants by stage and place on the garden's day; those that went are not among them.
+    pub groups: Vec<Group>,
+    /// When it stood where: first day, day it left (nothing while it stands there).
+    pub stays: Vec<Stay>,
+}
+
+/// How a planting was begun.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Way {
+    /// Not begun yet.
+    Intended,
+    /// From seed.
+    Sown,
+    /// From cloves, sets, tubers, crowns.
+    Planted,
+    /// From bought young plants; they say nothing about sowing.
+    Bought,
+    /// Split from another planting.
+    Split,
+}
+
+/// One thing that happened to a planting.
+#[derive(Clone, Debug)]
+pub struct Step {
+    /// When.
+    pub date: NaiveDate,
+    /// What.
+    pub what: Happening,
+    /// How many plants it was about, if the grower said so.
+    pub count: Option<Plants>,
+    /// How many plants stood afterwards.
+    pub plants_after: Plants,
+    /// Where they stood afterwards, if that is known.
+    pub place: Option<PlaceId>,
+    /// Pot, mix, reason and note in the grower's words.
+    pub words: Vec<(StepWord, String)>,
+    /// The entry it is written in.
+    pub source: Source,
+}
+
+/// What a word of a step is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum StepWord {
+    /// The pot they went into.
+    Pot,
+    /// The mix they went into.
+    Mix,
+    /// Why.
+    Because,
+    /// A remark.
+    Note,
+}
+
+/// Plants of one planting that are alike in stage and place.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Group {
+    /// The stage they reached.
+    pub stage: Stage,
+    /// Where they stand.
+    pub place: Option<PlaceId>,
+    /// How many.
+    pub plants: Plants,
+}
+
+/// A stay of a planting in a place.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Stay {
+    /// Where.
+    pub place: PlaceId,
+    /// The first day.
+    pub from: NaiveDate,
+    /// The day it left, if it did.
+    pub to: Option<NaiveDate>,
+}
+
+impl Planting {
+    /// The stage of the plants that are furthest on.
+    pub fn stage(&self) -> Stage {
+        self.history
+            .iter()
+            .filter_map(|step| match step.what {
+                Happening::Reached(stage) => Some(stage.settled()),
+                _ => None,
+            })
+            .max()
+            .unwrap_or(Stage::Intended)
+    }
+
+    /// The day it was begun, if it was.
+    pub fn begun(&self) -> Option<NaiveDate> {
+        self.history
+            .iter()
+            .find(|step| matches!(step.what, Happening::Reached(_)))
+            .map(|step| step.date)
+    }
+
+    /// The day it was finished, if it was.
+    pub fn finished(&self) -> Option<NaiveDate> {
+        self.reached(Stage::Finished)
+    }
+
+    /// The day on which a stage was first reached.
+    pub fn reached(&self, stage: Stage) -> Option<NaiveDate> {
+        self.history
+            .iter()
+            .find(|step| match step.what {
+                Happening::Reached(reached) => reached.settled() == stage,
+                _ => false,
+            })
+            .map(|step| step.date)
+    }
+
+    /// The last step that changed its stage.
+    pub fn last_stage_step(&self) -> Option<&Step> {
+        self.history.iter().rev().find(|step| matches!(step.what, Happening::Reached(_)))
+    }
+
+    /// Whether it is growing on the garden's day.
+    pub fn is_growing(&self) -> bool {
+        !matches!(self.stage(), Stage::Intended | Stage::Finished)
+    }
+
+    /// Whether it was growing on a day.
+    pub fn is_alive_on(&self, day: NaiveDate) -> bool {
+        self.begun().is_some_and(|begun| begun <= day)
+            && self.finished().is_none_or(|finished| day <= finished)
+    }
+
+    /// Where it stood on a day, newest stay first.
+    pub fn places_on(&self, day: NaiveDate) -> Vec<PlaceId> {
+        let mut places: Vec<_> = self
+            .stays
+            .iter()
+            .rev()
+            .filter(|stay| stay.from <= day && stay.to.is_none_or(|to| day <= to))
+            .map(|stay| stay.place)
+            .collect();
+        let mut seen = Vec::new();
+        places.retain(|place| {
+            let is_new = !seen.contains(place);
+            seen.push(*place);
+            is_new
+        });
+        places
+    }
+
+    /// How many plants stand: seeds that never came up are not plants.
+    pub fn plants(&self) -> Plants {
+        standing(&self.groups)
+    }
+
+    /// How many plants were set out at their place, the measure of a yield per plant.
+    pub fn plants_set_out(&self) -> Option<Plants> {
+        let set_out = self
+            .history
+            .iter()
+            .filter(|step| step.what == Happening::Reached(Stage::PlantedOut))
+            .map(|step| step.count.unwrap_or(step.plants_after));
+        set_out.reduce(Plants::and)
+    }
+}
+
+/// Plants that have come up, or everything sown while nothing has.
+pub fn standing(groups: &[Group]) -> Plants {
+    let is_up = |group: &&Group| group.stage > Stage::SownAgain;
+    let up = groups.iter().filter(is_up).map(|group| group.plants).reduce(Plants::and);
+    let all = groups.iter().map(|group| group.plants).reduce(Plants::and);
+    up.or(all).unwrap_or(Plants::exactly(0))
+}

@@ -1,0 +1,280 @@
+//! The words for what cannot be so when entries are put together.
+
+use chrono::NaiveDate;
+
+use crate::diagnostics::codes::Code;
+use crate::diagnostics::problem::Problem;
+use crate::diagnostics::words::{self, Tick};
+use crate::garden::planting::Plants;
+use crate::origin::{Origin, Written};
+
+fn unknown<'a>(
+    code: Code,
+    what: &str,
+    name: &Written<String>,
+    known: impl Iterator<Item = &'a str>,
+    otherwise: String,
+) -> Problem {
+    let problem = Problem::new(code, name.at, format!("no {what} is called {}", Tick(&name.value)))
+        .label(format!("unknown {what}"));
+    match words::nearest(&name.value, known) {
+        Some(near) => problem.mend(name.at, near, format!("did you mean {}?", Tick(near))),
+        None => problem.hint(otherwise),
+    }
+}
+
+pub(super) fn unknown_place<'a>(
+    name: &Written<String>,
+    known: impl Iterator<Item = &'a str>,
+) -> Problem {
+    let slug = crate::names::slug(&name.value);
+    let otherwise = format!(
+        "write a sheet for it: content/places/{slug}.md with `name: {}` and `kind: bed`",
+        name.value
+    );
+    unknown(Code::UnknownPlace, "place", name, known, otherwise)
+}
+
+pub(super) fn unknown_planting<'a>(
+    name: &Written<String>,
+    known: impl Iterator<Item = &'a str>,
+) -> Problem {
+    let otherwise = format!(
+        "begin it in an entry: `plantings: [{{id: {}, crop: …, sown: …}}]`",
+        crate::names::as_id(&name.value)
+    );
+    unknown(Code::UnknownPlanting, "planting", name, known, otherwise)
+}
+
+pub(super) fn unknown_mix<'a>(
+    name: &Written<String>,
+    known: impl Iterator<Item = &'a str>,
+) -> Problem {
+    let slug = crate::names::slug(&name.value);
+    let otherwise = format!(
+        "write a sheet for it: content/mixes/{slug}.md with `name: {}` and its `parts` or `label`",
+        name.value
+    );
+    unknown(Code::UnknownMix, "mix or feed", name, known, otherwise)
+}
+
+pub(super) fn unknown_job(word: &str, at: Origin, known: &[&str]) -> Problem {
+    let problem = Problem::new(
+        Code::UnknownWord,
+        at,
+        format!("{} is not a kind of work that trug knows", Tick(word)),
+    )
+    .label("unknown word");
+    match words::nearest(word, known.iter().copied()) {
+        Some(near) => problem.mend(at, near, format!("did you mean {}?", Tick(near))),
+        None => problem.hint(format!(
+            "it can be {}; a word of your own goes under `jobs` in garden.yaml",
+            words::any_of(known)
+        )),
+    }
+}
+
+pub(super) fn unknown_task(task: &Written<String>, known: &[&str]) -> Problem {
+    let problem = Problem::new(
+        Code::UnknownTask,
+        task.at,
+        format!("no task of these plants is called {}", Tick(&task.value)),
+    )
+    .label("unknown task");
+    match words::nearest(&task.value, known.iter().copied()) {
+        Some(near) => problem.mend(task.at, near, format!("did you mean {}?", Tick(near))),
+        None if known.is_empty() => problem.hint("their crop sheet has no task rules"),
+        None => problem.hint(format!("their tasks are {}", words::all_of(known))),
+    }
+}
+
+pub(super) fn repeated_id(second: &Written<String>, first: Origin) -> Problem {
+    Problem::new(
+        Code::RepeatedId,
+        second.at,
+        format!("a planting called {} is there already", Tick(&second.value)),
+    )
+    .label("again here")
+    .also(first, "first here")
+    .hint("give this one another id: an id is unique for ever, in every season")
+}
+
+pub(super) fn repeated_name(what: &str, second: &Written<String>, first: Origin) -> Problem {
+    Problem::new(
+        Code::RepeatedName,
+        second.at,
+        format!("a {what} called {} is there already", Tick(&second.value)),
+    )
+    .label("again here")
+    .also(first, "first here")
+    .hint("give one of the two another name")
+}
+
+pub(super) fn address_clash(what: &str, slug: &str, second: Origin, first: Origin) -> Problem {
+    Problem::new(
+        Code::AddressClash,
+        second,
+        format!("this {what} would get the page address {}, which is taken", Tick(slug)),
+    )
+    .label("second")
+    .also(first, "first")
+    .hint("change one of the two so that they differ in plain letters and digits")
+}
+
+pub(super) fn before_beginning(
+    id: &str,
+    at: Origin,
+    day: NaiveDate,
+    begun: Option<NaiveDate>,
+    start: Origin,
+) -> Problem {
+    let message = match begun {
+        Some(begun) => format!("{} began on {begun}, after this day, {day}", Tick(id)),
+        None => format!("{} is only intended: nothing is sown or planted yet", Tick(id)),
+    };
+    let problem = Problem::new(Code::BeforeBeginning, at, message)
+        .label("before it began")
+        .also(start, "noted here");
+    match begun {
+        Some(_) => problem.hint("mend one of the two dates"),
+        None => problem.hint(format!(
+            "add `events: [{{planting: {id}, is: sown, count: 12}}]` in an entry of that day"
+        )),
+    }
+}
+
+pub(super) fn after_finish(id: &str, at: Origin, day: NaiveDate, finished: NaiveDate) -> Problem {
+    Problem::new(
+        Code::AfterFinish,
+        at,
+        format!("{} was finished on {finished}, before this day, {day}", Tick(id)),
+    )
+    .label("after it was finished")
+    .hint("mend one of the two dates, or take the line that finished it away")
+}
+
+pub(super) fn stage_order(
+    id: &str,
+    at: Origin,
+    stage: &str,
+    day: NaiveDate,
+    later: &str,
+    later_day: NaiveDate,
+) -> Problem {
+    Problem::new(
+        Code::StageOrder,
+        at,
+        format!("{} is noted as {stage} on {day}, but was {later} on {later_day}", Tick(id)),
+    )
+    .label(format!("{stage} comes before {later}"))
+    .hint("mend one of the two dates; with `count` some plants may be behind the others")
+}
+
+pub(super) fn too_many(id: &str, at: Origin, wanted: u32, remain: Plants) -> Problem {
+    let remain = remain.number.unwrap_or(0) as usize;
+    let remain =
+        if remain == 0 { "none remain".to_owned() } else { format!("{} remain", plants(remain)) };
+    Problem::new(
+        Code::TooMany,
+        at,
+        format!("{} are counted here, but of {} {remain}", plants(wanted as usize), Tick(id)),
+    )
+    .label("more than remain")
+    .hint("mend this count, or an earlier one; a second sowing is noted with `is: sown again`")
+}
+
+fn plants(number: usize) -> String {
+    words::count(number, "plant")
+}
+
+pub(super) fn nobody_there(at: Origin, day: NaiveDate, of_what: &str) -> Problem {
+    Problem::new(
+        Code::NobodyThere,
+        at,
+        format!("nothing was growing {of_what} on {day}, so this line is about no planting"),
+    )
+    .label("nobody there")
+    .hint("mend the date or the name, or name the planting itself")
+}
+
+pub(super) fn broken_link<'a>(
+    at: Origin,
+    inside: &str,
+    kind: &str,
+    known: impl Iterator<Item = &'a str>,
+) -> Problem {
+    let name = inside.split_once(':').map_or(inside, |(_, name)| name);
+    let problem =
+        Problem::new(Code::BrokenLink, at, format!("no {kind} is called {}", Tick(name)))
+            .label("this link points at nothing");
+    match words::nearest(name, known) {
+        Some(near) => {
+            let prefix = inside.strip_suffix(name).unwrap_or("");
+            let mended = format!("[[{prefix}{near}]]");
+            problem.mend(at, mended.clone(), format!("did you mean {mended}?"))
+        }
+        None => problem
+            .hint("a link is [[planting-id]], [[crop:leek]] or [[place:long-bed]]"),
+    }
+}
+
+pub(super) fn dated_ahead(at: Origin, date: NaiveDate, today: NaiveDate, others: usize) -> Problem {
+    let rest = match others {
+        0 => String::new(),
+        number => format!(" (and so were {})", words::count(number, "later entry")),
+    };
+    Problem::new(
+        Code::DatedAhead,
+        at,
+        format!("this entry is dated {date}, after {today}, so it was left out{rest}"),
+    )
+    .label("after the day that is computed for")
+    .hint("mend the year if it is a slip; otherwise it will count when its day has come")
+}
+
+pub(super) fn weather_differs(
+    at: Origin,
+    what: &str,
+    day: NaiveDate,
+    here: f64,
+    table: f64,
+    row: Origin,
+) -> Problem {
+    Problem::new(
+        Code::WeatherDiffers,
+        at,
+        format!("the {what} of {day} is {here} here and {table} in the weather table"),
+    )
+    .label("differs")
+    .also(row, "the table counts")
+    .hint("mend one of the two")
+}
+
+pub(super) fn repeated_day(day: NaiveDate, at: Origin, first: Origin) -> Problem {
+    Problem::new(Code::RepeatedDay, at, format!("{day} is in the weather tables twice"))
+        .label("again here")
+        .also(first, "first here")
+        .hint("take one of the two rows away")
+}
+
+pub(super) fn picked_in_wait(
+    id: &str,
+    at: Origin,
+    picked: NaiveDate,
+    treated: NaiveDate,
+    wait_days: u32,
+    treatment: Origin,
+) -> Problem {
+    Problem::new(
+        Code::PickedInWait,
+        at,
+        format!(
+            "{} was picked on {picked}, but treated on {treated} with {} to wait",
+            Tick(id),
+            words::count(wait_days as usize, "day")
+        ),
+    )
+    .label("picked inside the waiting time")
+    .also(treatment, "the treatment")
+    .hint("follow the product's label and local rules; if a date or the wait is a slip, mend it")
+}

@@ -1,0 +1,164 @@
+//! What is recorded besides the history of plantings: entries, care, pickings, weather, money.
+
+use chrono::NaiveDate;
+
+use crate::garden::place::PlaceId;
+use crate::garden::planting::PlantingId;
+use crate::jobs::Job;
+use crate::origin::Origin;
+use crate::units::{Amount, Mass};
+
+/// Which entry, as an index into the garden's entries.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct EntryId(pub usize);
+
+/// Where a record comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Source {
+    /// The entry; nothing for a row of a table.
+    pub entry: Option<EntryId>,
+    /// The line.
+    pub at: Origin,
+    /// Whether only its figures may be shown: no words, no link.
+    pub is_private: bool,
+}
+
+/// An entry as it is shown. A private one has no words here at all.
+#[derive(Clone, Debug)]
+pub struct EntryRecord {
+    /// The day it is about.
+    pub date: NaiveDate,
+    /// Its heading, if it has one.
+    pub title: Option<String>,
+    /// Its page address below `journal/`: `2026/02/22-sunday-catching-up`.
+    pub address: String,
+    /// The prose, as Markdown.
+    pub prose: String,
+    /// Words by which entries are found again.
+    pub tags: Vec<String>,
+    /// Whether only its figures may be shown; such an entry has no page.
+    pub is_private: bool,
+    /// Plantings it tells about, in the order of the page.
+    pub plantings: Vec<PlantingId>,
+}
+
+/// Whom a record is about, after names were looked up.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct About {
+    /// The plantings.
+    pub plantings: Vec<PlantingId>,
+    /// Places that were named themselves.
+    pub places: Vec<PlaceId>,
+}
+
+/// Work that was done.
+#[derive(Clone, Debug)]
+pub struct CareRecord {
+    /// When.
+    pub date: NaiveDate,
+    /// To whom.
+    pub about: About,
+    /// What.
+    pub did: Job,
+    /// The total.
+    pub amount: Option<Amount>,
+    /// For each plant or container.
+    pub each: Option<Amount>,
+    /// With which feed, mix or product, in the grower's words.
+    pub with: Option<String>,
+    /// Against which pest or disease.
+    pub against: Option<String>,
+    /// Days to wait before picking.
+    pub wait_days: Option<u32>,
+    /// The share of old mix that stayed, 0 to 1.
+    pub old_share: Option<f64>,
+    /// The rule that a `skip` moves on.
+    pub task: Option<String>,
+    /// A remark; nothing if private.
+    pub note: Option<String>,
+    /// Where it is written.
+    pub source: Source,
+}
+
+/// Something picked.
+#[derive(Clone, Debug)]
+pub struct HarvestRecord {
+    /// When.
+    pub date: NaiveDate,
+    /// From which plantings: more than one if they were weighed together, and then never split.
+    pub plantings: Vec<PlantingId>,
+    /// How much it weighed.
+    pub weight: Option<Mass>,
+    /// How many.
+    pub count: Option<u32>,
+    /// How many of what.
+    pub unit: String,
+    /// How good it was, in the grower's words.
+    pub quality: Option<String>,
+    /// Whether it was weighed after drying.
+    pub is_cured: bool,
+    /// A remark; nothing if private.
+    pub note: Option<String>,
+    /// Where it is written.
+    pub source: Source,
+}
+
+/// A pest, a disease, or something else worth a note.
+#[derive(Clone, Debug)]
+pub struct SightRecord {
+    /// When.
+    pub date: NaiveDate,
+    /// On whom.
+    pub about: About,
+    /// What.
+    pub what: String,
+    /// How bad.
+    pub how_bad: Option<String>,
+    /// Where it is written.
+    pub source: Source,
+}
+
+/// A germination test.
+#[derive(Clone, Debug)]
+pub struct TestRecord {
+    /// When it ended.
+    pub date: NaiveDate,
+    /// Which seed.
+    pub seed: String,
+    /// Seeds tried.
+    pub tried: u32,
+    /// Seeds that sprouted.
+    pub sprouted: u32,
+    /// Days it took.
+    pub days: Option<u32>,
+    /// Where it is written.
+    pub source: Source,
+}
+
+/// Money spent.
+#[derive(Clone, Debug)]
+pub struct CostRecord {
+    /// When.
+    pub date: NaiveDate,
+    /// For what.
+    pub what: String,
+    /// In the garden's currency.
+    pub price: f64,
+    /// The plantings it was for.
+    pub about: About,
+    /// Where it is written.
+    pub source: Source,
+}
+
+/// The weather of a day, as far as it was observed.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Weather {
+    /// Lowest temperature, °C.
+    pub low_c: Option<f64>,
+    /// Highest temperature, °C.
+    pub high_c: Option<f64>,
+    /// Rain, mm.
+    pub rain_mm: Option<f64>,
+    /// Whether there was ground frost.
+    pub ground_frost: Option<bool>,
+}
