@@ -3,3 +3,5 @@
 #![deny(missing_docs, unreachable_pub)]
 
 pub mod origin;
+
+pub mod render;
