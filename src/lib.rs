@@ -5,3 +5,5 @@
 pub mod origin;
 
 pub mod render;
+
+pub mod output;
