@@ -29,3 +29,6 @@ pub mod views;
 
 // Floor 5: bytes.
 pub mod render;
+
+// Floor 6: the machine.
+pub mod output;

@@ -1,10 +1,16 @@
-//! Bytes, made from views and from nothing else: no clock, no environment, no disk.
+//! Bytes: what a view becomes, and the sink that takes it.
+//!
+//! A renderer is handed a view and returns bytes: no clock, no environment, no disk. Where the bytes
+//! go is decided by whoever hands in the [`sink::Sink`]: memory in a test, a folder in a publish.
 
 pub mod atom;
-mod content_line;
 pub mod csv;
 pub mod feed;
-mod plain_text;
+pub mod sink;
+pub mod site_path;
 pub mod sitemap;
+
+mod content_line;
+mod plain_text;
 mod uri;
 mod xml;
