@@ -9,7 +9,11 @@ pub mod place;
 pub mod planting;
 pub mod records;
 
+mod chronicle;
 mod history;
+mod ledger;
+mod linked;
 mod lookup;
 mod problems;
+mod skies;
 mod subjects;

@@ -73,6 +73,8 @@ pub struct Planting {
     pub seed: Option<Seed>,
     /// Sown again at an interval.
     pub sow_again: Option<SowAgain>,
+    /// The day it is meant to be sown, as a later sowing of a succession.
+    pub sow_on: Option<NaiveDate>,
     /// The planting between whose plants it stands.
     pub shares_with: Option<PlantingId>,
     /// Whether it stands for years.
@@ -89,6 +91,8 @@ pub struct Planting {
     pub groups: Vec<Group>,
     /// When it stood where: first day, day it left (nothing while it stands there).
     pub stays: Vec<Stay>,
+    /// The day on which the last of its plants was cleared, lost or given away.
+    pub finished: Option<NaiveDate>,
 }
 
 /// How a planting was begun.
@@ -163,14 +167,11 @@ pub struct Stay {
 impl Planting {
     /// The stage of the plants that are furthest on.
     pub fn stage(&self) -> Stage {
-        self.history
-            .iter()
-            .filter_map(|step| match step.what {
-                Happening::Reached(stage) => Some(stage.settled()),
-                _ => None,
-            })
-            .max()
-            .unwrap_or(Stage::Intended)
+        if self.finished.is_some() {
+            return Stage::Finished;
+        }
+        let furthest = self.groups.iter().map(|group| group.stage).max();
+        furthest.unwrap_or(Stage::Intended)
     }
 
     /// The day it was begun, if it was.
@@ -181,13 +182,11 @@ impl Planting {
             .map(|step| step.date)
     }
 
-    /// The day it was finished, if it was.
-    pub fn finished(&self) -> Option<NaiveDate> {
-        self.reached(Stage::Finished)
-    }
-
     /// The day on which a stage was first reached.
     pub fn reached(&self, stage: Stage) -> Option<NaiveDate> {
+        if stage == Stage::Finished {
+            return self.finished;
+        }
         self.history
             .iter()
             .find(|step| match step.what {
@@ -210,7 +209,7 @@ impl Planting {
     /// Whether it was growing on a day.
     pub fn is_alive_on(&self, day: NaiveDate) -> bool {
         self.begun().is_some_and(|begun| begun <= day)
-            && self.finished().is_none_or(|finished| day <= finished)
+            && self.finished.is_none_or(|finished| day <= finished)
     }
 
     /// Where it stood on a day, newest stay first.

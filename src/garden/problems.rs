@@ -278,3 +278,12 @@ pub(super) fn picked_in_wait(
     .also(treatment, "the treatment")
     .hint("follow the product's label and local rules; if a date or the wait is a slip, mend it")
 }
+
+pub(super) fn split_of_many(id: &Written<String>) -> Problem {
+    Problem::new(
+        Code::SubjectMissing,
+        id.at,
+        format!("{} would be split from more than one planting", Tick(&id.value)),
+    )
+    .hint("`as` goes with one planting: write a line for each")
+}

@@ -1,0 +1,230 @@
+//! Puts what was written together into a garden: the only place where names are resolved.
+//!
+//! Order matters here and nowhere else: names first (places, mixes, crops, plantings), then events day
+//! by day, then what refers to plantings as they were on a day (care, pickings, sights), then checks
+//! that need all of it.
+
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
+
+use crate::catalogue::Catalogue;
+use crate::diagnostics::problem::Problems;
+use crate::garden::lookup::{Lookup, Names};
+use crate::garden::model::Garden;
+use crate::garden::place::{self, Place, PlaceId};
+use crate::garden::records::{EntryId, EntryRecord, Source};
+use crate::garden::{chronicle, ledger, linked, problems, skies};
+use crate::journal::entry::Entry;
+use crate::journal::harvest::Harvest;
+use crate::names;
+use crate::origin::{Origin, Written};
+use crate::settings::Settings;
+use crate::sheets::mix::MixSheet;
+use crate::sheets::place::PlaceSheet;
+use crate::sheets::weather::WeatherRow;
+
+/// Everything that was written, file by file.
+#[derive(Debug)]
+pub struct WrittenGarden {
+    /// garden.yaml.
+    pub settings: Settings,
+    /// The crop table with the grower's changes.
+    pub catalogue: Catalogue,
+    /// Places.
+    pub places: Vec<PlaceSheet>,
+    /// Mixes and feeds.
+    pub mixes: Vec<MixSheet>,
+    /// Entries, in any order.
+    pub entries: Vec<Entry>,
+    /// Pickings from tables.
+    pub pickings: Vec<(NaiveDate, Harvest)>,
+    /// Weather from tables.
+    pub weather: Vec<WeatherRow>,
+    /// Names that files which could not be read would have given.
+    pub damaged: DamagedNames,
+}
+
+/// Names that stand in files which could not be read: whoever uses them is not to blame.
+#[derive(Clone, Debug, Default)]
+pub struct DamagedNames {
+    /// Ids of plantings.
+    pub plantings: Vec<String>,
+    /// Names of places.
+    pub places: Vec<String>,
+    /// Names of mixes and feeds.
+    pub mixes: Vec<String>,
+}
+
+/// The garden as it is known on `today`. What is dated later is left out, and told once.
+pub fn build(written: WrittenGarden, today: NaiveDate, problems: &mut Problems) -> Garden {
+    let WrittenGarden { settings, catalogue, places, mixes, entries, pickings, weather, damaged } =
+        written;
+    let mut lookup =
+        Lookup { places: Names::new(), mixes: Names::new(), plantings: Names::new() };
+    damaged.plantings.iter().for_each(|name| lookup.plantings.damage(name));
+    damaged.places.iter().for_each(|name| lookup.places.damage(name));
+    damaged.mixes.iter().for_each(|name| lookup.mixes.damage(name));
+
+    name_mixes(&mixes, &mut lookup, problems);
+    let places = name_places(places, &mut lookup, problems);
+    let entries = known_by(entries, today, &mut lookup, problems);
+    let records = entry_records(&entries, problems);
+
+    let mut garden = Garden {
+        today,
+        settings,
+        catalogue,
+        places,
+        mixes,
+        plantings: Vec::new(),
+        entries: records,
+        care: Vec::new(),
+        harvests: Vec::new(),
+        sights: Vec::new(),
+        tests: Vec::new(),
+        costs: Vec::new(),
+        weather: BTreeMap::new(),
+    };
+    garden.plantings = chronicle::plantings(&entries, &garden, &mut lookup, problems);
+    ledger::fill(&mut garden, &entries, pickings, &lookup, problems);
+    garden.weather = skies::weather(&entries, &weather, today, problems);
+    linked::check(&mut garden, &entries, &lookup, problems);
+    garden
+}
+
+fn name_mixes(mixes: &[MixSheet], lookup: &mut Lookup, problems: &mut Problems) {
+    for (index, mix) in mixes.iter().enumerate() {
+        if let Some(first) = lookup.mixes.add(&mix.name.value, index) {
+            problems.add(problems::repeated_name("mix", &mix.name, mixes[first].name.at));
+        }
+        lookup.mixes.also(&mix.stem, index);
+    }
+}
+
+fn name_places(
+    sheets: Vec<PlaceSheet>,
+    lookup: &mut Lookup,
+    problems: &mut Problems,
+) -> Vec<Place> {
+    let mut origins: Vec<Origin> = Vec::new();
+    let mut places: Vec<Place> = Vec::new();
+    for sheet in sheets {
+        let id = PlaceId(places.len());
+        if let Some(first) = lookup.places.add(&sheet.name.value, id) {
+            problems.add(problems::repeated_name("place", &sheet.name, origins[first.0]));
+            continue;
+        }
+        let slug = names::slug(&sheet.name.value);
+        if let Some(index) = places.iter().position(|place| place.slug == slug) {
+            problems.add(problems::address_clash("place", &slug, sheet.name.at, origins[index]));
+            continue;
+        }
+        lookup.places.also(&sheet.stem, id);
+        lookup.places.also(&slug, id);
+        if let Some(soil) = &sheet.soil {
+            lookup.check_mix(soil, problems);
+        }
+        origins.push(sheet.name.at);
+        places.push(resolve_place(sheet, slug));
+    }
+    places
+}
+
+/// Sizes become area and volume: of a bed by its sides and depth, of containers by their number.
+fn resolve_place(sheet: PlaceSheet, slug: String) -> Place {
+    let sides = sheet.length.zip(sheet.width);
+    let one = sheet.volume.or_else(|| {
+        place::container_volume(sheet.diameter, sheet.bottom_diameter, sheet.height, sides)
+    });
+    let bed = sheet.depth.and_then(|depth| {
+        let area = place::rectangle(sheet.length, sheet.width)?;
+        Some(area * depth)
+    });
+    let number = f64::from(sheet.containers.unwrap_or(1));
+    let surface =
+        sheet.diameter.map(place::disc).or(place::rectangle(sheet.length, sheet.width));
+    Place {
+        name: sheet.name.value,
+        slug,
+        kind: sheet.kind.unwrap_or(crate::sheets::place::PlaceKind::Ground),
+        area: surface.map(|area| area * number),
+        soil_volume: one.map(|volume| volume * number).or(bed),
+        containers: sheet.containers,
+        cells: sheet.trays.zip(sheet.cells).map(|(trays, cells)| trays * cells).or(sheet.cells),
+        sun_h: sheet.sun_h,
+        cover: sheet.cover,
+        temperature: sheet.temperature,
+        is_on_timer: sheet.is_on_timer,
+        soil: sheet.soil.map(|soil| soil.value),
+        prose: sheet.prose.trim().to_owned(),
+    }
+}
+
+/// Entries up to today, oldest first, entries of one day by their path.
+fn known_by(
+    mut entries: Vec<Entry>,
+    today: NaiveDate,
+    lookup: &mut Lookup,
+    problems: &mut Problems,
+) -> Vec<Entry> {
+    entries.sort_by(|a, b| (a.date.value, &a.path).cmp(&(b.date.value, &b.path)));
+    let later = entries.split_off(entries.partition_point(|entry| entry.date.value <= today));
+    if let Some(first) = later.first() {
+        problems.add(problems::dated_ahead(first.date.at, first.date.value, today, later.len() - 1));
+    }
+    for entry in &later {
+        let begun = entry.plantings.iter().map(|start| &start.id);
+        let split = entry.events.iter().filter_map(|event| event.becomes.as_ref());
+        begun.chain(split).for_each(|id| lookup.plantings.damage(&id.value));
+    }
+    entries
+}
+
+/// What an entry shows; of a private one nothing but its day.
+fn entry_records(entries: &[Entry], problems: &mut Problems) -> Vec<EntryRecord> {
+    let mut addresses: BTreeMap<String, Origin> = BTreeMap::new();
+    let mut records = Vec::new();
+    for entry in entries {
+        let text = |written: &Written<String>| written.value.clone();
+        let title = entry.title.as_ref().map(text).filter(|title| !title.is_empty());
+        let name = title.clone().unwrap_or_else(|| undated(stem(&entry.path)).to_owned());
+        let address = format!("{}-{}", entry.date.value.format("%Y/%m/%d"), names::slug(&name));
+        if !entry.is_private {
+            let at = entry.title.as_ref().map_or(entry.date.at, |title| title.at);
+            if let Some(first) = addresses.insert(address.clone(), at) {
+                problems.add(problems::address_clash("entry", &address, at, first));
+            }
+        }
+        let is_shown = !entry.is_private;
+        records.push(EntryRecord {
+            date: entry.date.value,
+            title: title.filter(|_| is_shown),
+            address: if is_shown { address } else { String::new() },
+            prose: if is_shown { entry.prose.trim().to_owned() } else { String::new() },
+            tags: if is_shown { entry.tags.iter().map(text).collect() } else { Vec::new() },
+            is_private: entry.is_private,
+            plantings: Vec::new(),
+        });
+    }
+    records
+}
+
+fn stem(path: &str) -> &str {
+    let name = path.rsplit('/').next().unwrap_or(path);
+    name.rsplit_once('.').map_or(name, |(stem, _)| stem)
+}
+
+/// `the-late-frost` of `2025-05-14-the-late-frost`.
+fn undated(stem: &str) -> &str {
+    let is_date = |head: &str| NaiveDate::parse_from_str(head, "%Y-%m-%d").is_ok();
+    match stem.get(..10) {
+        Some(head) if is_date(head) => stem[10..].trim_start_matches('-'),
+        _ => stem,
+    }
+}
+
+/// Where a line of an entry comes from.
+pub(super) fn source_of(entries: &[Entry], index: usize, at: Origin) -> Source {
+    Source { entry: Some(EntryId(index)), at, is_private: entries[index].is_private }
+}

@@ -1,0 +1,566 @@
+//! The history of every planting, followed day by day.
+
+use chrono::{Days, NaiveDate};
+
+use crate::catalogue::CropId;
+use crate::diagnostics::problem::Problems;
+use crate::garden::build::source_of;
+use crate::garden::history::{Impossible, Plot};
+use crate::garden::lookup::{self, Lookup};
+use crate::garden::model::Garden;
+use crate::garden::place::PlaceId;
+use crate::garden::planting::{Planting, PlantingId, Plants, Step, StepWord, Way, standing};
+use crate::garden::problems;
+use crate::garden::records::Source;
+use crate::garden::subjects::{self, Growing};
+use crate::journal::entry::Entry;
+use crate::journal::event::{Event, Happening};
+use crate::journal::start::{Begun, Since, Start};
+use crate::names;
+use crate::origin::{Origin, Written};
+use crate::stage::Stage;
+use crate::units::Count;
+
+/// All plantings with their histories.
+pub(super) fn plantings(
+    entries: &[Entry],
+    garden: &Garden,
+    lookup: &mut Lookup,
+    problems: &mut Problems,
+) -> Vec<Planting> {
+    let mut chronicle = Chronicle { garden, plantings: Vec::new(), plots: Vec::new() };
+    chronicle.register(entries, lookup, problems);
+    chronicle.sow_again(entries, lookup);
+    for day_event in in_order(entries) {
+        chronicle.follow(&day_event, entries, lookup, problems);
+    }
+    chronicle.finish()
+}
+
+struct Chronicle<'a> {
+    garden: &'a Garden,
+    plantings: Vec<Planting>,
+    plots: Vec<Plot>,
+}
+
+/// One thing that happens: a planting begins, or a line under `events`.
+struct DayEvent<'a> {
+    day: NaiveDate,
+    entry: usize,
+    what: What<'a>,
+}
+
+enum What<'a> {
+    Begins(&'a Start),
+    Event(&'a Event),
+}
+
+/// By day; on one day by stage, then by file, then down the page.
+fn in_order(entries: &[Entry]) -> Vec<DayEvent<'_>> {
+    let mut all = Vec::new();
+    for (entry, written) in entries.iter().enumerate() {
+        for start in &written.plantings {
+            let since = match start.since.as_ref().map(|since| since.value) {
+                Some(Since::Day(day)) => Some(day),
+                Some(Since::Unknown) | None => None,
+            };
+            let on = start.on.as_ref().map(|on| on.value);
+            let day = since.or(on).unwrap_or(written.date.value);
+            all.push(DayEvent { day, entry, what: What::Begins(start) });
+        }
+        for event in &written.events {
+            let day = event.on.as_ref().map_or(written.date.value, |on| on.value);
+            all.push(DayEvent { day, entry, what: What::Event(event) });
+        }
+    }
+    all.sort_by_key(|event| (event.day, rank(&event.what), event.entry));
+    all
+}
+
+/// Beginnings, then stages in their order, then what changes no stage, then the end.
+fn rank(what: &What<'_>) -> (u8, Stage) {
+    match what {
+        What::Begins(_) => (0, Stage::Intended),
+        What::Event(event) => match event.is.value {
+            Happening::Reached(Stage::Finished) => (3, Stage::Finished),
+            Happening::Reached(stage) => (1, stage),
+            _ => (2, Stage::Finished),
+        },
+    }
+}
+
+impl Chronicle<'_> {
+    /// Every id first, so that an entry may name a planting which a later one explains.
+    fn register(&mut self, entries: &[Entry], lookup: &mut Lookup, problems: &mut Problems) {
+        for (index, entry) in entries.iter().enumerate() {
+            for start in &entry.plantings {
+                let source = source_of(entries, index, start.id.at);
+                self.register_start(start, entry.date.value, source, lookup, problems);
+            }
+            for event in &entry.events {
+                if let Some(id) = &event.becomes {
+                    let source = source_of(entries, index, id.at);
+                    self.register_split(id, event, entry.date.value, source, lookup, problems);
+                }
+            }
+        }
+        // `shares-with` may name a planting that is registered later.
+        for start in entries.iter().flat_map(|entry| &entry.plantings) {
+            let with = start.shares_with.as_ref().and_then(|id| lookup.planting(id, problems));
+            if let Some(own) = lookup.plantings.find(&start.id.value) {
+                self.plantings[own.0].shares_with = with.filter(|with| *with != own);
+            }
+        }
+    }
+
+    fn register_start(
+        &mut self,
+        start: &Start,
+        noted: NaiveDate,
+        source: Source,
+        lookup: &mut Lookup,
+        problems: &mut Problems,
+    ) {
+        let crop = start
+            .crop
+            .as_ref()
+            .and_then(|crop| lookup::crop(&self.garden.catalogue, crop, problems));
+        let place = start.place.as_ref().and_then(|place| lookup.place(place, problems));
+        let destined = start.destined.as_ref().and_then(|place| lookup.place(place, problems));
+        let Some(crop) = crop else {
+            // Its crop is told; whoever names the planting is not to blame.
+            lookup.plantings.damage(&start.id.value);
+            return;
+        };
+        let variety = start.variety.as_ref().map(|variety| variety.value.clone());
+        let planting = Planting {
+            way: match start.begun {
+                Begun::Intended if start.since.is_some() => Way::Planted,
+                Begun::Intended => Way::Intended,
+                Begun::Sown(_) => Way::Sown,
+                Begun::Planted(_) => Way::Planted,
+                Begun::Bought(..) => Way::Bought,
+            },
+            first_place: place,
+            destined,
+            aim: start.aim.as_ref().map(|aim| aim.value),
+            uses: start.uses.as_ref().map(|uses| uses.value),
+            seed: start.seed.clone(),
+            sow_again: start.sow_again.clone(),
+            is_perennial: start.is_perennial,
+            is_older_than_journal: start
+                .since
+                .as_ref()
+                .is_some_and(|since| since.value == Since::Unknown),
+            ..self.blank(&start.id, crop, variety, noted, source)
+        };
+        self.add(planting, &start.id, lookup, problems);
+    }
+
+    fn register_split(
+        &mut self,
+        id: &Written<String>,
+        event: &Event,
+        noted: NaiveDate,
+        source: Source,
+        lookup: &mut Lookup,
+        problems: &mut Problems,
+    ) {
+        let [parent] = event.subject.plantings.as_slice() else {
+            problems.add(problems::split_of_many(id));
+            lookup.plantings.damage(&id.value);
+            return;
+        };
+        // The parent may itself be a planting that is split off in a later entry; rare, and told.
+        let Some(parent) = lookup.planting(parent, problems) else {
+            lookup.plantings.damage(&id.value);
+            return;
+        };
+        let of = self.plantings[parent.0].clone();
+        let planting = Planting {
+            way: Way::Split,
+            parent: Some(parent),
+            destined: of.destined,
+            is_perennial: of.is_perennial,
+            ..self.blank(id, of.crop, of.variety, noted, source)
+        };
+        self.add(planting, id, lookup, problems);
+    }
+
+    fn blank(
+        &self,
+        id: &Written<String>,
+        crop: CropId,
+        variety: Option<String>,
+        noted: NaiveDate,
+        source: Source,
+    ) -> Planting {
+        Planting {
+            id: id.value.clone(),
+            slug: names::slug(&id.value),
+            at: id.at,
+            crop,
+            sheet: self.garden.catalogue.get(crop).sheet_of(variety.as_deref()),
+            variety,
+            way: Way::Intended,
+            parent: None,
+            first_place: None,
+            destined: None,
+            aim: None,
+            uses: None,
+            seed: None,
+            sow_again: None,
+            sow_on: None,
+            shares_with: None,
+            is_perennial: false,
+            is_older_than_journal: false,
+            noted,
+            source,
+            history: Vec::new(),
+            groups: Vec::new(),
+            stays: Vec::new(),
+            finished: None,
+        }
+    }
+
+    fn add(
+        &mut self,
+        planting: Planting,
+        id: &Written<String>,
+        lookup: &mut Lookup,
+        problems: &mut Problems,
+    ) {
+        let new = PlantingId(self.plantings.len());
+        if let Some(first) = lookup.plantings.add(&id.value, new) {
+            problems.add(problems::repeated_id(id, self.plantings[first.0].at));
+            return;
+        }
+        let clash = self.plantings.iter().find(|other| other.slug == planting.slug);
+        if let Some(first) = clash {
+            problems.add(problems::address_clash("planting", &planting.slug, id.at, first.at));
+        }
+        self.plantings.push(planting);
+        self.plots.push(Plot::default());
+    }
+
+    /// The later sowings of a succession, unless the grower wrote them down: `id-2`, `id-3` …
+    fn sow_again(&mut self, entries: &[Entry], lookup: &mut Lookup) {
+        for start in entries.iter().flat_map(|entry| &entry.plantings) {
+            let Some(again) = &start.sow_again else { continue };
+            let Some(first) = lookup.plantings.find(&start.id.value) else { continue };
+            let of = self.plantings[first.0].clone();
+            let begun = start.on.as_ref().map_or(of.noted, |on| on.value);
+            let season = self.garden.season_of(begun);
+            let last = again.until.as_ref().map_or(season.days.to, |until| {
+                let this_year = until.value.in_year(chrono::Datelike::year(&begun));
+                if this_year >= begun {
+                    this_year
+                } else {
+                    until.value.in_year(chrono::Datelike::year(&begun) + 1)
+                }
+            });
+            let every = Days::new(u64::from(again.every_days.value.max(1)));
+            let mut day = begun;
+            for number in 2..=20 {
+                let Some(next) = day.checked_add_days(every).filter(|next| *next <= last) else {
+                    break;
+                };
+                day = next;
+                let id = format!("{}-{number}", of.id);
+                let new = PlantingId(self.plantings.len());
+                if lookup.plantings.add(&id, new).is_some() {
+                    continue;
+                }
+                self.plantings.push(Planting {
+                    slug: names::slug(&id),
+                    id,
+                    way: Way::Intended,
+                    sow_again: None,
+                    sow_on: Some(day),
+                    aim: of.aim.or(count_of(start).and_then(|count| count.number)),
+                    ..of.clone()
+                });
+                self.plots.push(Plot::default());
+            }
+        }
+    }
+
+    fn follow(
+        &mut self,
+        event: &DayEvent<'_>,
+        entries: &[Entry],
+        lookup: &Lookup,
+        problems: &mut Problems,
+    ) {
+        match event.what {
+            What::Begins(start) => self.begin(start, event, entries, lookup, problems),
+            What::Event(written) => {
+                let mut found = subjects::find(
+                    &written.subject,
+                    event.day,
+                    self,
+                    lookup,
+                    &self.garden.catalogue,
+                    problems,
+                );
+                for id in std::mem::take(&mut found.named) {
+                    self.happen(id.value, written, event, entries, lookup, problems);
+                }
+                for id in found.about().plantings {
+                    self.happen(id, written, event, entries, lookup, problems);
+                }
+                let place = written.place.as_ref();
+                place.map(|place| lookup.place(place, problems));
+                written.mix.as_ref().inspect(|mix| lookup.check_mix(mix, problems));
+            }
+        }
+    }
+
+    fn begin(
+        &mut self,
+        start: &Start,
+        event: &DayEvent<'_>,
+        entries: &[Entry],
+        lookup: &Lookup,
+        problems: &mut Problems,
+    ) {
+        let Some(id) = lookup.plantings.find(&start.id.value) else { return };
+        if self.plantings[id.0].at != start.id.at {
+            return; // a repeated id, already told
+        }
+        let stage = match &start.begun {
+            Begun::Sown(_) => Stage::Sown,
+            Begun::Planted(_) => Stage::PlantedOut,
+            Begun::Bought(_, at) => at.as_ref().map_or(Stage::PrickedOut, |at| at.value),
+            Begun::Intended if start.since.is_some() => Stage::PlantedOut,
+            Begun::Intended => return,
+        };
+        let count = count_of(start).unwrap_or(Plants::UNKNOWN);
+        let planting = &self.plantings[id.0];
+        let place = planting.first_place.or(planting.destined.filter(|_| stage == Stage::PlantedOut));
+        self.plots[id.0].begin(event.day, stage, count, place);
+        let words = self.words([(StepWord::Note, &start.note)], entries, event.entry);
+        let source = source_of(entries, event.entry, start.id.at);
+        self.step(id, event.day, Happening::Reached(stage), Some(count), words, source);
+        let _ = problems;
+    }
+
+    /// One thing happens to one planting.
+    fn happen(
+        &mut self,
+        id: PlantingId,
+        event: &Event,
+        day_event: &DayEvent<'_>,
+        entries: &[Entry],
+        lookup: &Lookup,
+        problems: &mut Problems,
+    ) {
+        let (day, at) = (day_event.day, event.is.at);
+        let count = event.count.as_ref().map(|count| plants_of(count.value));
+        let place = event.place.as_ref().and_then(|place| lookup.places.find(&place.value));
+        let source = source_of(entries, day_event.entry, event.subject.at);
+        let begins = matches!(event.is.value, Happening::Reached(Stage::Sown | Stage::SownAgain))
+            || (event.is.value == Happening::Reached(Stage::PlantedOut)
+                && self.plantings[id.0].history.is_empty());
+        let planting = &self.plantings[id.0];
+        if let Some(finished) = self.plots[id.0].finished {
+            problems.add(problems::after_finish(&planting.id, at, day, finished));
+            return;
+        }
+        if planting.history.is_empty() && !(begins && planting.way == Way::Intended) {
+            if planting.way != Way::Split {
+                let begun = self.begins_later(id, entries, lookup);
+                problems.add(problems::before_beginning(&planting.id, at, day, begun, planting.at));
+            }
+            return;
+        }
+        let result = match event.is.value {
+            Happening::Reached(stage) if begins => {
+                let place = place.or(planting.first_place).or(planting
+                    .destined
+                    .filter(|_| stage == Stage::PlantedOut));
+                let known = planting.history.is_empty();
+                let count = count.unwrap_or(Plants::UNKNOWN);
+                self.plantings[id.0].way = match (known, stage) {
+                    (true, Stage::PlantedOut) => Way::Planted,
+                    (true, _) => Way::Sown,
+                    (false, _) => self.plantings[id.0].way,
+                };
+                if !known && stage == Stage::Sown {
+                    Err(Impossible::PastIt)
+                } else {
+                    self.plots[id.0].begin(day, stage, count, place);
+                    Ok(())
+                }
+            }
+            _ if event.becomes.is_some() => {
+                self.split(id, event, day_event, entries, lookup)
+            }
+            Happening::Reached(stage) => {
+                let place =
+                    place.or(planting.destined.filter(|_| stage == Stage::PlantedOut));
+                self.plots[id.0].reach(day, stage, count, place)
+            }
+            Happening::Moved => self.plots[id.0].move_to(day, count, place),
+            what => self.plots[id.0].go(day, count, what),
+        };
+        match result {
+            Ok(()) => {
+                let words = self.words(
+                    [
+                        (StepWord::Pot, &event.pot),
+                        (StepWord::Mix, &event.mix),
+                        (StepWord::Because, &event.because),
+                        (StepWord::Note, &event.note),
+                    ],
+                    entries,
+                    day_event.entry,
+                );
+                if event.becomes.is_none() {
+                    self.step(id, day, event.is.value, count, words, source);
+                }
+            }
+            Err(Impossible::TooMany { wanted, remain }) => {
+                let at = event.count.as_ref().map_or(at, |count| count.at);
+                let id = &self.plantings[id.0].id;
+                problems.add(problems::too_many(id, at, wanted, remain));
+            }
+            Err(Impossible::PastIt) => {
+                let planting = &self.plantings[id.0];
+                if let Some(last) = planting.last_stage_step() {
+                    problems.add(problems::stage_order(
+                        &planting.id,
+                        at,
+                        event.is.value.word(),
+                        day,
+                        last.what.word(),
+                        last.date,
+                    ));
+                }
+            }
+        }
+    }
+
+    /// Some plants go on as a planting of their own, which keeps the history they share.
+    fn split(
+        &mut self,
+        id: PlantingId,
+        event: &Event,
+        day_event: &DayEvent<'_>,
+        entries: &[Entry],
+        lookup: &Lookup,
+    ) -> Result<(), Impossible> {
+        let day = day_event.day;
+        let count = event.count.as_ref().map(|count| plants_of(count.value));
+        let becomes = event.becomes.as_ref().and_then(|new| lookup.plantings.find(&new.value));
+        let Some(new) = becomes else { return Ok(()) };
+        let place = event.place.as_ref().and_then(|place| lookup.places.find(&place.value));
+        let taken = self.plots[id.0].split(day, count)?;
+        self.plantings[new.0].history = self.plantings[id.0].history.clone();
+        for group in taken {
+            let stage = match event.is.value {
+                Happening::Reached(stage) => stage.max(group.stage),
+                _ => group.stage,
+            };
+            self.plots[new.0].begin(day, stage, group.plants, place.or(group.place));
+        }
+        let words = self.words([(StepWord::Note, &event.note)], entries, day_event.entry);
+        let source = source_of(entries, day_event.entry, event.subject.at);
+        let after = standing(&self.plots[new.0].groups);
+        self.step(new, day, event.is.value, Some(after), words, source);
+        Ok(())
+    }
+
+    fn step(
+        &mut self,
+        id: PlantingId,
+        date: NaiveDate,
+        what: Happening,
+        count: Option<Plants>,
+        words: Vec<(StepWord, String)>,
+        source: Source,
+    ) {
+        let plot = &self.plots[id.0];
+        let place = plot.stays.iter().rev().find(|stay| stay.to.is_none()).map(|stay| stay.place);
+        let plants_after = standing(&plot.groups);
+        self.plantings[id.0].history.push(Step {
+            date,
+            what,
+            count,
+            plants_after,
+            place,
+            words,
+            source,
+        });
+    }
+
+    /// Words of a private entry are kept out from the beginning.
+    fn words<const N: usize>(
+        &self,
+        words: [(StepWord, &Option<Written<String>>); N],
+        entries: &[Entry],
+        entry: usize,
+    ) -> Vec<(StepWord, String)> {
+        if entries[entry].is_private {
+            return Vec::new();
+        }
+        words
+            .into_iter()
+            .filter_map(|(kind, text)| text.as_ref().map(|text| (kind, text.value.clone())))
+            .collect()
+    }
+
+    /// The day on which a planting begins according to a later entry.
+    fn begins_later(
+        &self,
+        id: PlantingId,
+        entries: &[Entry],
+        lookup: &Lookup,
+    ) -> Option<NaiveDate> {
+        in_order(entries).iter().find_map(|event| match event.what {
+            What::Begins(start) => {
+                let is_it = lookup.plantings.find(&start.id.value) == Some(id);
+                let begins = !matches!(start.begun, Begun::Intended);
+                (is_it && begins).then_some(event.day)
+            }
+            What::Event(_) => None,
+        })
+    }
+
+    fn finish(mut self) -> Vec<Planting> {
+        for (planting, plot) in self.plantings.iter_mut().zip(self.plots) {
+            planting.groups = plot.groups;
+            planting.stays = plot.stays;
+            planting.finished = plot.finished;
+        }
+        self.plantings
+    }
+}
+
+impl Growing for Chronicle<'_> {
+    fn count(&self) -> usize {
+        self.plantings.len()
+    }
+    fn crop(&self, id: PlantingId) -> CropId {
+        self.plantings[id.0].crop
+    }
+    fn is_alive(&self, id: PlantingId, _: NaiveDate) -> bool {
+        !self.plantings[id.0].history.is_empty() && self.plots[id.0].finished.is_none()
+    }
+    fn is_in(&self, id: PlantingId, place: PlaceId, _: NaiveDate) -> bool {
+        self.plots[id.0].is_in(place)
+    }
+}
+
+fn count_of(start: &Start) -> Option<Plants> {
+    match &start.begun {
+        Begun::Sown(count) | Begun::Planted(count) | Begun::Bought(count, _) => {
+            Some(plants_of(count.value))
+        }
+        Begun::Intended => None,
+    }
+}
+
+fn plants_of(count: Count) -> Plants {
+    Plants { number: count.number(), is_about: count.is_about() }
+}
