@@ -293,7 +293,7 @@ impl Chronicle<'_> {
         problems: &mut Problems,
     ) {
         match event.what {
-            What::Begins(start) => self.begin(start, event, entries, lookup, problems),
+            What::Begins(start) => self.begin(start, event, entries, lookup),
             What::Event(written) => {
                 let mut found = subjects::find(
                     &written.subject,
@@ -322,7 +322,6 @@ impl Chronicle<'_> {
         event: &DayEvent<'_>,
         entries: &[Entry],
         lookup: &Lookup,
-        problems: &mut Problems,
     ) {
         let Some(id) = lookup.plantings.find(&start.id.value) else { return };
         if self.plantings[id.0].at != start.id.at {
@@ -342,7 +341,6 @@ impl Chronicle<'_> {
         let words = self.words([(StepWord::Note, &start.note)], entries, event.entry);
         let source = source_of(entries, event.entry, start.id.at);
         self.step(id, event.day, Happening::Reached(stage), Some(count), words, source);
-        let _ = problems;
     }
 
     /// One thing happens to one planting.
@@ -364,15 +362,22 @@ impl Chronicle<'_> {
                 && self.plantings[id.0].history.is_empty());
         let planting = &self.plantings[id.0];
         if let Some(finished) = self.plots[id.0].finished {
+            let is_said_twice =
+                finished == day && event.is.value == Happening::Reached(Stage::Finished);
+            if is_said_twice {
+                return; // 'lost: 24' and 'finished' on one day
+            }
             problems.add(problems::after_finish(&planting.id, at, day, finished));
             return;
         }
         if planting.history.is_empty() && !(begins && planting.way == Way::Intended) {
-            if planting.way != Way::Split {
-                let begun = self.begins_later(id, entries, lookup);
-                problems.add(problems::before_beginning(&planting.id, at, day, begun, planting.at));
-            }
+            let begun = self.begins_later(id, entries, lookup);
+            problems.add(problems::before_beginning(&planting.id, at, day, begun, planting.at));
             return;
+        }
+        let last = planting.last_stage_step().map(|step| self.garden.season_of(step.date));
+        if planting.is_perennial && last.is_some_and(|last| last != self.garden.season_of(day)) {
+            self.plots[id.0].begin_season();
         }
         let result = match event.is.value {
             Happening::Reached(stage) if begins => {
@@ -523,7 +528,10 @@ impl Chronicle<'_> {
                 let begins = !matches!(start.begun, Begun::Intended);
                 (is_it && begins).then_some(event.day)
             }
-            What::Event(_) => None,
+            What::Event(written) => {
+                let becomes = written.becomes.as_ref()?;
+                (lookup.plantings.find(&becomes.value) == Some(id)).then_some(event.day)
+            }
         })
     }
 

@@ -42,6 +42,13 @@ impl Plot {
         self.follow_stays(day);
     }
 
+    /// A perennial starts its year anew: whatever it reached before, it stands at its place again.
+    pub(super) fn begin_season(&mut self) {
+        for group in &mut self.groups {
+            group.stage = group.stage.min(Stage::PlantedOut);
+        }
+    }
+
     /// Some plants, or those that are furthest on, reach a stage.
     pub(super) fn reach(
         &mut self,

@@ -1,0 +1,295 @@
+//! What was done, picked, seen, tested and paid: each line with the plantings it is about.
+
+use chrono::NaiveDate;
+
+use crate::catalogue::Catalogue;
+use crate::diagnostics::problem::Problems;
+use crate::garden::build::source_of;
+use crate::garden::lookup::Lookup;
+use crate::garden::model::Garden;
+use crate::garden::planting::{Planting, PlantingId};
+use crate::garden::problems;
+use crate::garden::records::{
+    About, CareRecord, CostRecord, HarvestRecord, SightRecord, Source, TestRecord,
+};
+use crate::garden::subjects::{self, Found};
+use crate::jobs::{CARE, Job};
+use crate::journal::care::Care;
+use crate::journal::entry::Entry;
+use crate::journal::harvest::Harvest;
+use crate::journal::subject::Subject;
+use crate::origin::Written;
+
+/// Fills the garden's records, oldest first.
+pub(super) fn fill(
+    garden: &mut Garden,
+    entries: &[Entry],
+    pickings: Vec<(NaiveDate, Harvest)>,
+    lookup: &Lookup,
+    problems: &mut Problems,
+) {
+    let scribe = Scribe { garden, lookup };
+    let (mut care, mut harvests, mut sights) = (Vec::new(), Vec::new(), Vec::new());
+    let (mut tests, mut costs) = (Vec::new(), Vec::new());
+    for (index, entry) in entries.iter().enumerate() {
+        let day = |on: &Option<Written<NaiveDate>>| {
+            on.as_ref().map_or(entry.date.value, |on| on.value)
+        };
+        let is_shown = !entry.is_private;
+        for line in &entry.care {
+            let source = source_of(entries, index, line.subject.at);
+            care.push(scribe.care(line, day(&line.on), source, problems));
+        }
+        for line in &entry.harvests {
+            let source = source_of(entries, index, line.subject.at);
+            harvests.extend(scribe.harvest(line, day(&line.on), source, problems));
+        }
+        for line in &entry.seen {
+            let source = source_of(entries, index, line.subject.at);
+            let date = day(&line.on);
+            let about = scribe.about(&line.subject, date, problems).about();
+            // What was seen is words, not figures: from a private entry none of it is kept.
+            if is_shown {
+                let how_bad = line.how_bad.as_ref().map(|text| text.value.clone());
+                let what = line.what.value.clone();
+                sights.push(SightRecord { date, about, what, how_bad, source });
+            }
+        }
+        for line in &entry.tests {
+            tests.push(TestRecord {
+                date: day(&line.on),
+                seed: line.seed.value.clone(),
+                tried: line.tried.value,
+                sprouted: line.sprouted.value,
+                days: line.days.as_ref().map(|days| days.value),
+                source: source_of(entries, index, line.seed.at),
+            });
+        }
+        for line in &entry.costs {
+            let about = line.destined.as_ref().map(|name| scribe.destined(name, problems));
+            costs.push(CostRecord {
+                date: day(&line.on),
+                what: if is_shown { line.what.value.clone() } else { String::new() },
+                price: line.price.value,
+                about: about.unwrap_or_default(),
+                source: source_of(entries, index, line.what.at),
+            });
+        }
+    }
+    for (date, line) in pickings.into_iter().filter(|(date, _)| *date <= scribe.garden.today) {
+        let source = Source { entry: None, at: line.subject.at, is_private: false };
+        harvests.extend(scribe.harvest(&line, date, source, problems));
+    }
+    care.sort_by_key(|record| record.date);
+    harvests.sort_by_key(|record| record.date);
+    sights.sort_by_key(|record| record.date);
+    tests.sort_by_key(|record| record.date);
+    costs.sort_by_key(|record| record.date);
+    check_waits(&garden.plantings, &care, &harvests, problems);
+    let entry_plantings = tell_entries(garden, entries, &care, &harvests, lookup);
+    for (record, plantings) in garden.entries.iter_mut().zip(entry_plantings) {
+        record.plantings = plantings;
+    }
+    garden.care = care;
+    garden.harvests = harvests;
+    garden.sights = sights;
+    garden.tests = tests;
+    garden.costs = costs;
+}
+
+struct Scribe<'a> {
+    garden: &'a Garden,
+    lookup: &'a Lookup,
+}
+
+impl Scribe<'_> {
+    fn about(&self, subject: &Subject, day: NaiveDate, problems: &mut Problems) -> Found {
+        let catalogue: &Catalogue = &self.garden.catalogue;
+        let plantings = self.garden.plantings.as_slice();
+        subjects::find(subject, day, plantings, self.lookup, catalogue, problems)
+    }
+
+    fn care(
+        &self,
+        line: &Care,
+        date: NaiveDate,
+        source: Source,
+        problems: &mut Problems,
+    ) -> CareRecord {
+        let found = self.about(&line.subject, date, problems);
+        for named in &found.named {
+            self.check_alive(named, date, false, problems);
+        }
+        let about = found.about();
+        self.check_job(line, &about, problems);
+        let text = |text: &Option<Written<String>>| text.as_ref().map(|text| text.value.clone());
+        if let (Some(with), Job::Feed | Job::Refill) = (&line.with, &line.did.value) {
+            self.lookup.check_mix(with, problems);
+        }
+        CareRecord {
+            date,
+            about,
+            did: line.did.value.clone(),
+            amount: line.amount.as_ref().map(|amount| amount.value),
+            each: line.each.as_ref().map(|amount| amount.value),
+            with: text(&line.with),
+            against: text(&line.against),
+            wait_days: line.wait_days.as_ref().map(|days| days.value.0.max(0) as u32),
+            old_share: line.old_share.as_ref().map(|share| share.value.0),
+            task: text(&line.task),
+            note: text(&line.note).filter(|_| !source.is_private),
+            source,
+        }
+    }
+
+    fn harvest(
+        &self,
+        line: &Harvest,
+        date: NaiveDate,
+        source: Source,
+        problems: &mut Problems,
+    ) -> Option<HarvestRecord> {
+        let found = self.about(&line.subject, date, problems);
+        for named in &found.named {
+            self.check_alive(named, date, true, problems);
+        }
+        let plantings = found.about().plantings;
+        if plantings.is_empty() {
+            return None;
+        }
+        let text = |text: &Option<Written<String>>| text.as_ref().map(|text| text.value.clone());
+        let usual = &self.garden.planting(plantings[0]).sheet.harvest_unit;
+        let unit = text(&line.unit).or_else(|| usual.clone());
+        Some(HarvestRecord {
+            date,
+            plantings,
+            weight: line.weight.as_ref().map(|weight| weight.value),
+            count: line.count.as_ref().map(|count| count.value),
+            unit: unit.unwrap_or_else(|| "fruits".to_owned()),
+            quality: text(&line.quality).filter(|_| !source.is_private),
+            is_cured: line.is_cured,
+            note: text(&line.note).filter(|_| !source.is_private),
+            source,
+        })
+    }
+
+    /// A planting has to have begun; a line after its end is odd but possible.
+    fn check_alive(
+        &self,
+        named: &Written<PlantingId>,
+        day: NaiveDate,
+        is_harvest: bool,
+        problems: &mut Problems,
+    ) {
+        let planting = self.garden.planting(named.value);
+        let begun = planting.begun();
+        if begun.is_none_or(|begun| day < begun) {
+            let at = planting.at;
+            problems.add(problems::before_beginning(&planting.id, named.at, day, begun, at));
+        } else if let Some(finished) = planting.finished.filter(|finished| *finished < day) {
+            // What was lifted may be weighed later, once it is dry.
+            let is_soon = is_harvest && (day - finished).num_days() <= 60;
+            if !is_soon {
+                problems.add(problems::after_finish(&planting.id, named.at, day, finished));
+            }
+        }
+    }
+
+    fn check_job(&self, line: &Care, about: &About, problems: &mut Problems) {
+        let own = &self.garden.settings.jobs;
+        let known: Vec<&str> =
+            CARE.iter().map(Job::word).chain(own.iter().map(String::as_str)).collect();
+        if !known.contains(&line.did.value.word()) {
+            problems.add(problems::unknown_job(line.did.value.word(), line.did.at, &known));
+        }
+        let Some(task) = &line.task else { return };
+        let rules = about
+            .plantings
+            .iter()
+            .filter_map(|id| self.garden.planting(*id).sheet.care.as_ref())
+            .flatten();
+        let mut tasks: Vec<&str> = rules.map(|rule| rule.id.as_str()).collect();
+        tasks.sort_unstable();
+        tasks.dedup();
+        let is_job = known.contains(&task.value.as_str())
+            || crate::jobs::PLANNED.iter().any(|job| job.word() == task.value);
+        if !is_job && !tasks.contains(&task.value.as_str()) {
+            problems.add(problems::unknown_task(task, &tasks));
+        }
+    }
+
+    /// A cost may be for a planting, a place or a crop.
+    fn destined(&self, name: &Written<String>, problems: &mut Problems) -> About {
+        if let Some(planting) = self.lookup.plantings.find(&name.value) {
+            return About { plantings: vec![planting], places: Vec::new() };
+        }
+        if let Some(place) = self.lookup.places.find(&name.value) {
+            return About { plantings: Vec::new(), places: vec![place] };
+        }
+        if let Some(crop) = self.garden.catalogue.find(&name.value) {
+            let of_crop = self.garden.plantings().filter(|(_, planting)| planting.crop == crop);
+            return About { plantings: of_crop.map(|(id, _)| id).collect(), places: Vec::new() };
+        }
+        self.lookup.planting(name, problems);
+        About::default()
+    }
+}
+
+/// A picking inside the waiting time of a treatment, with both dates.
+fn check_waits(
+    plantings: &[Planting],
+    care: &[CareRecord],
+    harvests: &[HarvestRecord],
+    problems: &mut Problems,
+) {
+    let treatments = care.iter().filter_map(|care| Some((care, care.wait_days?)));
+    for (treatment, wait) in treatments {
+        for harvest in harvests {
+            let days = (harvest.date - treatment.date).num_days();
+            let is_inside = (0..i64::from(wait)).contains(&days);
+            let both = harvest.plantings.iter().find(|id| treatment.about.plantings.contains(id));
+            if let (true, Some(id)) = (is_inside, both) {
+                problems.add(problems::picked_in_wait(
+                    &plantings[id.0].id,
+                    harvest.source.at,
+                    harvest.date,
+                    treatment.date,
+                    wait,
+                    treatment.source.at,
+                ));
+            }
+        }
+    }
+}
+
+/// Which plantings each entry tells about, by the lines that name them.
+fn tell_entries(
+    garden: &Garden,
+    entries: &[Entry],
+    care: &[CareRecord],
+    harvests: &[HarvestRecord],
+    lookup: &Lookup,
+) -> Vec<Vec<PlantingId>> {
+    let mut told: Vec<Vec<PlantingId>> = vec![Vec::new(); entries.len()];
+    let mut tell = |source: &Source, plantings: &[PlantingId]| {
+        if let Some(entry) = source.entry {
+            told[entry.0].extend(plantings);
+        }
+    };
+    for (id, planting) in garden.plantings() {
+        tell(&planting.source, &[id]);
+        planting.history.iter().for_each(|step| tell(&step.source, &[id]));
+    }
+    care.iter().for_each(|record| tell(&record.source, &record.about.plantings));
+    harvests.iter().for_each(|record| tell(&record.source, &record.plantings));
+    for (plantings, entry) in told.iter_mut().zip(entries) {
+        let linked = entry.links.iter().filter_map(|link| match &link.target {
+            crate::journal::prose::Target::Planting(id) => lookup.plantings.find(id),
+            _ => None,
+        });
+        plantings.extend(linked);
+        plantings.sort_unstable();
+        plantings.dedup();
+    }
+    told
+}
