@@ -3,3 +3,4 @@
 #![deny(missing_docs, unreachable_pub)]
 
 pub mod origin;
+pub mod units;
