@@ -2,5 +2,6 @@
 #![forbid(unsafe_code)]
 #![deny(missing_docs, unreachable_pub)]
 
+pub mod dates;
 pub mod origin;
 pub mod units;
