@@ -4,6 +4,7 @@
 //! Every function names its units and the source of its method; the tests name an outside check.
 
 pub mod climate;
+pub mod conditions;
 pub mod degree_days;
 pub mod evapotranspiration;
 pub mod frost;

@@ -79,8 +79,15 @@ pub const CARE: &[Job] = &[
 ];
 
 /// The jobs that a rule on a crop sheet may also name.
-pub const PLANNED: &[Job] =
-    &[Job::Sow, Job::PrickOut, Job::PotOn, Job::HardenOff, Job::PlantOut, Job::LookForHarvest, Job::Clear];
+pub const PLANNED: &[Job] = &[
+    Job::Sow,
+    Job::PrickOut,
+    Job::PotOn,
+    Job::HardenOff,
+    Job::PlantOut,
+    Job::LookForHarvest,
+    Job::Clear,
+];
 
 impl Job {
     /// The word a grower writes.

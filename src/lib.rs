@@ -18,6 +18,8 @@ pub mod settings;
 pub mod sheets;
 pub mod source;
 
+pub mod reading;
+
 // Floor 2: the model.
 pub mod garden;
 
@@ -32,3 +34,6 @@ pub mod render;
 
 // Floor 6: the machine.
 pub mod output;
+
+// The whole trip.
+pub mod publish;

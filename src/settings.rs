@@ -10,7 +10,7 @@ use crate::diagnostics::words::{self, Tick};
 use crate::origin::{Origin, Written};
 use crate::source::fields::{Fields, number_of};
 use crate::source::front_matter::{Map, Node, Value};
-use crate::units::{self, Quantity, System, TemperatureUnit};
+use crate::units::{self, Amount, System, TemperatureUnit};
 
 /// The file, relative to the content folder.
 pub const FILE: &str = "garden.yaml";
@@ -113,7 +113,7 @@ pub struct Stock {
     /// What.
     pub what: Written<String>,
     /// How much.
-    pub amount: Quantity,
+    pub amount: Amount,
 }
 
 /// Days on which the grower is away.
@@ -180,11 +180,8 @@ impl Settings {
         let example = "{latitude: 50.9, longitude: 4.4, time-zone: Europe/Brussels}";
         let place = fields.demand("place", place, example, problems);
         let position = place.and_then(|map| read_position(map, problems));
-        let units = fields.word(
-            "units",
-            &[("metric", System::Metric), ("us", System::Us)],
-            problems,
-        );
+        let units =
+            fields.word("units", &[("metric", System::Metric), ("us", System::Us)], problems);
         let units = units.map_or(System::Metric, |units| units.value);
         let south = position.is_some_and(|position| position.latitude_deg < 0.0);
         let new_year = if south { MonthDay::new(7, 1) } else { MonthDay::new(1, 1) };
@@ -245,8 +242,13 @@ fn read_position(map: &Map, problems: &mut Problems) -> Option<Position> {
     let latitude =
         fields.number("latitude", -90.0, 90.0, "degrees from -90 to 90, south negative", problems);
     let latitude = fields.demand("latitude", latitude, "50.9", problems);
-    let longitude =
-        fields.number("longitude", -180.0, 180.0, "degrees from -180 to 180, west negative", problems);
+    let longitude = fields.number(
+        "longitude",
+        -180.0,
+        180.0,
+        "degrees from -180 to 180, west negative",
+        problems,
+    );
     let longitude = fields.demand("longitude", longitude, "4.4", problems);
     let elevation = fields.read("elevation", problems, units::elevation);
     let zone = fields.text("time-zone", problems);
@@ -290,7 +292,9 @@ fn read_climate(map: &Map, units: System, problems: &mut Problems) -> MonthlyMea
     let high = fields.node("high", problems);
     let rain = fields.node("rain", problems);
     let means = MonthlyMeans {
-        low_c: low.and_then(|node| twelve("low", node, -150.0, problems)).map(|l| l.map(to_celsius)),
+        low_c: low
+            .and_then(|node| twelve("low", node, -150.0, problems))
+            .map(|l| l.map(to_celsius)),
         high_c: high
             .and_then(|node| twelve("high", node, -150.0, problems))
             .map(|l| l.map(to_celsius)),
@@ -319,8 +323,11 @@ fn twelve(key: &str, node: &Node, lowest: f64, problems: &mut Problems) -> Optio
         _ => &[],
     };
     if items.len() != 12 {
-        let message =
-            format!("{} should be twelve numbers, January first; here are {}", Tick(key), items.len());
+        let message = format!(
+            "{} should be twelve numbers, January first; here are {}",
+            Tick(key),
+            items.len()
+        );
         problems.add(
             Problem::new(Code::TwelveMonths, node.at, message)
                 .hint("write [1.6, 1.5, …] with a mean for every month"),
@@ -408,7 +415,7 @@ fn read_stock(map: &Map, problems: &mut Problems) -> Option<Stock> {
     let mut fields = Fields::new(map, "a line under stock", problems);
     let what = fields.text("what", problems);
     let what = fields.demand("what", what, "perlite", problems);
-    let amount = fields.read("amount", problems, units::quantity);
+    let amount = fields.read("amount", problems, units::amount);
     let amount = fields.demand("amount", amount, "20 L", problems);
     fields.finish(problems);
     Some(Stock { what: what?, amount: amount?.value })

@@ -40,8 +40,8 @@ pub use kinds::{Area, Density, Length, Mass, Volume};
 pub use kinds::{AreaUnit, LengthUnit, MassUnit, TemperatureUnit, TimeUnit, VolumeUnit};
 pub use kinds::{Celsius, Days, Fraction, Hours, Kind};
 pub use range::{
-    Range, days_range, days_range_in, length_range, mass_range, number_range, offset_range,
-    temperature_range, volume_range,
+    Range, days_range, days_range_in, hours_range, length_range, mass_range, number_range,
+    offset_range, temperature_range, volume_range,
 };
 pub use simple::{
     Amount, Rough, amount, area, days, elevation, hours, length, mass, percent, rough, temperature,

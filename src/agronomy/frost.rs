@@ -13,7 +13,8 @@
 //! Spring and autumn are the halves of [`crate::agronomy::half_year`]; a frost between midwinter and the
 //! split in late summer is spring's.
 
-use crate::agronomy::half_year::{Half, HalfYear, MonthDay};
+use crate::agronomy::half_year::{Half, HalfYear};
+use crate::dates::MonthDay;
 use chrono::NaiveDate;
 use std::f64::consts::SQRT_2;
 
@@ -164,7 +165,7 @@ mod tests {
     }
 
     fn on(month: u32, day: u32) -> MonthDay {
-        MonthDay { month, day }
+        MonthDay::new(month, day).unwrap()
     }
 
     /// Source: standard normal quantiles, any statistical table; the last from PyPI scipy 1.17.1.

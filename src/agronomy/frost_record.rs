@@ -75,10 +75,10 @@ fn is_complete(first: NaiveDate, last: NaiveDate, low_c: &BTreeMap<NaiveDate, f6
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::agronomy::half_year::MonthDay;
+    use crate::dates::MonthDay;
 
     fn on(month: u32, day: u32) -> MonthDay {
-        MonthDay { month, day }
+        MonthDay::new(month, day).unwrap()
     }
 
     fn seattle_lows() -> BTreeMap<NaiveDate, f64> {
@@ -131,10 +131,10 @@ mod tests {
         {
             let mut lows = BTreeMap::new();
             for (year, number) in (1991..).zip(THIRTY) {
-                let first = start.in_year(year).expect("a date");
+                let first = start.in_year(year);
                 let frosty =
                     |day: &NaiveDate| if (*day - first).num_days() < number { -1.0 } else { 6.0 };
-                let end = start.in_year(year + 1).expect("a date");
+                let end = start.in_year(year + 1);
                 lows.extend(
                     first.iter_days().take_while(|day| *day < end).map(|day| (day, frosty(&day))),
                 );

@@ -6,6 +6,8 @@
 
 use chrono::{Datelike, NaiveDate};
 
+use crate::dates::MonthDay;
+
 /// Which half of the growing year.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Half {
@@ -13,25 +15,6 @@ pub enum Half {
     Spring,
     /// From after midsummer to midwinter: the first frost.
     Autumn,
-}
-
-/// A day that comes every year.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub struct MonthDay {
-    /// 1 to 12.
-    pub month: u32,
-    /// 1 to 31.
-    pub day: u32,
-}
-
-impl MonthDay {
-    /// The day in `year`: a 29th of February falls on the 28th in a common year; none for a day that no
-    /// year has.
-    pub fn in_year(self, year: i32) -> Option<NaiveDate> {
-        let leap_day = (self.month, self.day) == (2, 29);
-        NaiveDate::from_ymd_opt(year, self.month, self.day)
-            .or_else(|| NaiveDate::from_ymd_opt(year, 2, 28).filter(|_| leap_day))
-    }
 }
 
 /// A half at a place north or south of the equator. Its days are numbered from 1.
@@ -76,7 +59,7 @@ impl HalfYear {
     pub fn number_of(self, day: MonthDay) -> Option<f64> {
         let (first, last) = self.days_from(NOMINAL_YEAR)?;
         let dates = [NOMINAL_YEAR, NOMINAL_YEAR + 1].map(|year| day.in_year(year));
-        let inside = dates.into_iter().flatten().find(|date| (first..=last).contains(date))?;
+        let inside = dates.into_iter().find(|date| (first..=last).contains(date))?;
         self.number(inside)
     }
 
@@ -86,7 +69,7 @@ impl HalfYear {
         let (first, last) = self.days_from(NOMINAL_YEAR)?;
         let steps = (number.round() - 1.0).clamp(0.0, (last - first).num_days() as f64);
         let date = first.iter_days().nth(steps as usize).filter(|_| !number.is_nan())?;
-        Some(MonthDay { month: date.month(), day: date.day() })
+        Some(MonthDay::of(date))
     }
 }
 
@@ -120,11 +103,7 @@ mod tests {
     }
 
     #[test]
-    fn leap_days_and_days_that_are_none() {
-        let leap_day = MonthDay { month: 2, day: 29 };
-        assert_eq!(leap_day.in_year(2024), Some(date("2024-02-29")));
-        assert_eq!(leap_day.in_year(2023), Some(date("2023-02-28")));
-        assert_eq!(MonthDay { month: 4, day: 31 }.in_year(2023), None);
+    fn a_number_that_is_none_has_no_day() {
         assert_eq!(HalfYear::at(Half::Spring, 50.0).day(f64::NAN), None);
     }
 

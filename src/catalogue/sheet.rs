@@ -9,9 +9,7 @@ use crate::origin::{Origin, Written};
 use crate::source::fields::{Fields, number_of};
 use crate::source::front_matter::{Map, Node, Value};
 use crate::stage::Stage;
-use crate::units::{
-    self, Celsius, Days, Hours, Length, Range, TemperatureUnit, TimeUnit, Volume,
-};
+use crate::units::{self, Celsius, Days, Hours, Length, Range, TemperatureUnit, TimeUnit, Volume};
 
 macro_rules! sheet {
     ($($(#[doc = $doc:literal])+ $field:ident: $type:ty,)+) => {

@@ -162,10 +162,8 @@ impl Catalogue {
             sources = file.sources;
         }
         let crop = Crop {
-            slug: existing.map_or_else(
-                || names::slug(&file.name.value),
-                |id| self.get(id).slug.clone(),
-            ),
+            slug: existing
+                .map_or_else(|| names::slug(&file.name.value), |id| self.get(id).slug.clone()),
             name: existing.map_or(file.name.value, |id| self.get(id).name.clone()),
             also_called: file
                 .also_called
@@ -224,11 +222,8 @@ impl Catalogue {
 
 /// The grower's varieties come first; one of the same name takes over.
 fn merge_varieties(file: &CropFile, base: Option<&Crop>) -> Vec<(String, CropSheet)> {
-    let mut merged: Vec<(String, CropSheet)> = file
-        .varieties
-        .iter()
-        .map(|(name, sheet)| (name.value.clone(), sheet.clone()))
-        .collect();
+    let mut merged: Vec<(String, CropSheet)> =
+        file.varieties.iter().map(|(name, sheet)| (name.value.clone(), sheet.clone())).collect();
     for (name, sheet) in base.map_or(&[][..], |base| &base.varieties) {
         let wanted = names::folded(name);
         match merged.iter_mut().find(|(own, _)| names::folded(own) == wanted) {
@@ -257,18 +252,15 @@ fn repeated_crop(name: &Written<String>, first: Origin) -> Problem {
 }
 
 fn built_in_files() -> Files {
-    let pairs = BUILT_IN.files().map(|file| {
-        (file.path().to_string_lossy().into_owned(), file.contents().to_vec())
-    });
+    let pairs = BUILT_IN
+        .files()
+        .map(|file| (file.path().to_string_lossy().into_owned(), file.contents().to_vec()));
     Files::new(FileId(0), pairs)
 }
 
 fn built_in_sources() -> BTreeMap<String, String> {
-    let file = File {
-        id: FileId(0),
-        path: "sources.yaml".to_owned(),
-        bytes: SOURCES.as_bytes().to_vec(),
-    };
+    let file =
+        File { id: FileId(0), path: "sources.yaml".to_owned(), bytes: SOURCES.as_bytes().to_vec() };
     let mut sources = BTreeMap::new();
     if let Some(map) = read_yaml(&file, &mut Problems::new()) {
         for (key, node) in &map.pairs {
@@ -310,7 +302,8 @@ mod tests {
                 let key = key.value.as_str();
                 let is_told = ["crop", "sources"].contains(&key)
                     || sources.keys().any(|source| {
-                        source == key || source.strip_prefix(key).is_some_and(|r| r.starts_with('.'))
+                        source == key
+                            || source.strip_prefix(key).is_some_and(|r| r.starts_with('.'))
                     });
                 assert!(is_told, "{}: {key} has no source", file.path);
             }
@@ -323,7 +316,8 @@ mod tests {
     #[test]
     fn names_of_all_kinds_find_their_crop() {
         let catalogue = Catalogue::built_in();
-        for (name, wanted) in [("Zucchini", "courgette"), ("eggplant", "aubergine"), ("BASIL", "basil")]
+        for (name, wanted) in
+            [("Zucchini", "courgette"), ("eggplant", "aubergine"), ("BASIL", "basil")]
         {
             let id = catalogue.find(name).unwrap_or_else(|| panic!("{name}"));
             assert_eq!(catalogue.get(id).name, wanted);

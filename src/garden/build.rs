@@ -60,8 +60,7 @@ pub struct DamagedNames {
 pub fn build(written: WrittenGarden, today: NaiveDate, problems: &mut Problems) -> Garden {
     let WrittenGarden { settings, catalogue, places, mixes, entries, pickings, weather, damaged } =
         written;
-    let mut lookup =
-        Lookup { places: Names::new(), mixes: Names::new(), plantings: Names::new() };
+    let mut lookup = Lookup { places: Names::new(), mixes: Names::new(), plantings: Names::new() };
     damaged.plantings.iter().for_each(|name| lookup.plantings.damage(name));
     damaged.places.iter().for_each(|name| lookup.places.damage(name));
     damaged.mixes.iter().for_each(|name| lookup.mixes.damage(name));
@@ -142,8 +141,7 @@ fn resolve_place(sheet: PlaceSheet, slug: String) -> Place {
         Some(area * depth)
     });
     let number = f64::from(sheet.containers.unwrap_or(1));
-    let surface =
-        sheet.diameter.map(place::disc).or(place::rectangle(sheet.length, sheet.width));
+    let surface = sheet.diameter.map(place::disc).or(place::rectangle(sheet.length, sheet.width));
     Place {
         name: sheet.name.value,
         slug,
@@ -171,7 +169,12 @@ fn known_by(
     entries.sort_by(|a, b| (a.date.value, &a.path).cmp(&(b.date.value, &b.path)));
     let later = entries.split_off(entries.partition_point(|entry| entry.date.value <= today));
     if let Some(first) = later.first() {
-        problems.add(problems::dated_ahead(first.date.at, first.date.value, today, later.len() - 1));
+        problems.add(problems::dated_ahead(
+            first.date.at,
+            first.date.value,
+            today,
+            later.len() - 1,
+        ));
     }
     for entry in &later {
         let begun = entry.plantings.iter().map(|start| &start.id);

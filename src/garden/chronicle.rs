@@ -17,7 +17,7 @@ use crate::journal::entry::Entry;
 use crate::journal::event::{Event, Happening};
 use crate::journal::start::{Begun, Since, Start};
 use crate::names;
-use crate::origin::{Origin, Written};
+use crate::origin::Written;
 use crate::stage::Stage;
 use crate::units::Count;
 
@@ -316,13 +316,7 @@ impl Chronicle<'_> {
         }
     }
 
-    fn begin(
-        &mut self,
-        start: &Start,
-        event: &DayEvent<'_>,
-        entries: &[Entry],
-        lookup: &Lookup,
-    ) {
+    fn begin(&mut self, start: &Start, event: &DayEvent<'_>, entries: &[Entry], lookup: &Lookup) {
         let Some(id) = lookup.plantings.find(&start.id.value) else { return };
         if self.plantings[id.0].at != start.id.at {
             return; // a repeated id, already told
@@ -336,7 +330,8 @@ impl Chronicle<'_> {
         };
         let count = count_of(start).unwrap_or(Plants::UNKNOWN);
         let planting = &self.plantings[id.0];
-        let place = planting.first_place.or(planting.destined.filter(|_| stage == Stage::PlantedOut));
+        let place =
+            planting.first_place.or(planting.destined.filter(|_| stage == Stage::PlantedOut));
         self.plots[id.0].begin(event.day, stage, count, place);
         let words = self.words([(StepWord::Note, &start.note)], entries, event.entry);
         let source = source_of(entries, event.entry, start.id.at);
@@ -381,9 +376,9 @@ impl Chronicle<'_> {
         }
         let result = match event.is.value {
             Happening::Reached(stage) if begins => {
-                let place = place.or(planting.first_place).or(planting
-                    .destined
-                    .filter(|_| stage == Stage::PlantedOut));
+                let place = place
+                    .or(planting.first_place)
+                    .or(planting.destined.filter(|_| stage == Stage::PlantedOut));
                 let known = planting.history.is_empty();
                 let count = count.unwrap_or(Plants::UNKNOWN);
                 self.plantings[id.0].way = match (known, stage) {
@@ -398,16 +393,16 @@ impl Chronicle<'_> {
                     Ok(())
                 }
             }
-            _ if event.becomes.is_some() => {
-                self.split(id, event, day_event, entries, lookup)
+            _ if event.becomes.is_some() => self.split(id, event, day_event, entries, lookup),
+            Happening::Reached(Stage::Emerged) if planting.way == Way::Planted => {
+                self.plots[id.0].come_up(day, count)
             }
             Happening::Reached(stage) => {
-                let place =
-                    place.or(planting.destined.filter(|_| stage == Stage::PlantedOut));
+                let place = place.or(planting.destined.filter(|_| stage == Stage::PlantedOut));
                 self.plots[id.0].reach(day, stage, count, place)
             }
             Happening::Moved => self.plots[id.0].move_to(day, count, place),
-            what => self.plots[id.0].go(day, count, what),
+            what => self.plots[id.0].go(day, count, what, place),
         };
         match result {
             Ok(()) => {

@@ -58,7 +58,7 @@ impl Plot {
         place: Option<PlaceId>,
     ) -> Result<(), Impossible> {
         if stage == Stage::Finished {
-            return self.go(day, count, Happening::Reached(stage));
+            return self.go(day, count, Happening::Reached(stage), None);
         }
         let may_repeat = stage == Stage::PottedOn;
         let is_behind = |group: &Group| group.stage < stage || (may_repeat && group.stage == stage);
@@ -76,7 +76,8 @@ impl Plot {
         if is_straggling {
             return Err(Impossible::PastIt);
         }
-        let front = self.groups.iter().filter(|group| is_behind(group)).map(|group| group.stage).max();
+        let front =
+            self.groups.iter().filter(|group| is_behind(group)).map(|group| group.stage).max();
         let taken = match count {
             Some(count) => self.take(count, is_behind)?,
             None => self.take_all(|group| Some(group.stage) == front),
@@ -106,15 +107,38 @@ impl Plot {
         Ok(())
     }
 
-    /// Plants go for good: thinned, given away, lost, or cleared.
+    /// Cloves, sets or tubers that were planted come up: so many of them, the rest never will.
+    pub(super) fn come_up(
+        &mut self,
+        day: NaiveDate,
+        count: Option<Plants>,
+    ) -> Result<(), Impossible> {
+        if let Some(count) = count {
+            let up = self.take(count, |_| true)?;
+            self.groups = Vec::new();
+            up.into_iter().for_each(|group| self.add(group));
+        }
+        self.follow_stays(day);
+        Ok(())
+    }
+
+    /// Plants go for good: thinned, given away, lost, or cleared; from `place`, if it is said.
+    ///
+    /// Where nothing is said, spares are given away and thinned first, and what is lost is lost from
+    /// those furthest on.
     pub(super) fn go(
         &mut self,
         day: NaiveDate,
         count: Option<Plants>,
         what: Happening,
+        place: Option<PlaceId>,
     ) -> Result<(), Impossible> {
+        let is_there = |group: &Group| place.is_none() || group.place == place;
         match (count, what) {
-            (Some(count), _) => drop(self.take(count, |_| true)?),
+            (Some(count), Happening::GivenAway | Happening::Thinned) => {
+                drop(self.take_spares(count, is_there)?);
+            }
+            (Some(count), _) => drop(self.take(count, is_there)?),
             (None, Happening::Reached(_)) => drop(self.take_all(|_| true)),
             // Some went, nobody counted: what is left is not known any more.
             (None, _) => self.groups.iter_mut().for_each(|group| group.plants = Plants::UNKNOWN),
@@ -162,6 +186,25 @@ impl Plot {
         count: Plants,
         from: impl Fn(&Group) -> bool,
     ) -> Result<Vec<Group>, Impossible> {
+        self.groups.sort_by_key(|group| std::cmp::Reverse(group.stage));
+        self.take_in_order(count, from)
+    }
+
+    /// Takes so many plants, from those that are up but furthest behind first, seeds last.
+    fn take_spares(
+        &mut self,
+        count: Plants,
+        from: impl Fn(&Group) -> bool,
+    ) -> Result<Vec<Group>, Impossible> {
+        self.groups.sort_by_key(|group| (group.stage <= Stage::SownAgain, group.stage));
+        self.take_in_order(count, from)
+    }
+
+    fn take_in_order(
+        &mut self,
+        count: Plants,
+        from: impl Fn(&Group) -> bool,
+    ) -> Result<Vec<Group>, Impossible> {
         let Some(wanted) = count.number else {
             // An unknown number goes from all of them and leaves an unknown number.
             let mut taken = Vec::new();
@@ -177,7 +220,6 @@ impl Plot {
         if is_certain && remain.number.is_some_and(|remain| remain < wanted) {
             return Err(Impossible::TooMany { wanted, remain });
         }
-        self.groups.sort_by_key(|group| std::cmp::Reverse(group.stage));
         let mut left = wanted;
         let mut taken = Vec::new();
         for group in self.groups.iter_mut().filter(|group| from(group)) {
@@ -267,8 +309,7 @@ mod tests {
         plot.reach(day(15), Stage::PottedOn, count(12), Some(PlaceId(1))).unwrap();
         assert_eq!(standing(&plot.groups), Plants::exactly(20));
         plot.reach(day(20), Stage::PlantedOut, None, Some(PlaceId(2))).unwrap();
-        let out: Vec<_> =
-            plot.groups.iter().filter(|g| g.stage == Stage::PlantedOut).collect();
+        let out: Vec<_> = plot.groups.iter().filter(|g| g.stage == Stage::PlantedOut).collect();
         assert_eq!(out[0].plants, Plants::exactly(12));
         assert!(plot.is_in(PlaceId(0)) && plot.is_in(PlaceId(2)) && !plot.is_in(PlaceId(1)));
     }
@@ -277,11 +318,19 @@ mod tests {
     fn more_than_remain_cannot_go() {
         let mut plot = sown(10);
         plot.reach(day(8), Stage::Emerged, count(8), None).unwrap();
-        let lost = plot.go(day(9), count(11), Happening::Lost);
-        assert_eq!(
-            lost,
-            Err(Impossible::TooMany { wanted: 11, remain: Plants::exactly(10) })
-        );
+        let lost = plot.go(day(9), count(11), Happening::Lost, None);
+        assert_eq!(lost, Err(Impossible::TooMany { wanted: 11, remain: Plants::exactly(10) }));
+    }
+
+    #[test]
+    fn spares_are_given_away_before_what_is_planted_out() {
+        let mut plot = sown(12);
+        plot.reach(day(8), Stage::PrickedOut, count(10), None).unwrap();
+        plot.reach(day(20), Stage::PlantedOut, count(6), Some(PlaceId(2))).unwrap();
+        plot.go(day(20), count(4), Happening::GivenAway, None).unwrap();
+        assert_eq!(plot.groups.iter().map(|g| g.stage).max(), Some(Stage::PlantedOut));
+        assert_eq!(standing(&plot.groups), Plants::exactly(6));
+        assert!(plot.is_in(PlaceId(2)) && !plot.is_in(PlaceId(0)));
     }
 
     #[test]
@@ -297,10 +346,10 @@ mod tests {
     fn when_the_last_plant_is_lost_the_planting_is_over() {
         let mut plot = sown(10);
         plot.reach(day(8), Stage::Emerged, count(6), None).unwrap();
-        plot.go(day(9), count(6), Happening::Lost).unwrap();
+        plot.go(day(9), count(6), Happening::Lost, None).unwrap();
         // Four seeds may still come up.
         assert_eq!(plot.finished, None);
-        plot.go(day(12), count(4), Happening::Lost).unwrap();
+        plot.go(day(12), count(4), Happening::Lost, None).unwrap();
         assert_eq!(plot.finished, Some(day(12)));
         assert_eq!(plot.stays[0].to, Some(day(12)));
     }

@@ -32,9 +32,8 @@ pub(super) fn fill(
     let (mut care, mut harvests, mut sights) = (Vec::new(), Vec::new(), Vec::new());
     let (mut tests, mut costs) = (Vec::new(), Vec::new());
     for (index, entry) in entries.iter().enumerate() {
-        let day = |on: &Option<Written<NaiveDate>>| {
-            on.as_ref().map_or(entry.date.value, |on| on.value)
-        };
+        let day =
+            |on: &Option<Written<NaiveDate>>| on.as_ref().map_or(entry.date.value, |on| on.value);
         let is_shown = !entry.is_private;
         for line in &entry.care {
             let source = source_of(entries, index, line.subject.at);
@@ -134,8 +133,8 @@ impl Scribe<'_> {
             each: line.each.as_ref().map(|amount| amount.value),
             with: text(&line.with),
             against: text(&line.against),
-            wait_days: line.wait_days.as_ref().map(|days| days.value.0.max(0) as u32),
-            old_share: line.old_share.as_ref().map(|share| share.value.0),
+            wait_days: line.wait_days.as_ref().map(|days| days.value),
+            old_share: line.old_share.as_ref().map(|share| share.value),
             task: text(&line.task),
             note: text(&line.note).filter(|_| !source.is_private),
             source,

@@ -98,8 +98,7 @@ impl Lookup {
 }
 
 /// Names for kinds of feed that built-in crop sheets use, and kinds of soil.
-const GENERAL: &[&str] =
-    &["leaf-feed", "fruit-feed", "epsom salt", "loam", "sand", "clay", "silt"];
+const GENERAL: &[&str] = &["leaf-feed", "fruit-feed", "epsom salt", "loam", "sand", "clay", "silt"];
 
 /// A crop by its name; an unknown one is told.
 pub(super) fn crop(

@@ -46,7 +46,7 @@ pub struct Garden {
 }
 
 /// A growing year.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Season {
     /// Its days.
     pub days: Period,

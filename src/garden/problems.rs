@@ -204,17 +204,15 @@ pub(super) fn broken_link<'a>(
     known: impl Iterator<Item = &'a str>,
 ) -> Problem {
     let name = inside.split_once(':').map_or(inside, |(_, name)| name);
-    let problem =
-        Problem::new(Code::BrokenLink, at, format!("no {kind} is called {}", Tick(name)))
-            .label("this link points at nothing");
+    let problem = Problem::new(Code::BrokenLink, at, format!("no {kind} is called {}", Tick(name)))
+        .label("this link points at nothing");
     match words::nearest(name, known) {
         Some(near) => {
             let prefix = inside.strip_suffix(name).unwrap_or("");
             let mended = format!("[[{prefix}{near}]]");
             problem.mend(at, mended.clone(), format!("did you mean {mended}?"))
         }
-        None => problem
-            .hint("a link is [[planting-id]], [[crop:leek]] or [[place:long-bed]]"),
+        None => problem.hint("a link is [[planting-id]], [[crop:leek]] or [[place:long-bed]]"),
     }
 }
 

@@ -44,9 +44,8 @@ pub(super) fn weather(
         let mut compare = |what: &str, table: &mut Option<f64>, here: Option<Written<f64>>| {
             let Some(here) = here else { return };
             match (*table, row) {
-                (Some(table), Some(row)) if (table - here.value).abs() >= SAME => problems.add(
-                    problems::weather_differs(here.at, what, date, here.value, table, row),
-                ),
+                (Some(table), Some(row)) if (table - here.value).abs() >= SAME => problems
+                    .add(problems::weather_differs(here.at, what, date, here.value, table, row)),
                 (Some(_), _) => {}
                 (None, _) => *table = Some(here.value),
             }

@@ -10,7 +10,7 @@ use crate::journal::subject::Subject;
 use crate::origin::Written;
 use crate::source::fields::Fields;
 use crate::source::front_matter::Map;
-use crate::units::{self, Amount};
+use crate::units::{self, Amount, Days};
 
 /// One line under `care`.
 #[derive(Clone, Debug)]
@@ -50,9 +50,10 @@ impl Care {
         let each = fields.read("each", problems, units::amount);
         let with = fields.text("with", problems);
         let against = fields.text("against", problems);
-        let wait_days = fields.read("wait", problems, units::days);
+        let wait_days = fields.read("wait", problems, units::days).map(whole_days);
         let has_wait = fields.key_at("wait").is_some();
-        let old_share = fields.read("old", problems, units::percent);
+        let old_share =
+            fields.read("old", problems, units::percent).map(|old| old.map(|share| share.0));
         let task = fields.text("task", problems);
         let on = fields.read("on", problems, dates::date);
         let note = fields.text("note", problems);
@@ -61,6 +62,23 @@ impl Care {
         if did.value == Job::Treat && !has_wait {
             problems.add(problems::wait_missing(did.at));
         }
-        Some(Care { subject, did, amount, each, with, against, wait_days, old_share, task, on, note })
+        Some(Care {
+            subject,
+            did,
+            amount,
+            each,
+            with,
+            against,
+            wait_days,
+            old_share,
+            task,
+            on,
+            note,
+        })
     }
+}
+
+/// Days are never negative here: their reader refuses that.
+pub(super) fn whole_days(days: Written<Days>) -> Written<u32> {
+    days.map(|days| days.0.unsigned_abs())
 }

@@ -53,6 +53,8 @@ pub struct Entry {
     pub prose: String,
     /// The links `[[…]]` in the prose.
     pub links: Vec<Link>,
+    /// Ids of lines that could not be read: whoever names them is not to blame.
+    pub damaged: Vec<String>,
 }
 
 /// What a journal file gave.
@@ -92,6 +94,7 @@ fn read_fields(
     let date = fields.demand("date", date, "2026-02-22", problems);
     let title = fields.text("title", problems);
     let plantings = lines(&mut fields, "plantings", Start::read, problems);
+    let lost = fields.maps("plantings", &mut Problems::new()).len() - plantings.len();
     let events = lines(&mut fields, "events", Event::read, problems);
     let care = lines(&mut fields, "care", Care::read, problems);
     let harvests = lines(&mut fields, "harvests", Harvest::read, problems);
@@ -121,6 +124,7 @@ fn read_fields(
         is_private,
         prose: prose.to_owned(),
         links,
+        damaged: if lost > 0 { ids_of(map) } else { Vec::new() },
     };
     check_days(&entry, problems);
     Some(entry)
@@ -156,6 +160,15 @@ fn check_days(entry: &Entry, problems: &mut Problems) {
         .for_each(|on| problems.add(problems::after_entry(on, &entry.date)));
 }
 
+/// The ids of all lines under `plantings`, also of those that could not be read.
+fn ids_of(map: &Map) -> Vec<String> {
+    let mut fields = Fields::new(map, "an entry", &mut Problems::new());
+    let lines = fields.maps("plantings", &mut Problems::new());
+    let id =
+        |line: &&Map| Fields::new(line, "", &mut Problems::new()).text("id", &mut Problems::new());
+    lines.iter().filter_map(id).map(|id| id.value).collect()
+}
+
 /// The ids that a damaged front matter announces: whatever stands behind `id:` or `as:`.
 fn ids_in(front: &str) -> Vec<String> {
     let mut ids = Vec::new();
@@ -163,7 +176,8 @@ fn ids_in(front: &str) -> Vec<String> {
         for (at, _) in front.match_indices(key) {
             let is_key = front[..at].chars().next_back().is_none_or(|c| !c.is_alphanumeric());
             let rest = front[at + key.len()..].trim_start_matches([' ', '\'', '"']);
-            let id: String = rest.chars().take_while(|c| c.is_alphanumeric() || *c == '-').collect();
+            let id: String =
+                rest.chars().take_while(|c| c.is_alphanumeric() || *c == '-').collect();
             if is_key && !id.is_empty() {
                 ids.push(id);
             }

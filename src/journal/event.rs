@@ -85,8 +85,7 @@ impl Event {
 }
 
 fn happenings() -> Vec<(&'static str, Happening)> {
-    let others =
-        [Happening::Thinned, Happening::Moved, Happening::GivenAway, Happening::Lost];
+    let others = [Happening::Thinned, Happening::Moved, Happening::GivenAway, Happening::Lost];
     Stage::NOTED
         .iter()
         .map(|stage| Happening::Reached(*stage))

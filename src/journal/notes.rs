@@ -8,7 +8,7 @@ use crate::journal::subject::Subject;
 use crate::origin::{Origin, Written};
 use crate::source::fields::Fields;
 use crate::source::front_matter::Map;
-use crate::units::{self, Celsius, Length, Quantity};
+use crate::units::{self, Amount, Celsius, Length};
 
 /// One line under `seen`: a pest, a disease, or anything worth a note.
 #[derive(Clone, Debug)]
@@ -122,7 +122,7 @@ pub struct Cost {
     /// What was paid for.
     pub what: Written<String>,
     /// How much of it.
-    pub amount: Option<Written<Quantity>>,
+    pub amount: Option<Written<Amount>>,
     /// What it cost, in the garden's currency.
     pub price: Written<f64>,
     /// The planting, crop or place it was for.
@@ -138,7 +138,7 @@ impl Cost {
         let mut fields = Fields::new(map, "a cost", problems);
         let what = fields.text("what", problems);
         let what = fields.demand("what", what, "seed compost", problems);
-        let amount = fields.read("amount", problems, units::quantity);
+        let amount = fields.read("amount", problems, units::amount);
         let price = fields.number("price", 0.0, 1e9, "a sum of money such as 7.20", problems);
         let price = fields.demand("price", price, "7.20", problems);
         let destined = fields.text("for", problems);

@@ -53,8 +53,12 @@ pub(super) fn nothing_picked(at: Origin) -> Problem {
 }
 
 pub(super) fn more_sprouted(at: Origin, tried: u32) -> Problem {
-    Problem::new(Code::BadNumber, at, format!("more seeds sprouted than the {tried} that were tried"))
-        .hint("mend one of the two numbers")
+    Problem::new(
+        Code::BadNumber,
+        at,
+        format!("more seeds sprouted than the {tried} that were tried"),
+    )
+    .hint("mend one of the two numbers")
 }
 
 pub(super) fn low_above_high(low: Origin, high: Origin) -> Problem {

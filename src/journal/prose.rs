@@ -53,7 +53,8 @@ pub(super) fn links(file: FileId, prose: &str, start: usize) -> Vec<Link> {
                 if !in_code =>
             {
                 for (from, to, inside) in brackets(&prose[range.clone()]) {
-                    let at = Origin::span(file, start + range.start + from, start + range.start + to);
+                    let at =
+                        Origin::span(file, start + range.start + from, start + range.start + to);
                     links.push(Link { at, target: Target::read(inside) });
                 }
             }
@@ -88,7 +89,8 @@ mod tests {
 
     #[test]
     fn links_are_found_with_their_bytes_but_not_in_code() {
-        let prose = "Über [[tom-26]] and `[[not]]`.\n\n- see [[crop:leek]]\n\n```\n[[nor this]]\n```\n";
+        let prose =
+            "Über [[tom-26]] and `[[not]]`.\n\n- see [[crop:leek]]\n\n```\n[[nor this]]\n```\n";
         let found = links(FileId(0), prose, 100);
         let texts: Vec<_> = found
             .iter()

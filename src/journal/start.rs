@@ -4,6 +4,7 @@ use chrono::NaiveDate;
 
 use crate::dates::{self, MonthDay};
 use crate::diagnostics::problem::Problems;
+use crate::journal::care::whole_days;
 use crate::journal::problems;
 use crate::names;
 use crate::origin::Written;
@@ -155,18 +156,12 @@ fn begun(fields: &mut Fields<'_>, problems: &mut Problems) -> Begun {
 fn since(fields: &mut Fields<'_>, problems: &mut Problems) -> Option<Written<Since>> {
     let node = fields.node("since", problems)?;
     match &node.value {
-        Value::Text(text) if text.text == "unknown" => {
-            Some(Written::new(Since::Unknown, node.at))
-        }
+        Value::Text(text) if text.text == "unknown" => Some(Written::new(Since::Unknown, node.at)),
         _ => read_since_date("since", node, problems),
     }
 }
 
-fn read_since_date(
-    key: &str,
-    node: &Node,
-    problems: &mut Problems,
-) -> Option<Written<Since>> {
+fn read_since_date(key: &str, node: &Node, problems: &mut Problems) -> Option<Written<Since>> {
     Some(read_node(key, node, problems, dates::date)?.map(Since::Day))
 }
 
@@ -189,5 +184,5 @@ fn sow_again(map: &Map, problems: &mut Problems) -> Option<SowAgain> {
     let every = fields.demand("every", every, "3 weeks", problems);
     let until = fields.read("until", problems, dates::month_day);
     fields.finish(problems);
-    Some(SowAgain { every_days: every?, until })
+    Some(SowAgain { every_days: whole_days(every?), until })
 }

@@ -78,8 +78,12 @@ fn read_fields(file: &File, map: &Map, prose: &str, problems: &mut Problems) -> 
     let has_neither = ["parts", "label"].iter().all(|key| fields.key_at(key).is_none());
     if has_neither {
         problems.add(
-            Problem::new(Code::MissingKey, fields.at(), "a mix needs `parts`, a feed needs `label`")
-                .hint("add `parts: {compost: 3, sharp sand: 1}` or `label: {n: 4, p2o5: 2, k2o: 8}`"),
+            Problem::new(
+                Code::MissingKey,
+                fields.at(),
+                "a mix needs `parts`, a feed needs `label`",
+            )
+            .hint("add `parts: {compost: 3, sharp sand: 1}` or `label: {n: 4, p2o5: 2, k2o: 8}`"),
         );
     }
     fields.finish(problems);

@@ -126,12 +126,7 @@ pub(crate) fn announced_names(front: &str, key: &str, file: &File) -> Vec<String
     named.into_iter().chain([file.stem().to_owned()]).collect()
 }
 
-fn read_fields(
-    file: &File,
-    map: &Map,
-    prose: &str,
-    problems: &mut Problems,
-) -> Option<PlaceSheet> {
+fn read_fields(file: &File, map: &Map, prose: &str, problems: &mut Problems) -> Option<PlaceSheet> {
     let mut fields = Fields::new(map, "a place", problems);
     let name = fields.text("name", problems);
     let name = fields.demand("name", name, file.stem(), problems);
@@ -159,8 +154,7 @@ fn read_fields(
     let watered = fields.word("watered-by", &[("hand", false), ("timer", true)], problems);
     let soil = fields.text("soil", problems);
     let family_history = fields.map("family-history", problems);
-    let family_history =
-        family_history.map_or(Vec::new(), |map| read_families(map, problems));
+    let family_history = family_history.map_or(Vec::new(), |map| read_families(map, problems));
     fields.finish(problems);
     Some(PlaceSheet {
         name: name?,

@@ -64,9 +64,8 @@ fn read_row(
     let hottest = low.into_iter().chain(high).find(|(value, _)| !(-90.0..=60.0).contains(value));
     if let Some((_, at)) = hottest {
         problems.add(
-            Problem::new(Code::TableRow, at, "no place on earth has been so hot or so cold").hint(
-                "if the column is in °F, name it `low_f` or `high_f`, or set `units: us`",
-            ),
+            Problem::new(Code::TableRow, at, "no place on earth has been so hot or so cold")
+                .hint("if the column is in °F, name it `low_f` or `high_f`, or set `units: us`"),
         );
     }
     if rain.is_some_and(|rain| rain < 0.0) {
@@ -77,7 +76,13 @@ fn read_row(
     }
     let low_c = low.map(|(low, _)| low);
     let high_c = high.map(|(high, _)| high);
-    (before == problems.len()).then_some(WeatherRow { at: row.at, date: date?, low_c, high_c, rain_mm: rain })
+    (before == problems.len()).then_some(WeatherRow {
+        at: row.at,
+        date: date?,
+        low_c,
+        high_c,
+        rain_mm: rain,
+    })
 }
 
 /// The cell `date` of a row; what is wrong with it is told.
@@ -131,7 +136,9 @@ pub(super) fn cell_number(
         _ => {
             problems.add(
                 Problem::new(Code::TableRow, cell.at, format!("`{}` is not a number", cell.value))
-                    .hint("write the number alone, with a decimal point; the heading tells the unit"),
+                    .hint(
+                        "write the number alone, with a decimal point; the heading tells the unit",
+                    ),
             );
             None
         }

@@ -145,7 +145,10 @@ impl<'a> Fields<'a> {
 
     /// A list, each item of which is a map.
     pub fn maps(&mut self, key: &'static str, problems: &mut Problems) -> Vec<&'a Map> {
-        self.items(key, problems).into_iter().filter_map(|item| map_of(key, item, problems)).collect()
+        self.items(key, problems)
+            .into_iter()
+            .filter_map(|item| map_of(key, item, problems))
+            .collect()
     }
 
     /// A list of whatever shape its items have.
@@ -269,7 +272,11 @@ fn map_of<'a>(key: &str, node: &'a Node, problems: &mut Problems) -> Option<&'a 
     match &node.value {
         Value::Map(map) => Some(map),
         Value::Empty | Value::Text(_) | Value::List(_) => {
-            problems.add(problems::wrong_shape(key, node.at, "keys with values, as in {a: 1, b: 2}"));
+            problems.add(problems::wrong_shape(
+                key,
+                node.at,
+                "keys with values, as in {a: 1, b: 2}",
+            ));
             None
         }
     }

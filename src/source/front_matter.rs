@@ -327,8 +327,9 @@ mod tests {
     fn spans_are_bytes_of_the_file_and_plain_values_stay_as_written() {
         for start in ["", "\u{feff}"] {
             for newline in ["\n", "\r\n"] {
-                let text = format!("{start}---\né: 1.10\nb: {{c: 007, d: no}}\ne: 'x'\n---\nProse\n")
-                    .replace('\n', newline);
+                let text =
+                    format!("{start}---\né: 1.10\nb: {{c: 007, d: no}}\ne: 'x'\n---\nProse\n")
+                        .replace('\n', newline);
                 let (document, text) = read(&text);
                 let document = document.unwrap();
                 let mut found = Vec::new();

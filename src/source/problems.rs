@@ -27,7 +27,7 @@ impl Trouble for dates::Trouble {
         dates::Trouble::message(self)
     }
     fn mended(&self) -> Option<String> {
-        dates::Trouble::mended(self)
+        dates::Trouble::mended(self).map(str::to_owned)
     }
 }
 
@@ -43,7 +43,7 @@ impl Trouble for units::Trouble {
         units::Trouble::message(self)
     }
     fn mended(&self) -> Option<String> {
-        units::Trouble::mended(self)
+        units::Trouble::mended(self).map(str::to_owned)
     }
 }
 
@@ -58,8 +58,12 @@ pub(super) fn not_utf8(file: &File, at: usize) -> Problem {
 }
 
 pub(super) fn file_too_big(file: &File) -> Problem {
-    Problem::new(Code::FileTooBig, file.origin(), "this file is larger than 8 MB, so it was not read")
-        .hint("split it: one entry is one file")
+    Problem::new(
+        Code::FileTooBig,
+        file.origin(),
+        "this file is larger than 8 MB, so it was not read",
+    )
+    .hint("split it: one entry is one file")
 }
 
 pub(super) fn front_matter_missing(file: FileId, text: &str, start: usize) -> Problem {
@@ -70,7 +74,12 @@ pub(super) fn front_matter_missing(file: FileId, text: &str, start: usize) -> Pr
         .hint("begin with a line `---`, then the keys, one on each line, then a second line `---`")
 }
 
-pub(super) fn front_matter_unclosed(file: FileId, text: &str, start: usize, front: usize) -> Problem {
+pub(super) fn front_matter_unclosed(
+    file: FileId,
+    text: &str,
+    start: usize,
+    front: usize,
+) -> Problem {
     // The first empty line, or the end, is most likely where the closing line was forgotten.
     let gap = text[front..].find("\n\n").map(|at| front + at + 1);
     let gap = gap.or_else(|| text[front..].find("\r\n\r\n").map(|at| front + at + 2));
@@ -104,14 +113,10 @@ pub(super) fn not_a_map(at: Origin) -> Problem {
 }
 
 pub(super) fn repeated_key(key: &Written<String>, first: Origin, what: &str) -> Problem {
-    Problem::new(
-        Code::RepeatedKey,
-        key.at,
-        format!("{} stands twice in {what}", Tick(&key.value)),
-    )
-    .label("again here")
-    .also(first, "first here")
-    .hint("keep one of the two, or join them")
+    Problem::new(Code::RepeatedKey, key.at, format!("{} stands twice in {what}", Tick(&key.value)))
+        .label("again here")
+        .also(first, "first here")
+        .hint("keep one of the two, or join them")
 }
 
 pub(super) fn unknown_key(key: &Written<String>, what: &str, known: &[&str]) -> Problem {
@@ -193,8 +198,7 @@ pub(super) fn unknown_word(
 }
 
 pub(super) fn bad_value(key: &str, at: Origin, trouble: &dyn Trouble) -> Problem {
-    let problem =
-        Problem::new(trouble.code(), at, format!("{}: {}", Tick(key), trouble.message()));
+    let problem = Problem::new(trouble.code(), at, format!("{}: {}", Tick(key), trouble.message()));
     match trouble.mended() {
         Some(mended) => problem.mend(at, mended.clone(), format!("write {}", Tick(&mended))),
         None => problem.hint("mend the value or take the key away"),

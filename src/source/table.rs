@@ -99,7 +99,8 @@ fn heading(
         }
         columns.push(name);
     }
-    let lacking: Vec<_> = needed.iter().filter(|name| !columns.iter().any(|c| c == *name)).collect();
+    let lacking: Vec<_> =
+        needed.iter().filter(|name| !columns.iter().any(|c| c == *name)).collect();
     if before == problems.len() && !lacking.is_empty() {
         let lacking: Vec<_> = lacking.iter().map(|name| Tick(name)).collect();
         problems.add(
@@ -116,10 +117,7 @@ fn heading(
 
 fn wrong_length(row: &Row, wanted: usize) -> Problem {
     let found = row.cells.len();
-    let message = format!(
-        "this row has {}, the heading has {wanted}",
-        words::count(found, "cell")
-    );
+    let message = format!("this row has {}, the heading has {wanted}", words::count(found, "cell"));
     let problem = Problem::new(Code::TableRow, row.at, message);
     if found > wanted {
         problem.hint("a text with a comma in it has to stand in double quotes")

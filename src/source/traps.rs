@@ -222,7 +222,8 @@ fn byte_of(text: &str, line: usize, column: usize) -> usize {
     let line_start: usize = text.split_inclusive('\n').take(line - 1).map(str::len).sum();
     let rest = text.get(line_start..).unwrap_or("");
     let in_line = rest.split(['\n', '\r']).next().unwrap_or("");
-    let offset = in_line.char_indices().nth(column.saturating_sub(1)).map_or(in_line.len(), |c| c.0);
+    let offset =
+        in_line.char_indices().nth(column.saturating_sub(1)).map_or(in_line.len(), |c| c.0);
     (line_start + offset).min(text.len())
 }
 

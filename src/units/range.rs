@@ -5,10 +5,10 @@ use crate::units::names::Unit;
 use crate::units::number::Number;
 use crate::units::reader::{Named, Reader, Wanted, read};
 use crate::units::simple::{
-    DAYS, LENGTH, MASS, Make, TEMPERATURE, VOLUME, make_days, make_length, make_mass,
-    make_temperature, make_volume,
+    DAYS, HOURS, LENGTH, MASS, Make, TEMPERATURE, VOLUME, make_days, make_hours, make_length,
+    make_mass, make_temperature, make_volume,
 };
-use crate::units::{Celsius, Days, Length, Mass, TimeUnit, Trouble, Volume};
+use crate::units::{Celsius, Days, Hours, Length, Mass, TimeUnit, Trouble, Volume};
 
 /// From the smaller to the larger value, both included.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -85,6 +85,11 @@ pub fn mass_range(text: &str) -> Result<Range<Mass>, Trouble> {
 pub fn temperature_range(text: &str) -> Result<Range<Celsius>, Trouble> {
     let wanted = Wanted { examples: &["18-22 °C", "12 °C"], ..TEMPERATURE };
     range(text, &wanted, make_temperature)
+}
+
+/// Reads a range of hours: `6-10 hours`, `8 h`.
+pub fn hours_range(text: &str) -> Result<Range<Hours>, Trouble> {
+    range(text, &HOURS, make_hours)
 }
 
 /// Reads a range of bare numbers: `3-4`, `3`.

@@ -1,0 +1,141 @@
+//! Files to what was written in them: which file is read as what, each on its own, in parallel.
+
+use rayon::prelude::*;
+
+use crate::catalogue::Catalogue;
+use crate::diagnostics::codes::Code;
+use crate::diagnostics::problem::{Problem, Problems};
+use crate::garden::build::{DamagedNames, WrittenGarden};
+use crate::journal::entry::{Reading, read_entry};
+use crate::origin::Origin;
+use crate::settings::{self, Settings};
+use crate::sheets::{mix, pickings, place, weather};
+use crate::source::files::{File, Files};
+use crate::source::front_matter::read_yaml;
+
+/// The folders of a content folder and the ending of the files that are read from each.
+pub const FOLDERS: &[(&str, &str)] = &[
+    ("journal", "md"),
+    ("crops", "md"),
+    ("places", "md"),
+    ("mixes", "md"),
+    ("harvests", "csv"),
+    ("weather", "csv"),
+];
+
+/// Whether a file of the content folder is one that trug reads as text.
+pub fn is_wanted(path: &str) -> bool {
+    !path.starts_with("photos/") && !is_picture(path)
+}
+
+/// Pictures may lie beside the entries that show them.
+fn is_picture(path: &str) -> bool {
+    let ending = path.rsplit_once('.').map_or("", |(_, ending)| ending).to_lowercase();
+    ["jpg", "jpeg", "png", "webp", "gif", "heic"].contains(&ending.as_str())
+}
+
+/// Reads every file; what is wrong inside each is told.
+pub fn read_all(files: &Files, problems: &mut Problems) -> WrittenGarden {
+    let settings = read_settings(files, problems);
+    unexpected(files, problems);
+    let in_folder = |folder: &str, ending: &str| -> Vec<&File> {
+        files.iter().filter(|file| file.is_in(folder) && file.ends_in(ending)).collect()
+    };
+    let mut catalogue = Catalogue::built_in();
+    catalogue.apply(in_folder("crops", "md"), problems);
+
+    let mut damaged = DamagedNames::default();
+    let mut entries = Vec::new();
+    for reading in each(&in_folder("journal", "md"), read_entry, problems) {
+        match reading {
+            Reading::Entry(entry) => {
+                damaged.plantings.extend(entry.damaged.iter().cloned());
+                entries.push(*entry);
+            }
+            Reading::Damaged(ids) => damaged.plantings.extend(ids),
+        }
+    }
+    let mut places = Vec::new();
+    for sheet in each(&in_folder("places", "md"), place::read_place, problems) {
+        match sheet {
+            Ok(place) => places.push(place),
+            Err(names) => damaged.places.extend(names),
+        }
+    }
+    let mut mixes = Vec::new();
+    for sheet in each(&in_folder("mixes", "md"), mix::read_mix, problems) {
+        match sheet {
+            Ok(mix) => mixes.push(mix),
+            Err(names) => damaged.mixes.extend(names),
+        }
+    }
+    let pickings = each(&in_folder("harvests", "csv"), pickings::read_pickings, problems);
+    let units = settings.units;
+    let read_weather =
+        |file: &File, problems: &mut Problems| weather::read_weather(file, units, problems);
+    let weather = each(&in_folder("weather", "csv"), read_weather, problems);
+    WrittenGarden {
+        settings,
+        catalogue,
+        places,
+        mixes,
+        entries,
+        pickings: pickings.concat(),
+        weather: weather.concat(),
+        damaged,
+    }
+}
+
+/// Reads files side by side; results and problems come in the order of the files.
+fn each<T: Send>(
+    files: &[&File],
+    read: impl Fn(&File, &mut Problems) -> T + Sync,
+    problems: &mut Problems,
+) -> Vec<T> {
+    let read_one = |file: &&File| {
+        let mut own = Problems::new();
+        (read(file, &mut own), own)
+    };
+    let all: Vec<(T, Problems)> = files.par_iter().map(read_one).collect();
+    let mut results = Vec::with_capacity(all.len());
+    for (result, own) in all {
+        problems.append(own);
+        results.push(result);
+    }
+    results
+}
+
+fn read_settings(files: &Files, problems: &mut Problems) -> Settings {
+    let Some(file) = files.find(settings::FILE) else {
+        problems.add(settings::missing(Origin::Nowhere));
+        return Settings::stand_in();
+    };
+    let map = read_yaml(file, problems);
+    map.and_then(|map| Settings::read(&map, problems)).unwrap_or_else(Settings::stand_in)
+}
+
+/// A file that lies where trug looks, but is none of what it reads there.
+fn unexpected(files: &Files, problems: &mut Problems) {
+    for file in files.iter().filter(|file| file.path != settings::FILE) {
+        let folder = FOLDERS.iter().find(|(folder, _)| file.is_in(folder));
+        let hint = match folder {
+            Some((_, ending)) if file.ends_in(ending) => continue,
+            Some((folder, ending)) => format!("files in {folder}/ end in .{ending}"),
+            None if file.path.starts_with("garden.") => {
+                "the garden's own file is called garden.yaml".to_owned()
+            }
+            None => {
+                let names: Vec<_> = FOLDERS.iter().map(|(name, _)| format!("{name}/")).collect();
+                format!("trug reads garden.yaml and the folders {}", names.join(" "))
+            }
+        };
+        problems.add(
+            Problem::new(
+                Code::FileUnexpected,
+                file.origin(),
+                format!("{} was not read: trug expects no such file here", file.path),
+            )
+            .hint(hint),
+        );
+    }
+}
