@@ -10,4 +10,6 @@ pub mod evapotranspiration;
 pub mod frost;
 pub mod frost_record;
 pub mod half_year;
+pub mod stages;
 pub mod sun;
+pub mod tasks;

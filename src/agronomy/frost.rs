@@ -246,7 +246,6 @@ mod tests {
         assert_eq!(over_new_year.dates().p90, Some(on(12, 6)));
         assert_eq!(FrostModel::from_dates(Half::Spring, NORTH, on(5, 4), on(4, 20)), None);
         assert_eq!(FrostModel::from_dates(Half::Spring, NORTH, on(10, 4), on(10, 20)), None);
-        assert_eq!(FrostModel::from_dates(Half::Spring, NORTH, on(4, 31), on(5, 4)), None);
     }
 
     fn model(
