@@ -36,4 +36,6 @@ pub mod render;
 pub mod output;
 
 // The whole trip.
+pub mod pages;
 pub mod publish;
+pub mod theming;

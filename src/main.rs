@@ -1,7 +1,8 @@
 //! The command `trug`.
 use trug::diagnostics::report::{self, Drawing, Page};
+use trug::output::DiskSite;
 use trug::publish::{self, Day, Inputs};
-use trug::source::{files::Files, walk};
+use trug::source::{files::Files, theme, walk};
 fn main() {
     let args: Vec<String> = std::env::args().collect();
     let content = walk::read_folder(
@@ -11,26 +12,21 @@ fn main() {
     )
     .unwrap();
     let day = Day::Fixed(trug::dates::date(&args[2]).unwrap());
-    let inputs = Inputs { content, theme: Files::default(), day };
-    let (garden, problems) = publish::proof(&inputs);
-    let texts: Vec<_> =
-        inputs.content.iter().map(|f| (f.path.clone(), f.text_to_show().into_owned())).collect();
+    let theme = theme::laid_over(&Files::default(), content.next_id());
+    let inputs = Inputs { content, theme, day };
+    let mut site = DiskSite::open(&args[3]).unwrap();
+    let published = publish::publish(&inputs, &mut site).unwrap();
+    let texts: Vec<_> = inputs
+        .content
+        .iter()
+        .chain(inputs.theme.iter())
+        .map(|f| (f.path.clone(), f.text_to_show().into_owned()))
+        .collect();
     let look =
         |id: trug::origin::FileId| texts.get(id.0 as usize).map(|(n, t)| Page { name: n, text: t });
-    println!("{}", report::human(&problems, &look, Drawing { colour: false, width: 80 }));
-    println!("{} plantings {}", report::tally(&problems), garden.plantings.len());
-    for p in &garden.plantings {
-        if p.finished.is_none() {
-            println!(
-                "{} {:?} {:?} {:?}",
-                p.id,
-                p.stage(),
-                p.plants(),
-                p.places_on(garden.today)
-                    .iter()
-                    .map(|x| garden.place(*x).name.clone())
-                    .collect::<Vec<_>>()
-            );
-        }
+    println!("{}", report::human(&published.problems, &look, Drawing { colour: false, width: 80 }));
+    println!("{}", report::tally(&published.problems));
+    if published.is_complete {
+        println!("{:?}", site.finish().unwrap());
     }
 }

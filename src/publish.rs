@@ -1,15 +1,19 @@
 //! The whole trip: what was written → the garden → what is computed → pages → bytes.
 //!
 //! It runs in memory: files, theme and day are handed in, pages go into a
-//! [`Sink`](crate::render::sink::Sink). Nothing below asks the clock, the environment or the disk.
+//! [`Sink`]. Nothing below asks the clock, the environment or the disk.
 
 use chrono::{DateTime, NaiveDate, Utc};
 
+use crate::agronomy::findings::Findings;
 use crate::diagnostics::problem::{Problem, Problems};
 use crate::garden::build::build;
 use crate::garden::model::Garden;
+use crate::pages::{self, PageError};
 use crate::reading;
+use crate::render::sink::{self, Sink, put_each};
 use crate::source::files::Files;
+use crate::theming;
 
 /// Everything a trip starts from.
 #[derive(Debug)]
@@ -45,6 +49,43 @@ pub fn proof(inputs: &Inputs) -> (Garden, Vec<Problem>) {
     let mut problems = Problems::new();
     let garden = read_garden(inputs, &mut problems);
     (garden, problems.into_sorted())
+}
+
+/// Compiles the garden into `sink`, unless there is an error: then nothing is put there.
+///
+/// Pages may already have been put when a template turns out to be broken; a sink keeps them back
+/// until it is told that the trip is over.
+///
+/// # Errors
+/// If the sink cannot take a page.
+pub fn publish(inputs: &Inputs, sink: &mut dyn Sink) -> Result<Published, sink::Error> {
+    let mut problems = Problems::new();
+    let garden = read_garden(inputs, &mut problems);
+    let theme = theming::read_theme(&inputs.theme, &garden.settings.language, &mut problems);
+    let (Some(theme), false) = (theme, problems.has_errors()) else {
+        return Ok(Published { problems: problems.into_sorted(), is_complete: false });
+    };
+    let findings = Findings::of(&garden);
+    let pages = pages::all(&garden, &inputs.theme);
+    let render =
+        |page: &pages::Page| pages::render(page, &garden, &findings, &theme, &inputs.theme);
+    match put_each(sink, &pages, render) {
+        Ok(()) => Ok(Published { problems: problems.into_sorted(), is_complete: true }),
+        Err(PageError::Sink(error)) => Err(error),
+        Err(PageError::Broken(broken)) => {
+            problems.add(theming::broken_template(&inputs.theme, &broken));
+            Ok(Published { problems: problems.into_sorted(), is_complete: false })
+        }
+    }
+}
+
+/// How a trip ended.
+#[derive(Debug)]
+pub struct Published {
+    /// What was found, in order.
+    pub problems: Vec<Problem>,
+    /// Whether every page was put; otherwise what was put is to be thrown away.
+    pub is_complete: bool,
 }
 
 fn read_garden(inputs: &Inputs, problems: &mut Problems) -> Garden {

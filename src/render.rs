@@ -6,11 +6,15 @@
 pub mod atom;
 pub mod csv;
 pub mod feed;
+pub mod html;
 pub mod sink;
 pub mod site_path;
 pub mod sitemap;
+pub mod task_feed;
+pub mod words;
 
 mod content_line;
+pub mod markdown;
 mod plain_text;
 mod uri;
 mod xml;

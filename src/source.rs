@@ -8,6 +8,7 @@ pub mod files;
 pub mod front_matter;
 pub mod problems;
 pub mod table;
+pub mod theme;
 pub mod walk;
 
 mod traps;

@@ -1,5 +1,23 @@
 //! What is shown, as plain values: rounding is done here, wording is not, and nothing knows a file format.
 
+pub mod amount;
+pub mod climate;
+pub mod crops;
+pub mod data;
+pub mod frame;
+pub mod harvests;
+pub mod home;
+pub mod journal;
+pub mod journal_feed;
+pub mod lost;
+pub mod message;
+pub mod moments;
+pub mod places;
+pub mod plantings;
+pub mod task_feed;
+pub mod tasks;
+pub mod yields;
+
 pub mod atom;
 pub mod feed;
 pub mod identity;

@@ -11,6 +11,7 @@ use crate::garden::planting::{Planting, PlantingId};
 use crate::garden::records::{
     CareRecord, CostRecord, EntryId, EntryRecord, HarvestRecord, SightRecord, TestRecord, Weather,
 };
+use crate::names::folded;
 use crate::settings::Settings;
 use crate::sheets::mix::MixSheet;
 
@@ -84,6 +85,19 @@ impl Garden {
     /// The entry of this number.
     pub fn entry(&self, id: EntryId) -> &EntryRecord {
         &self.entries[id.0]
+    }
+
+    /// The planting of an id.
+    pub fn find_planting(&self, id: &str) -> Option<PlantingId> {
+        let wanted = folded(id);
+        self.plantings().find(|(_, planting)| folded(&planting.id) == wanted).map(|(id, _)| id)
+    }
+
+    /// The place of a name or a slug.
+    pub fn find_place(&self, name: &str) -> Option<PlaceId> {
+        let wanted = folded(name);
+        let is_it = |place: &Place| folded(&place.name) == wanted || place.slug == wanted;
+        self.places().find(|(_, place)| is_it(place)).map(|(id, _)| id)
     }
 
     /// The season that a day lies in.

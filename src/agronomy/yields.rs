@@ -1,0 +1,127 @@
+//! What came of it: sums of pickings.
+//!
+//! Weight and number are never added to one another, fresh and cured are kept apart, and a picking
+//! that nobody weighed is counted as such instead of as nothing.
+
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
+
+use crate::catalogue::CropId;
+use crate::dates::Period;
+use crate::garden::model::Garden;
+use crate::garden::planting::PlantingId;
+use crate::garden::records::HarvestRecord;
+use crate::units::{Mass, MassUnit};
+
+/// A sum of pickings.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Yield {
+    /// Fresh weight of those that were weighed.
+    pub fresh: Option<Mass>,
+    /// Weight of what was weighed after drying.
+    pub cured: Option<Mass>,
+    /// Numbers by what was counted: fruits, heads, bunches.
+    pub counts: BTreeMap<String, u32>,
+    /// How many pickings there were.
+    pub pickings: u32,
+    /// How many of them nobody weighed.
+    pub unweighed: u32,
+    /// The first day.
+    pub first: Option<NaiveDate>,
+    /// The last day.
+    pub last: Option<NaiveDate>,
+}
+
+impl Yield {
+    /// Adds a picking.
+    pub fn add(&mut self, harvest: &HarvestRecord) {
+        let sum = if harvest.is_cured { &mut self.cured } else { &mut self.fresh };
+        match harvest.weight {
+            Some(weight) => *sum = Some(sum.unwrap_or(MassUnit::Gram.of(0.0)) + weight),
+            None => self.unweighed += 1,
+        }
+        if let Some(count) = harvest.count {
+            *self.counts.entry(harvest.unit.clone()).or_default() += count;
+        }
+        self.pickings += 1;
+        self.first = Some(self.first.map_or(harvest.date, |first| first.min(harvest.date)));
+        self.last = Some(self.last.map_or(harvest.date, |last| last.max(harvest.date)));
+    }
+
+    /// The sum of pickings.
+    pub fn of<'a>(harvests: impl IntoIterator<Item = &'a HarvestRecord>) -> Yield {
+        let mut sum = Yield::default();
+        harvests.into_iter().for_each(|harvest| sum.add(harvest));
+        sum
+    }
+}
+
+/// Of one planting alone; what was weighed together with others is not split.
+pub fn of_planting(garden: &Garden, id: PlantingId) -> Yield {
+    Yield::of(garden.harvests.iter().filter(|harvest| harvest.plantings == [id]))
+}
+
+/// Whose a picking is: a crop's, or several crops' weighed together.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Whose {
+    /// One crop's.
+    Crop(CropId),
+    /// Several crops', never split.
+    Several,
+}
+
+/// Whose a picking is.
+pub fn whose(garden: &Garden, harvest: &HarvestRecord) -> Whose {
+    let mut crops: Vec<_> = harvest.plantings.iter().map(|id| garden.planting(*id).crop).collect();
+    crops.dedup();
+    match crops.as_slice() {
+        [only] => Whose::Crop(*only),
+        _ => Whose::Several,
+    }
+}
+
+/// By crop and month within a span of days; months are counted from January, 1 to 12.
+pub fn by_crop_and_month(garden: &Garden, days: Period) -> BTreeMap<Whose, BTreeMap<u32, Yield>> {
+    let mut table: BTreeMap<Whose, BTreeMap<u32, Yield>> = BTreeMap::new();
+    for harvest in garden.harvests.iter().filter(|harvest| days.contains(harvest.date)) {
+        let month = chrono::Datelike::month(&harvest.date);
+        let row = table.entry(whose(garden, harvest)).or_default();
+        row.entry(month).or_default().add(harvest);
+    }
+    table
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::garden::records::Source;
+    use crate::origin::Origin;
+
+    fn picked(day: u32, grams: Option<f64>, count: Option<u32>, is_cured: bool) -> HarvestRecord {
+        HarvestRecord {
+            date: NaiveDate::from_ymd_opt(2026, 7, day).unwrap(),
+            plantings: vec![PlantingId(0)],
+            weight: grams.map(|grams| MassUnit::Gram.of(grams)),
+            count,
+            unit: "fruits".to_owned(),
+            quality: None,
+            is_cured,
+            note: None,
+            source: Source { entry: None, at: Origin::Nowhere, is_private: false },
+        }
+    }
+
+    #[test]
+    fn what_was_not_weighed_is_not_nothing() {
+        let sum = Yield::of(&[
+            picked(1, Some(250.0), Some(2), false),
+            picked(3, None, Some(3), false),
+            picked(9, Some(100.0), None, true),
+        ]);
+        assert_eq!(sum.fresh.map(|mass| MassUnit::Gram.measure(mass)), Some(250.0));
+        assert_eq!(sum.cured.map(|mass| MassUnit::Gram.measure(mass)), Some(100.0));
+        assert_eq!((sum.counts["fruits"], sum.pickings, sum.unweighed), (5, 3, 1));
+        assert_eq!(Yield::of(&[]).fresh, None);
+    }
+}

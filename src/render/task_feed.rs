@@ -1,0 +1,106 @@
+//! The words of the task feed: planned events become events with sentences.
+
+use std::num::NonZeroU16;
+
+use chrono::NaiveDate;
+
+use crate::render::feed;
+use crate::render::words::{NoWords, Words};
+use crate::views::feed::{EventView, FeedAbout, FeedFault, FeedView, TWICE_A_DAY};
+use crate::views::message::Message;
+use crate::views::task_feed::{PlannedEvent, TaskFeed};
+use crate::views::tasks::{TaskGroup, TaskItem};
+
+/// Why a feed could not be made.
+#[derive(Debug)]
+pub enum FeedError {
+    /// The theme lacks words.
+    NoWords(NoWords),
+    /// The events contradict each other: a fault of ours.
+    Fault(FeedFault),
+}
+
+impl From<NoWords> for FeedError {
+    fn from(missing: NoWords) -> FeedError {
+        FeedError::NoWords(missing)
+    }
+}
+
+/// The bytes of a task feed.
+///
+/// # Errors
+/// If the theme lacks words.
+pub fn bytes(
+    task_feed: &TaskFeed,
+    site: Option<&str>,
+    words: &Words,
+) -> Result<Vec<u8>, FeedError> {
+    let remind = task_feed.remind_hours.and_then(NonZeroU16::new);
+    let events: Result<Vec<EventView>, NoWords> =
+        task_feed.events.iter().map(|planned| event(planned, site, remind, words)).collect();
+    let about = FeedAbout {
+        title: words.say(&task_feed.title)?,
+        description: words.say(&task_feed.description)?,
+        page: task_feed.page.clone(),
+        source: task_feed.source.clone(),
+        refresh_hours: TWICE_A_DAY,
+    };
+    let view = FeedView::new(about, events?).map_err(FeedError::Fault)?;
+    Ok(feed::bytes(&view))
+}
+
+fn event(
+    planned: &PlannedEvent,
+    site: Option<&str>,
+    alarm_hours_before: Option<NonZeroU16>,
+    words: &Words,
+) -> Result<EventView, NoWords> {
+    let mut lines = Vec::new();
+    for group in &planned.groups {
+        lines.extend(group_lines(group, words)?);
+    }
+    Ok(EventView {
+        uid: planned.uid.clone(),
+        first_day: planned.day,
+        last_day: planned.day,
+        summary: words.say(&planned.summary)?,
+        description: lines.join("\n"),
+        categories: vec![words.say(&planned.category)?],
+        url: site.map(|site| format!("{site}{}", planned.href)),
+        stamp: planned.stamp,
+        sequence: revision(planned.stamp),
+        alarm_hours_before,
+    })
+}
+
+/// A number that only grows: the days from 2000-01-01 to the newest dated cause.
+fn revision(stamp: NaiveDate) -> u32 {
+    let epoch = NaiveDate::from_ymd_opt(2000, 1, 1).unwrap_or_default();
+    u32::try_from((stamp - epoch).num_days()).unwrap_or(0)
+}
+
+/// The job, a line for each planting, the reason, and what to be careful of.
+fn group_lines(group: &TaskGroup, words: &Words) -> Result<Vec<String>, NoWords> {
+    let mut lines = vec![words.say(&group.job)?];
+    for item in &group.items {
+        lines.push(item_line(item, words)?);
+    }
+    for caution in &group.cautions {
+        lines.push(words.say(caution)?);
+    }
+    Ok(lines)
+}
+
+fn item_line(item: &TaskItem, words: &Words) -> Result<String, NoWords> {
+    let whom = item.whom.as_ref().map_or("", |link| link.text.as_str());
+    let why = words.say(&item.why)?;
+    let mut line = format!("- {whom}: {why}");
+    if let Some(reason) = &item.reason {
+        line.push_str(&format!(" ({reason})"));
+    }
+    if let Some(since) = item.overdue_since {
+        let overdue = words.say(&Message::new("task.overdue-since").with("date", since))?;
+        line.push_str(&format!(" — {overdue}"));
+    }
+    Ok(line)
+}

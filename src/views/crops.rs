@@ -1,0 +1,244 @@
+//! The list of crops, and the page of each: what it needs, what grew, what it gave.
+
+use serde::Serialize;
+
+use crate::agronomy::findings::Findings;
+use crate::agronomy::yields::{self, Whose, Yield};
+use crate::catalogue::{Crop, CropId};
+use crate::garden::model::Garden;
+use crate::stage::Stage;
+use crate::units::{Days, Range};
+use crate::views::amount::Amount;
+use crate::views::frame::{Frame, Link, crop_path, named};
+use crate::views::message::Message;
+use crate::views::plantings::PlantingSummary;
+use crate::views::yields::YieldView;
+
+/// The list of crops.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct CropsView {
+    /// Title, menu, root.
+    pub frame: Frame,
+    /// Crops that are or were grown here.
+    pub grown: Vec<CropRow>,
+    /// Crops of the table that were never grown here.
+    pub others: Vec<Link>,
+}
+
+/// A crop in the list.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct CropRow {
+    /// To its page.
+    pub link: Link,
+    /// Its family.
+    pub family: Option<String>,
+    /// Plantings of it that are alive.
+    pub growing: usize,
+    /// Plantings of it in all.
+    pub plantings: usize,
+    /// What it gave this season.
+    pub harvest: YieldView,
+}
+
+/// The page of a crop.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct CropView {
+    /// Title, menu, root.
+    pub frame: Frame,
+    /// Other names.
+    pub also_called: Vec<String>,
+    /// A sentence or two, as Markdown.
+    pub prose: String,
+    /// What it needs, with sources.
+    pub needs: Vec<Need>,
+    /// Its plantings, newest first.
+    pub plantings: Vec<PlantingSummary>,
+    /// What it gave, by season, newest first.
+    pub seasons: Vec<CropSeason>,
+    /// Whether some of it was weighed together with other crops.
+    pub is_partly_grouped: bool,
+    /// Its own task feed, from this page.
+    pub feed: Option<String>,
+    /// Whether the grower's own sheet changes the table.
+    pub has_own_sheet: bool,
+}
+
+/// Something a crop needs.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Need {
+    /// What, as a key of words.
+    pub what: Message,
+    /// The value, as a sentence.
+    pub value: Message,
+    /// Where it comes from.
+    pub source: Option<String>,
+    /// Whether the source was read; otherwise it is remembered.
+    pub was_read: bool,
+}
+
+/// What a crop gave in a season.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct CropSeason {
+    /// The season's name.
+    pub season: String,
+    /// What it gave.
+    pub harvest: YieldView,
+}
+
+impl CropsView {
+    /// The list of crops.
+    pub fn new(garden: &Garden) -> CropsView {
+        let season = garden.season().days;
+        let table = yields::by_crop_and_month(garden, season);
+        let mut grown = Vec::new();
+        let mut others = Vec::new();
+        for (id, crop) in garden.catalogue.crops() {
+            let own: Vec<_> = garden.plantings.iter().filter(|p| p.crop == id).collect();
+            if own.is_empty() {
+                others.push(Link::crop(garden, id));
+                continue;
+            }
+            let mut sum = Yield::default();
+            if table.contains_key(&Whose::Crop(id)) {
+                sum = Yield::of(garden.harvests.iter().filter(|harvest| {
+                    season.contains(harvest.date)
+                        && yields::whose(garden, harvest) == Whose::Crop(id)
+                }));
+            }
+            grown.push(CropRow {
+                link: Link::crop(garden, id),
+                family: crop.sheet.family.clone(),
+                growing: own.iter().filter(|planting| planting.is_growing()).count(),
+                plantings: own.len(),
+                harvest: YieldView::new(&sum, garden.settings.units),
+            });
+        }
+        grown.sort_by(|a, b| a.link.cmp(&b.link));
+        others.sort();
+        let title = Message::new("part.crops");
+        CropsView { frame: Frame::new(garden, "crops/index.html", "crops", title), grown, others }
+    }
+}
+
+impl CropView {
+    /// The page of a crop.
+    pub fn new(garden: &Garden, findings: &Findings, id: CropId) -> CropView {
+        let crop = garden.catalogue.get(id);
+        let mut own: Vec<_> = garden.plantings().filter(|(_, p)| p.crop == id).collect();
+        own.sort_by_key(|(_, planting)| {
+            (planting.stage() == Stage::Finished, std::cmp::Reverse(planting.noted))
+        });
+        let harvests: Vec<_> = garden
+            .harvests
+            .iter()
+            .filter(|harvest| yields::whose(garden, harvest) == Whose::Crop(id))
+            .collect();
+        let mut seasons: Vec<CropSeason> = Vec::new();
+        let mut names: Vec<String> =
+            harvests.iter().map(|harvest| garden.season_of(harvest.date).name()).collect();
+        names.dedup();
+        for name in names.into_iter().rev() {
+            let of_season = harvests
+                .iter()
+                .copied()
+                .filter(|harvest| garden.season_of(harvest.date).name() == name);
+            let harvest = YieldView::new(&Yield::of(of_season), garden.settings.units);
+            seasons.push(CropSeason { season: name, harvest });
+        }
+        let is_partly_grouped = garden.harvests.iter().any(|harvest| {
+            yields::whose(garden, harvest) == Whose::Several
+                && harvest.plantings.iter().any(|planting| garden.planting(*planting).crop == id)
+        });
+        CropView {
+            frame: Frame::new(garden, &crop_path(&crop.slug), "crops", named(&crop.name)),
+            also_called: crop.also_called.clone(),
+            prose: crop.prose.clone(),
+            needs: needs(garden, crop),
+            feed: (!own.is_empty()).then(|| format!("crops/{}/tasks.ics", crop.slug)),
+            plantings: own
+                .into_iter()
+                .map(|(id, _)| PlantingSummary::new(garden, findings, id))
+                .collect(),
+            seasons,
+            is_partly_grouped,
+            has_own_sheet: crop.own_sheet.is_some(),
+        }
+    }
+}
+
+/// What the crop sheet says, line by line.
+fn needs(garden: &Garden, crop: &Crop) -> Vec<Need> {
+    let sheet = &crop.sheet;
+    let system = garden.settings.units;
+    let mut needs = Vec::new();
+    let mut add = |key: &str, source: &str, value: Option<Message>| {
+        let Some(value) = value else { return };
+        let note = crop.sources.get(source);
+        let title = note.and_then(|note| garden.catalogue.source(&note.from));
+        needs.push(Need {
+            what: Message::new(format!("need.{key}")),
+            value,
+            source: title.map(str::to_owned),
+            was_read: note.is_some_and(|note| note.was_read),
+        });
+    };
+    let text = |text: &Option<String>| {
+        text.as_ref().map(|text| Message::new("title.name").with("name", text.as_str()))
+    };
+    let amount = |amount: Amount| Message::new("value.amount").with("amount", amount);
+    add("family", "family", text(&sheet.family));
+    add("species", "species", text(&sheet.species));
+    let hardiness = sheet.hardiness.map(|hardiness| {
+        let key = match hardiness {
+            crate::catalogue::sheet::Hardiness::Tender => "hardiness.tender",
+            crate::catalogue::sheet::Hardiness::HalfHardy => "hardiness.half-hardy",
+            crate::catalogue::sheet::Hardiness::Hardy => "hardiness.hardy",
+        };
+        Message::new(key)
+    });
+    add("hardiness", "hardiness", hardiness);
+    add("under-cover", "weeks-under-cover", sheet.under_cover.map(weeks));
+    let night = sheet.plant_out_night_low.map(|low| amount(Amount::temperature(low, system)));
+    add("night-low", "plant-out.night-low", night);
+    let sprouts = sheet.germination_lowest.map(|low| amount(Amount::temperature(low, system)));
+    add("germination-lowest", "germination.lowest", sprouts);
+    add("germination-days", "germination.days", sheet.germination_days.map(days));
+    let harvest = sheet.first_harvest.map(|after| {
+        Message::new("value.days-after")
+            .with("from", after.days.low.0.to_string())
+            .with("to", after.days.high.0.to_string())
+            .with("stage", crate::views::tasks::stage(after.stage))
+    });
+    add("first-harvest", "first-harvest", harvest);
+    add("picking-every", "picking-every", sheet.picking_every.map(days));
+    add("harvest-lasts", "harvest-lasts", sheet.harvest_lasts.map(weeks));
+    let lengths = |range: Range<crate::units::Length>| {
+        Message::new("value.range")
+            .with("from", Amount::length(range.low, system))
+            .with("to", Amount::length(range.high, system))
+    };
+    add("in-row", "spacing.in-row", sheet.in_row.map(lengths));
+    add("between-rows", "spacing.between-rows", sheet.between_rows.map(lengths));
+    add("container", "container", sheet.container.map(|v| amount(Amount::volume(v, system))));
+    let rest =
+        sheet.rest_years.map(|years| Message::new("value.years").with("count", u64::from(years)));
+    add("rest-years", "rest-years", rest);
+    needs
+}
+
+fn days(range: Range<Days>) -> Message {
+    span("value.days", range, 1)
+}
+
+fn weeks(range: Range<Days>) -> Message {
+    span("value.weeks", range, 7)
+}
+
+/// `5 to 7 weeks`, or `6 weeks` where both ends are the same.
+fn span(key: &str, range: Range<Days>, unit: u32) -> Message {
+    let (low, high) = (range.low.0.unsigned_abs() / unit, range.high.0.unsigned_abs() / unit);
+    if low == high {
+        return Message::new(format!("{key}.single")).with("count", u64::from(low));
+    }
+    Message::new(key).with("from", low.to_string()).with("to", high.to_string())
+}

@@ -1,0 +1,324 @@
+//! garden.json: every computed figure, its unit in its key, documented in the README.
+//!
+//! Numbers are rounded to a stated number of decimals here: weights to 0.1 g, areas to 0.001 m²,
+//! volumes to 0.01 L, temperatures and day length to 0.01, evapotranspiration to 0.01 mm.
+
+use chrono::NaiveDate;
+use serde::Serialize;
+
+use crate::agronomy::findings::Findings;
+use crate::agronomy::stages::Milestone;
+use crate::dates::Period;
+use crate::garden::model::Garden;
+use crate::stage::Stage;
+use crate::units::{AreaUnit, VolumeUnit};
+use crate::views::amount::rounded;
+use crate::views::climate::{in_season, shown_position};
+use crate::views::harvests::grams;
+use crate::views::plantings::Span;
+use crate::views::task_feed;
+
+/// The whole file.
+#[derive(Debug, Serialize)]
+pub struct Data {
+    format: u32,
+    on: NaiveDate,
+    garden: GardenData,
+    climate: ClimateData,
+    crops: Vec<CropData>,
+    plantings: Vec<PlantingData>,
+    places: Vec<PlaceData>,
+    tasks: Vec<TaskData>,
+    harvests: Vec<HarvestData>,
+}
+
+#[derive(Debug, Serialize)]
+struct GardenData {
+    name: String,
+    latitude_deg: f64,
+    longitude_deg: f64,
+    season: SeasonData,
+}
+
+#[derive(Debug, Serialize)]
+struct SeasonData {
+    name: String,
+    from: NaiveDate,
+    to: NaiveDate,
+}
+
+#[derive(Debug, Serialize)]
+struct ClimateData {
+    last_frost: Option<FrostData>,
+    first_frost: Option<FrostData>,
+    days: Vec<DayData>,
+}
+
+#[derive(Debug, Serialize)]
+struct FrostData {
+    p90: Option<NaiveDate>,
+    p50: Option<NaiveDate>,
+    p10: Option<NaiveDate>,
+}
+
+#[derive(Debug, Serialize)]
+struct DayData {
+    date: NaiveDate,
+    low_c: Option<f64>,
+    high_c: Option<f64>,
+    day_length_h: f64,
+    et0_mm: Option<f64>,
+}
+
+#[derive(Debug, Serialize)]
+struct CropData {
+    slug: String,
+    name: String,
+    family: Option<String>,
+    calendar: Option<CalendarData>,
+}
+
+#[derive(Debug, Serialize)]
+struct CalendarData {
+    sow_under_cover: Option<Span>,
+    plant_out: Option<Span>,
+    sow_direct: Option<Span>,
+    harvest: Option<Span>,
+}
+
+#[derive(Debug, Serialize)]
+struct PlantingData {
+    id: String,
+    crop: String,
+    variety: Option<String>,
+    place: Option<String>,
+    stage: &'static str,
+    plants: Option<u32>,
+    stages: Vec<StageData>,
+    harvest: YieldData,
+}
+
+#[derive(Debug, Serialize)]
+struct StageData {
+    stage: &'static str,
+    expected: Option<Span>,
+    actual: Option<NaiveDate>,
+}
+
+#[derive(Debug, Serialize)]
+struct YieldData {
+    weight_g: Option<f64>,
+    count: Option<u32>,
+}
+
+#[derive(Debug, Serialize)]
+struct PlaceData {
+    slug: String,
+    name: String,
+    kind: &'static str,
+    area_m2: Option<f64>,
+    soil_volume_l: Option<f64>,
+    containers: Option<u32>,
+    occupied: Vec<StayData>,
+}
+
+#[derive(Debug, Serialize)]
+struct StayData {
+    planting: String,
+    from: NaiveDate,
+    to: Option<NaiveDate>,
+}
+
+#[derive(Debug, Serialize)]
+struct TaskData {
+    uid: String,
+    planting: Option<String>,
+    place: Option<String>,
+    what: String,
+    due: NaiveDate,
+    until: Option<NaiveDate>,
+    why: String,
+    overdue: bool,
+}
+
+#[derive(Debug, Serialize)]
+struct HarvestData {
+    date: NaiveDate,
+    planting: String,
+    weight_g: Option<f64>,
+    count: Option<u32>,
+    unit: Option<String>,
+}
+
+impl Data {
+    /// Every figure; `why` puts a task's reason into words.
+    pub fn new(garden: &Garden, findings: &Findings, why: impl Fn(usize) -> String) -> Data {
+        let season = garden.season();
+        let (latitude_deg, longitude_deg) = shown_position(garden);
+        Data {
+            format: 1,
+            on: garden.today,
+            garden: GardenData {
+                name: garden.settings.name.clone(),
+                latitude_deg,
+                longitude_deg,
+                season: SeasonData {
+                    name: season.name(),
+                    from: season.days.from,
+                    to: season.days.to,
+                },
+            },
+            climate: climate(garden, findings, season.days),
+            crops: crops(garden),
+            plantings: plantings(garden, findings),
+            places: places(garden),
+            tasks: tasks(garden, findings, why),
+            harvests: harvests(garden),
+        }
+    }
+}
+
+fn climate(garden: &Garden, findings: &Findings, season: Period) -> ClimateData {
+    let conditions = &findings.conditions;
+    let frost = |knowledge: &crate::agronomy::conditions::FrostKnowledge| {
+        knowledge.model().map(|model| {
+            let dates = model.dates();
+            FrostData {
+                p90: dates.p90.map(|day| in_season(day, season)),
+                p50: dates.p50.map(|day| in_season(day, season)),
+                p10: dates.p10.map(|day| in_season(day, season)),
+            }
+        })
+    };
+    let day = |date| {
+        let day = conditions.day(garden, date);
+        DayData {
+            date,
+            low_c: day.low_c.map(|low| rounded(low, 2)),
+            high_c: day.high_c.map(|high| rounded(high, 2)),
+            day_length_h: rounded(day.day_length_h, 2),
+            et0_mm: day.et0_mm.map(|et0| rounded(et0, 2)),
+        }
+    };
+    ClimateData {
+        last_frost: frost(&conditions.spring_frost),
+        first_frost: frost(&conditions.autumn_frost),
+        days: season.each_day().map(day).collect(),
+    }
+}
+
+fn crops(garden: &Garden) -> Vec<CropData> {
+    let mut crops: Vec<CropData> = garden
+        .catalogue
+        .crops()
+        .map(|(_, crop)| CropData {
+            slug: crop.slug.clone(),
+            name: crop.name.clone(),
+            family: crop.sheet.family.clone(),
+            calendar: None,
+        })
+        .collect();
+    crops.sort_by(|a, b| a.slug.cmp(&b.slug));
+    crops
+}
+
+fn plantings(garden: &Garden, findings: &Findings) -> Vec<PlantingData> {
+    garden
+        .plantings()
+        .map(|(id, planting)| {
+            let sum = findings.yield_of(id);
+            let place = planting.places_on(garden.today).first().copied();
+            PlantingData {
+                id: planting.id.clone(),
+                crop: garden.catalogue.get(planting.crop).slug.clone(),
+                variety: planting.variety.clone(),
+                place: place.map(|id| garden.place(id).slug.clone()),
+                stage: planting.stage().word(),
+                plants: planting.plants().number.filter(|_| planting.stage() != Stage::Intended),
+                stages: findings
+                    .stages_of(id)
+                    .iter()
+                    .map(|dates| StageData {
+                        stage: match dates.what {
+                            Milestone::Stage(stage) => stage.word(),
+                            Milestone::FirstHarvest => "first harvest",
+                        },
+                        expected: dates.expected.map(Span::from),
+                        actual: dates.actual,
+                    })
+                    .collect(),
+                harvest: YieldData {
+                    weight_g: sum.fresh.or(sum.cured).map(grams),
+                    count: (!sum.counts.is_empty()).then(|| sum.counts.values().sum()),
+                },
+            }
+        })
+        .collect()
+}
+
+fn places(garden: &Garden) -> Vec<PlaceData> {
+    garden
+        .places()
+        .map(|(id, place)| {
+            let mut occupied: Vec<StayData> = Vec::new();
+            for planting in &garden.plantings {
+                occupied.extend(planting.stays.iter().filter(|stay| stay.place == id).map(
+                    |stay| StayData { planting: planting.id.clone(), from: stay.from, to: stay.to },
+                ));
+            }
+            occupied.sort_by_key(|stay| stay.from);
+            let area = place.area.map(|area| AreaUnit::SquareMetre.measure(area));
+            let volume = place.soil_volume.map(|volume| VolumeUnit::Litre.measure(volume));
+            PlaceData {
+                slug: place.slug.clone(),
+                name: place.name.clone(),
+                kind: place.kind.word(),
+                area_m2: area.map(|area| rounded(area, 3)),
+                soil_volume_l: volume.map(|volume| rounded(volume, 2)),
+                containers: place.containers,
+                occupied,
+            }
+        })
+        .collect()
+}
+
+fn tasks(garden: &Garden, findings: &Findings, why: impl Fn(usize) -> String) -> Vec<TaskData> {
+    let uids = task_feed::uids(garden, findings);
+    findings
+        .tasks
+        .iter()
+        .zip(uids)
+        .enumerate()
+        .map(|(index, (task, uid))| TaskData {
+            uid,
+            planting: task.key.planting.map(|id| garden.planting(id).id.clone()),
+            place: task.key.place.map(|id| garden.place(id).slug.clone()),
+            what: match &task.with {
+                Some(with) => format!("{} with {with}", task.job),
+                None => task.job.word().to_owned(),
+            },
+            due: task.due,
+            until: task.until,
+            why: why(index),
+            overdue: task.overdue_since.is_some(),
+        })
+        .collect()
+}
+
+fn harvests(garden: &Garden) -> Vec<HarvestData> {
+    garden
+        .harvests
+        .iter()
+        .map(|harvest| {
+            let ids: Vec<_> =
+                harvest.plantings.iter().map(|id| garden.planting(*id).id.as_str()).collect();
+            HarvestData {
+                date: harvest.date,
+                planting: ids.join(" + "),
+                weight_g: harvest.weight.map(grams),
+                count: harvest.count,
+                unit: harvest.count.map(|_| harvest.unit.clone()),
+            }
+        })
+        .collect()
+}

@@ -1,0 +1,232 @@
+//! The list of plantings, and the page of each: its whole history in one line of time.
+
+use chrono::NaiveDate;
+use serde::Serialize;
+
+use crate::agronomy::findings::Findings;
+use crate::agronomy::stages::Milestone;
+use crate::dates::Period;
+use crate::garden::model::Garden;
+use crate::garden::planting::{Planting, PlantingId, Way};
+use crate::stage::Stage;
+use crate::views::amount::Amount;
+use crate::views::frame::{Frame, Link, named, planting_path};
+use crate::views::message::Message;
+use crate::views::moments::{Moment, timeline};
+use crate::views::tasks::{self, TaskGroup};
+use crate::views::yields::YieldView;
+
+/// The list of plantings.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct PlantingsView {
+    /// Title, menu, root.
+    pub frame: Frame,
+    /// What grows now.
+    pub growing: Vec<PlantingSummary>,
+    /// What is meant to be grown.
+    pub intended: Vec<PlantingSummary>,
+    /// What is over, by season, newest first.
+    pub finished: Vec<FinishedSeason>,
+}
+
+/// Plantings that were finished in one season.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct FinishedSeason {
+    /// The season's name.
+    pub season: String,
+    /// Its plantings.
+    pub plantings: Vec<PlantingSummary>,
+}
+
+/// A planting in a list.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct PlantingSummary {
+    /// To its page.
+    pub link: Link,
+    /// What it is.
+    pub crop: Link,
+    /// Which variety.
+    pub variety: Option<String>,
+    /// Its stage.
+    pub stage: Message,
+    /// The stage's key, for a style.
+    pub stage_key: String,
+    /// Since when.
+    pub since: Option<NaiveDate>,
+    /// How many plants.
+    pub plants: Option<Amount>,
+    /// Where.
+    pub places: Vec<Link>,
+    /// What it gave so far.
+    pub harvest: YieldView,
+}
+
+/// The page of a planting.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct PlantingView {
+    /// Title, menu, root.
+    pub frame: Frame,
+    /// What stands in the lists, too.
+    pub summary: PlantingSummary,
+    /// How it was begun.
+    pub way: Message,
+    /// The planting it was split from.
+    pub parent: Option<Link>,
+    /// Where it is meant to end up.
+    pub destined: Option<Link>,
+    /// How many plants are wanted.
+    pub aim: Option<Amount>,
+    /// Who the seed came from, and the year of the packet.
+    pub seed: Option<Message>,
+    /// The planting between whose plants it stands.
+    pub shares_with: Option<Link>,
+    /// Stages, passed and expected.
+    pub stages: Vec<StageRow>,
+    /// What happened, was done and was picked, oldest first.
+    pub timeline: Vec<Moment>,
+    /// What is to be done.
+    pub tasks: Vec<TaskGroup>,
+    /// Whether some of its pickings were weighed with those of others.
+    pub is_partly_grouped: bool,
+}
+
+/// A stage, passed or expected.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct StageRow {
+    /// The stage, or the first picking.
+    pub what: Message,
+    /// The range in which it was or is expected.
+    pub expected: Option<Span>,
+    /// The day it came.
+    pub actual: Option<NaiveDate>,
+}
+
+/// A range of days.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Span {
+    /// First.
+    pub from: NaiveDate,
+    /// Last.
+    pub to: NaiveDate,
+}
+
+impl From<Period> for Span {
+    fn from(period: Period) -> Span {
+        Span { from: period.from, to: period.to }
+    }
+}
+
+impl PlantingsView {
+    /// The list of plantings.
+    pub fn new(garden: &Garden, findings: &Findings) -> PlantingsView {
+        let summary = |id| PlantingSummary::new(garden, findings, id);
+        let all: Vec<(PlantingId, &Planting)> = garden.plantings().collect();
+        let growing = all.iter().filter(|(_, planting)| planting.is_growing());
+        let intended = all.iter().filter(|(_, planting)| planting.stage() == Stage::Intended);
+        let mut finished: Vec<FinishedSeason> = Vec::new();
+        let mut over: Vec<(NaiveDate, PlantingId)> =
+            all.iter().filter_map(|(id, planting)| Some((planting.finished?, *id))).collect();
+        over.sort_by_key(|(day, id)| (std::cmp::Reverse(*day), *id));
+        for (day, id) in over {
+            let season = garden.season_of(day).name();
+            match finished.last_mut().filter(|last| last.season == season) {
+                Some(last) => last.plantings.push(summary(id)),
+                None => finished.push(FinishedSeason { season, plantings: vec![summary(id)] }),
+            }
+        }
+        let title = Message::new("part.plantings");
+        PlantingsView {
+            frame: Frame::new(garden, "plantings/index.html", "plantings", title),
+            growing: growing.map(|(id, _)| summary(*id)).collect(),
+            intended: intended.map(|(id, _)| summary(*id)).collect(),
+            finished,
+        }
+    }
+}
+
+impl PlantingSummary {
+    /// A planting in a list.
+    pub fn new(garden: &Garden, findings: &Findings, id: PlantingId) -> PlantingSummary {
+        let planting = garden.planting(id);
+        let stage = planting.stage();
+        let places = planting.places_on(garden.today);
+        PlantingSummary {
+            link: Link::planting(garden, id),
+            crop: Link::crop(garden, planting.crop),
+            variety: planting.variety.clone(),
+            stage: tasks::stage(stage),
+            stage_key: tasks::key(stage.word()),
+            since: planting.reached(stage),
+            plants: (stage != Stage::Intended && stage != Stage::Finished)
+                .then(|| Amount::plants(planting.plants()))
+                .flatten(),
+            places: places.into_iter().map(|id| Link::place(garden, id)).collect(),
+            harvest: YieldView::new(findings.yield_of(id), garden.settings.units),
+        }
+    }
+}
+
+impl PlantingView {
+    /// The page of a planting.
+    pub fn new(garden: &Garden, findings: &Findings, id: PlantingId) -> PlantingView {
+        let planting = garden.planting(id);
+        let path = planting_path(&planting.slug);
+        let own_tasks = findings.tasks.iter().filter(|task| task.key.planting == Some(id));
+        PlantingView {
+            frame: Frame::new(garden, &path, "plantings", named(&planting.id)),
+            summary: PlantingSummary::new(garden, findings, id),
+            way: way(planting),
+            parent: planting.parent.map(|id| Link::planting(garden, id)),
+            destined: planting.destined.map(|id| Link::place(garden, id)),
+            aim: planting.aim.map(|aim| Amount::count(aim, "plants")),
+            seed: seed(planting),
+            shares_with: planting.shares_with.map(|id| Link::planting(garden, id)),
+            stages: findings.stages_of(id).iter().map(stage_row).collect(),
+            timeline: timeline(garden, id),
+            tasks: tasks::groups(garden, own_tasks),
+            is_partly_grouped: garden
+                .harvests
+                .iter()
+                .any(|harvest| harvest.plantings.len() > 1 && harvest.plantings.contains(&id)),
+        }
+    }
+}
+
+fn way(planting: &Planting) -> Message {
+    let key = match planting.way {
+        Way::Intended => "way.intended",
+        Way::Sown => "way.sown",
+        Way::Planted => "way.planted",
+        Way::Bought => "way.bought",
+        Way::Split => "way.split",
+    };
+    match planting.begun() {
+        Some(date) if planting.is_older_than_journal => {
+            Message::new("way.older").with("date", date)
+        }
+        Some(date) => Message::new(key).with("date", date),
+        None => Message::new("way.intended"),
+    }
+}
+
+fn seed(planting: &Planting) -> Option<Message> {
+    let seed = planting.seed.as_ref()?;
+    let from = seed.from.as_ref().map(|from| from.value.clone());
+    let year = seed.year.as_ref().map(|year| year.value.to_string());
+    match (from, year) {
+        (Some(from), Some(year)) => {
+            Some(Message::new("seed.from-year").with("from", from).with("year", year))
+        }
+        (Some(from), None) => Some(Message::new("seed.from").with("from", from)),
+        (None, Some(year)) => Some(Message::new("seed.year").with("year", year)),
+        (None, None) => None,
+    }
+}
+
+fn stage_row(dates: &crate::agronomy::stages::StageDates) -> StageRow {
+    let what = match dates.what {
+        Milestone::Stage(stage) => tasks::stage(stage),
+        Milestone::FirstHarvest => Message::new("milestone.first-harvest"),
+    };
+    StageRow { what, expected: dates.expected.map(Span::from), actual: dates.actual }
+}

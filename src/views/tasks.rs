@@ -1,0 +1,194 @@
+//! The tasks page, and tasks as they stand on other pages.
+
+use chrono::NaiveDate;
+use serde::Serialize;
+
+use crate::agronomy::findings::Findings;
+use crate::agronomy::tasks::model::{Caution, Task, Why};
+use crate::garden::model::Garden;
+use crate::jobs::Job;
+use crate::stage::Stage;
+use crate::views::frame::{EntryLink, Frame, Link};
+use crate::views::message::Message;
+
+/// The tasks page.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct TasksView {
+    /// Title, menu, root.
+    pub frame: Frame,
+    /// The day it is made for.
+    pub today: NaiveDate,
+    /// What is overdue, by job.
+    pub overdue: Vec<TaskGroup>,
+    /// The coming days on which there is something to do.
+    pub days: Vec<TaskDay>,
+    /// How far ahead it looks.
+    pub lead: Message,
+}
+
+/// The tasks of a day.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct TaskDay {
+    /// The day.
+    pub date: NaiveDate,
+    /// Its tasks, by job.
+    pub groups: Vec<TaskGroup>,
+}
+
+/// One job of one day, for everything it is to be done to.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct TaskGroup {
+    /// What is to be done.
+    pub job: Message,
+    /// The day.
+    pub date: NaiveDate,
+    /// To whom, each with its own reason.
+    pub items: Vec<TaskItem>,
+    /// What to be careful of, each once.
+    pub cautions: Vec<Message>,
+}
+
+/// One task of a group.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct TaskItem {
+    /// The planting or the place.
+    pub whom: Option<Link>,
+    /// Its crop and variety.
+    pub crop: Option<String>,
+    /// Where it stands.
+    pub places: Vec<Link>,
+    /// Why: what it follows from.
+    pub why: Message,
+    /// The entry it follows from.
+    pub entry: Option<EntryLink>,
+    /// The crop sheet's own sentence.
+    pub reason: Option<String>,
+    /// Since when it is overdue.
+    pub overdue_since: Option<NaiveDate>,
+    /// The last day on which it is in good time.
+    pub until: Option<NaiveDate>,
+}
+
+impl TasksView {
+    /// The tasks page.
+    pub fn new(garden: &Garden, findings: &Findings) -> TasksView {
+        let ahead = garden.settings.feed.look_ahead_days;
+        let (overdue, coming): (Vec<&Task>, Vec<&Task>) =
+            findings.tasks.iter().partition(|task| task.overdue_since.is_some());
+        let groups = groups(garden, coming);
+        let mut days: Vec<TaskDay> = Vec::new();
+        for group in groups {
+            match days.last_mut().filter(|day| day.date == group.date) {
+                Some(day) => day.groups.push(group),
+                None => days.push(TaskDay { date: group.date, groups: vec![group] }),
+            }
+        }
+        TasksView {
+            frame: Frame::new(garden, "tasks/index.html", "tasks", Message::new("part.tasks")),
+            today: garden.today,
+            overdue: self::groups(garden, overdue),
+            days,
+            lead: Message::new("tasks.lead")
+                .with("last", crate::dates::shift(garden.today, i64::from(ahead))),
+        }
+    }
+}
+
+/// Tasks by day and job, soonest first, in the order the tasks came.
+pub fn groups<'a>(garden: &Garden, tasks: impl IntoIterator<Item = &'a Task>) -> Vec<TaskGroup> {
+    let mut groups: Vec<((NaiveDate, Job, Option<String>), TaskGroup)> = Vec::new();
+    for task in tasks {
+        let key = (task.due, task.job.clone(), task.with.clone());
+        let index = groups.iter().position(|(other, _)| *other == key).unwrap_or_else(|| {
+            let job = job_with(&task.job, task.with.as_deref());
+            let group = TaskGroup { job, date: task.due, items: Vec::new(), cautions: Vec::new() };
+            groups.push((key, group));
+            groups.len() - 1
+        });
+        let group = &mut groups[index].1;
+        for caution in task.cautions.iter().map(caution) {
+            if !group.cautions.contains(&caution) {
+                group.cautions.push(caution);
+            }
+        }
+        group.items.push(item(garden, task));
+    }
+    groups.into_iter().map(|(_, group)| group).collect()
+}
+
+fn item(garden: &Garden, task: &Task) -> TaskItem {
+    let planting = task.key.planting;
+    let crop = planting.map(|id| {
+        let planting = garden.planting(id);
+        let crop = &garden.catalogue.get(planting.crop).name;
+        planting.variety.as_ref().map_or(crop.clone(), |variety| format!("{crop}, {variety}"))
+    });
+    let places = planting.map_or(Vec::new(), |id| garden.planting(id).places_on(garden.today));
+    TaskItem {
+        whom: planting
+            .map(|id| Link::planting(garden, id))
+            .or(task.key.place.map(|id| Link::place(garden, id))),
+        crop,
+        places: places.into_iter().map(|id| Link::place(garden, id)).collect(),
+        why: why(task.why),
+        entry: task.cause.entry.and_then(|id| Link::entry(garden, id)),
+        reason: task.reason.clone(),
+        overdue_since: task.overdue_since,
+        until: task.until,
+    }
+}
+
+/// The words for a job.
+pub fn job(job: &Job) -> Message {
+    match job {
+        Job::Own(word) => Message::new("title.name").with("name", word.as_str()),
+        own => Message::new(format!("job.{}", key(own.word()))),
+    }
+}
+
+/// The words for a job with what it is done with.
+pub fn job_with(what: &Job, with: Option<&str>) -> Message {
+    match with {
+        Some(with) => Message::new("job.with").with("job", job(what)).with("with", with),
+        None => job(what),
+    }
+}
+
+/// The words for a stage.
+pub fn stage(stage: Stage) -> Message {
+    Message::new(format!("stage.{}", key(stage.word())))
+}
+
+/// `planted out` → `planted-out`
+pub(super) fn key(word: &str) -> String {
+    word.replace(' ', "-")
+}
+
+/// What a task follows from, as a sentence.
+pub fn why(why: Why) -> Message {
+    match why {
+        Why::Reached(reached, date) => {
+            Message::new("why.reached").with("stage", stage(reached)).with("date", date)
+        }
+        Why::LastDone(date) => Message::new("why.last-done").with("date", date),
+        Why::Expected(expected, date) => {
+            Message::new("why.expected").with("stage", stage(expected)).with("date", date)
+        }
+        Why::Season => Message::new("why.season"),
+        Why::Succession(date) => Message::new("why.succession").with("date", date),
+    }
+}
+
+/// What to be careful of, as a sentence.
+fn caution(caution: &Caution) -> Message {
+    match caution {
+        Caution::WaitUntil(until, treated) => {
+            Message::new("caution.wait").with("until", *until).with("treated", *treated)
+        }
+        Caution::Bees => Message::new("caution.bees"),
+        Caution::Dust => Message::new("caution.dust"),
+        Caution::Electricity => Message::new("caution.electricity"),
+        Caution::Manure => Message::new("caution.manure"),
+        Caution::Sheet(words) => Message::new("caution.sheet").with("words", words.as_str()),
+    }
+}
