@@ -33,6 +33,7 @@ pub mod views;
 pub mod render;
 
 // Floor 6: the machine.
+pub mod cli;
 pub mod output;
 
 // The whole trip.

@@ -11,6 +11,7 @@ pub mod sink;
 pub mod site_path;
 pub mod sitemap;
 pub mod task_feed;
+pub mod task_list;
 pub mod words;
 
 mod content_line;

@@ -126,7 +126,8 @@ fn position(at: Origin, page: Page<'_>) -> Position {
     PageText::new(page.name, page.text).position(start)
 }
 
-fn one_line(text: &str) -> String {
+/// A text on one line, without anything that could steer a terminal.
+pub fn one_line(text: &str) -> String {
     mask(text).replace(['\n', '\r', '\t'], " ")
 }
 

@@ -187,7 +187,9 @@ pub fn text_of(key: &str, node: &Node, problems: &mut Problems) -> Option<Writte
                 problems.add(problems::yes_or_no_text(key, &text.text, node.at));
                 return None;
             }
-            Some(Written::new(text.text.trim().to_owned(), node.at))
+            // What stands in quotes was put there on purpose, spaces and all.
+            let value = if text.quoted { text.text.as_str() } else { text.text.trim() };
+            Some(Written::new(value.to_owned(), node.at))
         }
         Value::Empty | Value::List(_) | Value::Map(_) => {
             problems.add(problems::wrong_shape(key, node.at, "a text"));

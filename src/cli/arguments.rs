@@ -1,0 +1,113 @@
+//! What can be said on the command line.
+
+use std::path::PathBuf;
+
+use chrono::NaiveDate;
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+/// trug makes a site, a phone calendar of tasks and a data file of a grower's journal.
+#[derive(Debug, Parser)]
+#[command(version, about, disable_help_subcommand = true)]
+pub(super) struct Arguments {
+    #[command(subcommand)]
+    pub(super) command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+pub(super) enum Command {
+    /// Compile the content folder into the site folder
+    #[command(after_help = "Example:\n  trug publish --content content --site site")]
+    Publish(Publish),
+    /// Read everything and print every problem; write nothing
+    #[command(after_help = "Example:\n  trug proof --format line")]
+    Proof(Proof),
+    /// Lay out a new garden in a new folder
+    #[command(after_help = "Example:\n  trug start walnut-yard && cd walnut-yard && trug publish")]
+    Start(Start),
+    /// Create today's entry, ready to fill in
+    #[command(after_help = "Example:\n  trug jot \"First peas\" --on 2026-06-14")]
+    Jot(Jot),
+    /// Print the coming tasks, soonest first
+    #[command(after_help = "Example:\n  trug tasks --days 7")]
+    Tasks(Tasks),
+}
+
+/// Where the content is, and the day to compute for.
+#[derive(Debug, Args)]
+pub(super) struct Content {
+    /// The folder with garden.yaml and the journal
+    #[arg(long, value_name = "DIR", default_value = "content")]
+    pub(super) content: PathBuf,
+    /// The day to compute for, as 2026-06-20 [default: today in the garden's time zone]
+    #[arg(long, value_name = "DATE", value_parser = day)]
+    pub(super) on: Option<NaiveDate>,
+    /// A folder whose files take the place of the built-in theme's, one by one
+    #[arg(long, value_name = "DIR")]
+    pub(super) theme: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Publish {
+    #[command(flatten)]
+    pub(super) content: Content,
+    /// The folder the site is written to
+    #[arg(long, value_name = "DIR", default_value = "site")]
+    pub(super) site: PathBuf,
+    /// How problems are printed
+    #[arg(long, value_enum, default_value_t = Format::Human)]
+    pub(super) format: Format,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Proof {
+    #[command(flatten)]
+    pub(super) content: Content,
+    /// How problems are printed
+    #[arg(long, value_enum, default_value_t = Format::Human)]
+    pub(super) format: Format,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Start {
+    /// The folder to make
+    #[arg(value_name = "DIR")]
+    pub(super) folder: PathBuf,
+    /// The day of the first entry [default: today]
+    #[arg(long, value_name = "DATE", value_parser = day)]
+    pub(super) on: Option<NaiveDate>,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Jot {
+    /// The heading of the entry
+    pub(super) title: String,
+    #[command(flatten)]
+    pub(super) content: Content,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Tasks {
+    #[command(flatten)]
+    pub(super) content: Content,
+    /// How many days to look ahead [default: as garden.yaml says, else 60]
+    #[arg(long, value_name = "N")]
+    pub(super) days: Option<u32>,
+}
+
+/// How problems are printed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum Format {
+    /// With the line each is about, for a person
+    Human,
+    /// One line each, for an editor
+    Line,
+    /// One document, for a program
+    Json,
+}
+
+fn day(text: &str) -> Result<NaiveDate, String> {
+    crate::dates::date(text).map_err(|trouble| match trouble.mended() {
+        Some(mended) => format!("{}; write {mended}", trouble.message()),
+        None => trouble.message(),
+    })
+}

@@ -1,0 +1,32 @@
+//! `trug tasks`: the coming tasks in the terminal.
+
+use crate::agronomy::findings::Findings;
+use crate::cli::arguments::Tasks;
+use crate::cli::{Failure, Outcome, folders, tell};
+use crate::diagnostics::problem::Problems;
+use crate::publish;
+use crate::render::task_list;
+use crate::theming;
+use crate::views::tasks::TasksView;
+
+pub(super) fn run(arguments: &Tasks) -> Result<Outcome, Failure> {
+    let inputs = folders::read(&arguments.content)?;
+    let (mut garden, problems) = publish::proof(&inputs);
+    if let Some(days) = arguments.days {
+        garden.settings.feed.look_ahead_days = days.clamp(1, 366);
+    }
+    let mut own = Problems::new();
+    let theme = theming::read_theme(&inputs.theme, &garden.settings.language, &mut own);
+    let theme = theme.ok_or_else(|| {
+        Failure("the theme cannot be used; `trug publish` tells what is wrong with it".to_owned())
+    })?;
+    let view = TasksView::new(&garden, &Findings::of(&garden));
+    let text = task_list::text(&view, theme.words())
+        .map_err(|missing| Failure(format!("the theme has no words for {}", missing.0)))?;
+    tell::out(&text);
+    if problems.iter().any(|p| p.severity() == crate::diagnostics::codes::Severity::Error) {
+        tell::note("The journal has errors, so this list may lack something: see `trug proof`.");
+        return Ok(Outcome::Problems);
+    }
+    Ok(Outcome::Fine)
+}

@@ -1,0 +1,77 @@
+//! What is printed: problems, counts, failures.
+
+use std::io::{IsTerminal, Write};
+
+use crate::cli::arguments::Format;
+use crate::diagnostics::problem::Problem;
+use crate::diagnostics::report::{self, Drawing, Page};
+use crate::origin::FileId;
+use crate::publish::Inputs;
+
+/// Prints problems: for a person on the error stream, for programs on the output stream.
+pub(super) fn problems(problems: &[Problem], inputs: &Inputs, content: &str, format: Format) {
+    let texts = Texts::new(inputs, content);
+    let look_up = |id| texts.page(id);
+    match format {
+        Format::Human => {
+            err(&report::human(problems, &look_up, drawing()));
+        }
+        Format::Line => out(&report::lines(problems, &look_up)),
+        Format::Json => out(&report::json(problems, &look_up)),
+    }
+}
+
+/// A sentence for a person.
+pub(super) fn note(sentence: &str) {
+    err(&format!("{sentence}\n"));
+}
+
+/// Why a command could not do its work.
+pub(super) fn failure(message: &str) {
+    err(&format!("trug: {}\n", report::one_line(message)));
+}
+
+/// What a command was asked for.
+pub(super) fn out(text: &str) {
+    // A reader that has gone away (`| head`) is no failure of ours.
+    let _ = std::io::stdout().lock().write_all(text.as_bytes());
+}
+
+fn err(text: &str) {
+    let _ = std::io::stderr().lock().write_all(text.as_bytes());
+}
+
+/// Colour only where a person sees it; the width of the terminal, else 80 columns.
+#[expect(clippy::disallowed_methods, reason = "the commands are where the environment is read")]
+fn drawing() -> Drawing {
+    let is_terminal = std::io::stderr().is_terminal();
+    let wants_none = std::env::var("NO_COLOR").is_ok_and(|value| !value.is_empty());
+    let width = match terminal_size::terminal_size_of(std::io::stderr()) {
+        Some((width, _)) if is_terminal => usize::from(width.0).clamp(40, 120),
+        _ => 80,
+    };
+    Drawing { colour: is_terminal && !wants_none, width }
+}
+
+/// Names and texts of all files, as a person would type the names.
+struct Texts {
+    files: Vec<(FileId, String, String)>,
+}
+
+impl Texts {
+    fn new(inputs: &Inputs, content: &str) -> Texts {
+        let content = content.trim_end_matches('/');
+        let own = inputs.content.iter().map(|file| (file, format!("{content}/{}", file.path)));
+        let theme = inputs.theme.iter().map(|file| (file, format!("theme/{}", file.path)));
+        let files = own
+            .chain(theme)
+            .map(|(file, name)| (file.id, name, file.text_to_show().into_owned()))
+            .collect();
+        Texts { files }
+    }
+
+    fn page(&self, id: FileId) -> Option<Page<'_>> {
+        let (_, name, text) = self.files.iter().find(|(known, _, _)| *known == id)?;
+        Some(Page { name, text })
+    }
+}

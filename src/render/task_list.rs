@@ -1,0 +1,51 @@
+//! The coming tasks as plain text for a terminal.
+
+use crate::diagnostics::report::one_line;
+use crate::render::words::{NoWords, Words};
+use crate::views::message::Message;
+use crate::views::tasks::{TaskGroup, TasksView};
+
+/// Day by day, soonest first; what is overdue stands on top.
+///
+/// # Errors
+/// If the theme lacks words.
+pub fn text(view: &TasksView, words: &Words) -> Result<String, NoWords> {
+    let mut text = String::new();
+    if !view.overdue.is_empty() {
+        text.push_str(&format!("{}\n", words.word("tasks.overdue")?));
+        add_groups(&view.overdue, words, &mut text)?;
+    }
+    for day in &view.days {
+        let name = if day.date == view.today {
+            words.word("tasks.today")?.to_owned()
+        } else {
+            words.date(day.date, "weekday")?
+        };
+        text.push_str(&format!("{name}\n"));
+        add_groups(&day.groups, words, &mut text)?;
+    }
+    if text.is_empty() {
+        text.push_str(&format!("{}\n", words.word("tasks.none")?));
+    }
+    Ok(text)
+}
+
+fn add_groups(groups: &[TaskGroup], words: &Words, text: &mut String) -> Result<(), NoWords> {
+    for group in groups {
+        text.push_str(&format!("  {}\n", one_line(&words.say(&group.job)?)));
+        for item in &group.items {
+            let whom = item.whom.as_ref().map_or("", |link| link.text.as_str());
+            let mut line = format!("{whom}: {}", words.say(&item.why)?);
+            if let Some(since) = item.overdue_since {
+                let overdue = Message::new("task.overdue-since")
+                    .with("date", crate::views::message::Arg::Text(words.date(since, "day")?));
+                line.push_str(&format!(" — {}", words.say(&overdue)?));
+            }
+            text.push_str(&format!("    {}\n", one_line(&line)));
+        }
+        for caution in &group.cautions {
+            text.push_str(&format!("    ! {}\n", one_line(&words.say(caution)?)));
+        }
+    }
+    Ok(())
+}
