@@ -85,6 +85,7 @@ fn group_lines(group: &TaskGroup, words: &Words) -> Result<Vec<String>, NoWords>
     for item in &group.items {
         lines.push(item_line(item, words)?);
     }
+    lines.extend(group.reason.clone());
     for caution in &group.cautions {
         lines.push(words.say(caution)?);
     }

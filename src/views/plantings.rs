@@ -52,7 +52,7 @@ pub struct PlantingSummary {
     /// The stage's key, for a style.
     pub stage_key: String,
     /// Since when.
-    pub since: Option<NaiveDate>,
+    pub since: Option<Message>,
     /// How many plants.
     pub plants: Option<Amount>,
     /// Where.
@@ -156,7 +156,14 @@ impl PlantingSummary {
             variety: planting.variety.clone(),
             stage: tasks::stage(stage),
             stage_key: tasks::key(stage.word()),
-            since: planting.reached(stage),
+            since: planting.reached(stage).map(|date| {
+                let key = match stage {
+                    Stage::Finished => "planting.on",
+                    _ if date < garden.season().days.from => "planting.since-year",
+                    _ => "planting.since",
+                };
+                Message::new(key).with("date", date)
+            }),
             plants: (stage != Stage::Intended && stage != Stage::Finished)
                 .then(|| Amount::plants(planting.plants()))
                 .flatten(),
@@ -171,7 +178,15 @@ impl PlantingView {
     pub fn new(garden: &Garden, findings: &Findings, id: PlantingId) -> PlantingView {
         let planting = garden.planting(id);
         let path = planting_path(&planting.slug);
-        let own_tasks = findings.tasks.iter().filter(|task| task.key.planting == Some(id));
+        // Of each rule only the next time: the days after it depend on what is done until then.
+        let mut rules = Vec::new();
+        let own_tasks = findings.tasks.iter().filter(|task| {
+            let is_next = task.key.planting == Some(id) && !rules.contains(&&task.key.rule);
+            if is_next {
+                rules.push(&task.key.rule);
+            }
+            is_next
+        });
         PlantingView {
             frame: Frame::new(garden, &path, "plantings", named(&planting.id)),
             summary: PlantingSummary::new(garden, findings, id),

@@ -44,6 +44,8 @@ pub struct TaskGroup {
     pub date: NaiveDate,
     /// To whom, each with its own reason.
     pub items: Vec<TaskItem>,
+    /// The crop sheets' own sentence, where it is the same for all of them.
+    pub reason: Option<String>,
     /// What to be careful of, each once.
     pub cautions: Vec<Message>,
 }
@@ -53,15 +55,17 @@ pub struct TaskGroup {
 pub struct TaskItem {
     /// The planting or the place.
     pub whom: Option<Link>,
-    /// Its crop and variety.
+    /// Its crop.
     pub crop: Option<String>,
+    /// Its variety.
+    pub variety: Option<String>,
     /// Where it stands.
     pub places: Vec<Link>,
     /// Why: what it follows from.
     pub why: Message,
     /// The entry it follows from.
     pub entry: Option<EntryLink>,
-    /// The crop sheet's own sentence.
+    /// The crop sheet's own sentence, where the group has not said it.
     pub reason: Option<String>,
     /// Since when it is overdue.
     pub overdue_since: Option<NaiveDate>,
@@ -101,7 +105,13 @@ pub fn groups<'a>(garden: &Garden, tasks: impl IntoIterator<Item = &'a Task>) ->
         let key = (task.due, task.job.clone(), task.with.clone());
         let index = groups.iter().position(|(other, _)| *other == key).unwrap_or_else(|| {
             let job = job_with(&task.job, task.with.as_deref());
-            let group = TaskGroup { job, date: task.due, items: Vec::new(), cautions: Vec::new() };
+            let group = TaskGroup {
+                job,
+                date: task.due,
+                items: Vec::new(),
+                reason: None,
+                cautions: Vec::new(),
+            };
             groups.push((key, group));
             groups.len() - 1
         });
@@ -113,22 +123,30 @@ pub fn groups<'a>(garden: &Garden, tasks: impl IntoIterator<Item = &'a Task>) ->
         }
         group.items.push(item(garden, task));
     }
-    groups.into_iter().map(|(_, group)| group).collect()
+    groups.into_iter().map(|(_, group)| say_once(group)).collect()
+}
+
+/// A sentence that holds for every task of a group is said once.
+fn say_once(mut group: TaskGroup) -> TaskGroup {
+    let first = group.items.first().and_then(|item| item.reason.clone());
+    if group.items.iter().all(|item| item.reason == first) {
+        group.reason = first;
+        group.items.iter_mut().for_each(|item| item.reason = None);
+    }
+    group
 }
 
 fn item(garden: &Garden, task: &Task) -> TaskItem {
     let planting = task.key.planting;
-    let crop = planting.map(|id| {
-        let planting = garden.planting(id);
-        let crop = &garden.catalogue.get(planting.crop).name;
-        planting.variety.as_ref().map_or(crop.clone(), |variety| format!("{crop}, {variety}"))
-    });
+    let crop = planting.map(|id| garden.catalogue.get(garden.planting(id).crop).name.clone());
+    let variety = planting.and_then(|id| garden.planting(id).variety.clone());
     let places = planting.map_or(Vec::new(), |id| garden.planting(id).places_on(garden.today));
     TaskItem {
         whom: planting
             .map(|id| Link::planting(garden, id))
             .or(task.key.place.map(|id| Link::place(garden, id))),
         crop,
+        variety,
         places: places.into_iter().map(|id| Link::place(garden, id)).collect(),
         why: why(task.why),
         entry: task.cause.entry.and_then(|id| Link::entry(garden, id)),
