@@ -27,6 +27,7 @@ pub mod garden;
 pub mod agronomy;
 
 // Floor 4: what is shown.
+pub mod charts;
 pub mod views;
 
 // Floor 5: bytes.

@@ -13,6 +13,7 @@ use crate::render::task_feed::FeedError;
 use crate::render::words::NoWords;
 use crate::render::{atom, csv, markdown, sitemap, task_feed as feed_bytes};
 use crate::source::files::Files;
+use crate::views::calendar::CalendarView;
 use crate::views::climate::ClimateView;
 use crate::views::crops::{CropView, CropsView};
 use crate::views::data::Data;
@@ -51,6 +52,7 @@ enum Kind {
     Journal,
     Month(Month),
     Entry(EntryId),
+    Calendar,
     Climate,
     Lost,
     TaskFeed(Option<CropId>),
@@ -120,6 +122,7 @@ pub fn all(garden: &Garden, theme: &Files) -> Vec<Page> {
     for (id, entry) in journal::shown(garden) {
         add(entry_path(&entry.address), Kind::Entry(id));
     }
+    add("calendar/index.html".to_owned(), Kind::Calendar);
     add("climate/index.html".to_owned(), Kind::Climate);
     let listed: Vec<SitemapPage> =
         pages.iter().map(|page| SitemapPage { path: page.path.clone(), changed: None }).collect();
@@ -171,6 +174,7 @@ pub fn render(
         Kind::Journal => theme.page("journal.html", &JournalView::new(garden))?,
         Kind::Month(month) => theme.page("month.html", &MonthView::new(garden, month))?,
         Kind::Entry(id) => theme.page("entry.html", &EntryView::new(garden, *id))?,
+        Kind::Calendar => theme.page("calendar.html", &CalendarView::new(garden, findings))?,
         Kind::Climate => theme.page("climate.html", &ClimateView::new(garden, findings))?,
         Kind::Lost => theme.page("404.html", &LostView::new(garden))?,
         Kind::TaskFeed(crop) => task_feed(garden, findings, theme, *crop)?,

@@ -1,6 +1,7 @@
 //! What is shown, as plain values: rounding is done here, wording is not, and nothing knows a file format.
 
 pub mod amount;
+pub mod calendar;
 pub mod climate;
 pub mod crops;
 pub mod data;

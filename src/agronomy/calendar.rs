@@ -175,20 +175,35 @@ pub fn of_crop(sheet: &CropSheet, year: &GrowingYear, cover: Cover) -> CropCalen
     windows::calendar(sheet, year, shelter, &ways)
 }
 
-/// The windows of a crop that belong to a season, as the data file tells them: of each kind the one that
-/// begins in the season, else the one that runs into it. Garlic planted last autumn is picked in this one.
-pub fn of_season(
+/// The growing years before, around and after a day: what a season needs, since rounds run over.
+pub fn years_around(conditions: &Conditions, day: NaiveDate) -> [GrowingYear; 3] {
+    let year = GrowingYear::around(conditions, day);
+    [year.before(conditions), year.clone(), year.after(conditions)]
+}
+
+/// The rounds of a crop that touch a season, from the `years` around it, earliest first.
+pub fn rounds_in(
     sheet: &CropSheet,
-    conditions: &Conditions,
+    years: &[GrowingYear; 3],
     season: Period,
     cover: Cover,
-) -> Round {
-    let middle = crate::dates::shift(season.from, season.days() / 2);
-    let year = GrowingYear::around(conditions, middle);
-    let rounds: Vec<Round> = [year.before(conditions), year.clone(), year.after(conditions)]
+) -> Vec<Round> {
+    let touches = |round: &Round| {
+        [round.sow_under_cover, round.plant_out, round.sow_outdoors, round.harvest]
+            .iter()
+            .flatten()
+            .any(|window| window.overlap(&season).is_some())
+    };
+    years
         .iter()
         .flat_map(|year| of_crop(sheet, year, cover).rounds().cloned().collect::<Vec<_>>())
-        .collect();
+        .filter(touches)
+        .collect()
+}
+
+/// The windows of a crop that belong to a season, as the data file tells them: of each kind the one that
+/// begins in the season, else the one that runs into it. Garlic planted last autumn is picked in this one.
+pub fn of_season(rounds: &[Round], season: Period) -> Round {
     let pick = |kind: fn(&Round) -> Option<Period>| {
         let touching =
             || rounds.iter().filter_map(kind).filter(|window| window.overlap(&season).is_some());
@@ -223,8 +238,7 @@ pub fn can_sow_now(
     conditions: &Conditions,
     today: NaiveDate,
 ) -> Vec<SowNow> {
-    let year = GrowingYear::around(conditions, today);
-    let years = [year.before(conditions), year.clone(), year.after(conditions)];
+    let years = years_around(conditions, today);
     let mut found = Vec::new();
     for (crop, values) in catalogue.crops() {
         for (variety, sheet) in kinds_of(values) {

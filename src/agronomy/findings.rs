@@ -1,17 +1,24 @@
 //! Everything that is computed of a garden, once, for all pages, feeds and commands.
 
+use crate::agronomy::calendar::{self, Refusal, Round, SowNow};
 use crate::agronomy::conditions::Conditions;
 use crate::agronomy::stages::{self, StageDates};
 use crate::agronomy::tasks::{self, model::Task};
 use crate::agronomy::yields::{self, Yield};
+use crate::catalogue::CropId;
 use crate::garden::model::Garden;
 use crate::garden::planting::PlantingId;
+use crate::sheets::place::Cover;
 
 /// What was computed of a garden.
 #[derive(Clone, Debug)]
 pub struct Findings {
     /// Climate and frost.
     pub conditions: Conditions,
+    /// The planting calendar, by crop.
+    pub calendars: Vec<CropPlan>,
+    /// What can be begun today.
+    pub sow_now: Vec<SowNow>,
     /// Stages, passed and expected, by planting.
     pub stages: Vec<Vec<StageDates>>,
     /// Coming tasks, soonest first.
@@ -20,15 +27,38 @@ pub struct Findings {
     pub yields: Vec<Yield>,
 }
 
+/// The planting calendar of a crop in this season.
+#[derive(Clone, Debug)]
+pub struct CropPlan {
+    /// The rounds that touch the season, earliest first.
+    pub rounds: Vec<Round>,
+    /// Ways to begin it that have no window here, with the reason.
+    pub refusals: Vec<Refusal>,
+}
+
 impl Findings {
     /// Computes them.
     pub fn of(garden: &Garden) -> Findings {
         let conditions = Conditions::of(garden);
+        let season = garden.season().days;
+        let middle = crate::dates::shift(season.from, season.days() / 2);
+        let years = calendar::years_around(&conditions, middle);
+        let calendars = garden.catalogue.crops().map(|(_, crop)| CropPlan {
+            rounds: calendar::rounds_in(&crop.sheet, &years, season, Cover::None),
+            refusals: calendar::of_crop(&crop.sheet, &years[1], Cover::None).refusals,
+        });
+        let calendars = calendars.collect();
+        let sow_now = calendar::can_sow_now(&garden.catalogue, &conditions, garden.today);
         let stages =
             garden.plantings.iter().map(|planting| stages::of_planting(garden, planting)).collect();
         let tasks = tasks::upcoming(garden, &conditions, garden.settings.feed.look_ahead_days);
         let yields = garden.plantings().map(|(id, _)| yields::of_planting(garden, id)).collect();
-        Findings { conditions, stages, tasks, yields }
+        Findings { conditions, calendars, sow_now, stages, tasks, yields }
+    }
+
+    /// The planting calendar of a crop.
+    pub fn calendar_of(&self, id: CropId) -> &CropPlan {
+        &self.calendars[id.0]
     }
 
     /// The stages of a planting.

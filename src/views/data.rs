@@ -6,6 +6,7 @@
 use chrono::NaiveDate;
 use serde::Serialize;
 
+use crate::agronomy::calendar::{self, Round};
 use crate::agronomy::findings::Findings;
 use crate::agronomy::stages::Milestone;
 use crate::dates::Period;
@@ -169,7 +170,7 @@ impl Data {
                 },
             },
             climate: climate(garden, findings, season.days),
-            crops: crops(garden),
+            crops: crops(garden, findings),
             plantings: plantings(garden, findings),
             places: places(garden),
             tasks: tasks(garden, findings, why),
@@ -207,19 +208,32 @@ fn climate(garden: &Garden, findings: &Findings, season: Period) -> ClimateData 
     }
 }
 
-fn crops(garden: &Garden) -> Vec<CropData> {
+fn crops(garden: &Garden, findings: &Findings) -> Vec<CropData> {
+    let season = garden.season().days;
     let mut crops: Vec<CropData> = garden
         .catalogue
         .crops()
-        .map(|(_, crop)| CropData {
+        .map(|(id, crop)| CropData {
             slug: crop.slug.clone(),
             name: crop.name.clone(),
             family: crop.sheet.family.clone(),
-            calendar: None,
+            calendar: calendar_data(&findings.calendar_of(id).rounds, season),
         })
         .collect();
     crops.sort_by(|a, b| a.slug.cmp(&b.slug));
     crops
+}
+
+/// Nothing if the crop has no window at all.
+fn calendar_data(rounds: &[Round], season: Period) -> Option<CalendarData> {
+    let round = calendar::of_season(rounds, season);
+    let span = |window: Option<Period>| window.map(Span::from);
+    (!rounds.is_empty()).then(|| CalendarData {
+        sow_under_cover: span(round.sow_under_cover),
+        plant_out: span(round.plant_out),
+        sow_direct: span(round.sow_outdoors),
+        harvest: span(round.harvest),
+    })
 }
 
 fn plantings(garden: &Garden, findings: &Findings) -> Vec<PlantingData> {

@@ -8,6 +8,7 @@ use crate::agronomy::tasks::model::{Caution, Task, Why};
 use crate::garden::model::Garden;
 use crate::jobs::Job;
 use crate::stage::Stage;
+use crate::views::calendar::{SowNowRow, sow_now};
 use crate::views::frame::{EntryLink, Frame, Link};
 use crate::views::message::Message;
 
@@ -24,6 +25,8 @@ pub struct TasksView {
     pub days: Vec<TaskDay>,
     /// How far ahead it looks.
     pub lead: Message,
+    /// What can be begun today.
+    pub sow_now: Vec<SowNowRow>,
 }
 
 /// The tasks of a day.
@@ -92,6 +95,7 @@ impl TasksView {
             today: garden.today,
             overdue: self::groups(garden, overdue),
             days,
+            sow_now: sow_now(garden, &findings.sow_now),
             lead: Message::new("tasks.lead")
                 .with("last", crate::dates::shift(garden.today, i64::from(ahead))),
         }

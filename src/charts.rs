@@ -1,0 +1,3 @@
+//! Geometry of plots as numbers: scales, ticks, bars. Markup is the templates' business.
+
+pub mod year_strip;
