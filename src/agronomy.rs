@@ -10,6 +10,7 @@ pub mod evapotranspiration;
 pub mod frost;
 pub mod frost_record;
 pub mod half_year;
+pub mod plan;
 pub mod stages;
 pub mod sun;
 pub mod tasks;
