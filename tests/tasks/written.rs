@@ -8,7 +8,7 @@ use trug::agronomy::stages::{self, StageDates};
 use trug::agronomy::tasks;
 use trug::agronomy::tasks::model::Task;
 use trug::dates;
-use trug::diagnostics::problem::Severity;
+use trug::diagnostics::codes::Severity;
 use trug::garden::model::Garden;
 use trug::garden::planting::PlantingId;
 use trug::origin::FileId;
@@ -125,7 +125,8 @@ impl Scene {
     /// `rule number day` of every task, soonest first; ` late` behind it if it is overdue.
     pub(crate) fn told(&self, days: u32) -> Vec<String> {
         let told = |task: &Task| {
-            let late = task.overdue_since.map_or(String::new(), |since| format!(" late since {since}"));
+            let late =
+                task.overdue_since.map_or(String::new(), |since| format!(" late since {since}"));
             format!("{} {} {}{late}", task.key.rule, task.key.number, task.due)
         };
         self.tasks_for(days).iter().map(told).collect()

@@ -14,7 +14,7 @@ const SUM_SPREAD: f64 = 0.1;
 /// The longest a sum is followed.
 const LONGEST_DAYS: i64 = 400;
 /// Seed is given up after so many times its days at the best temperature. Common practice, no source.
-const SLOWEST_SEED: i64 = 4;
+const SLOWEST_SEED: i64 = 6;
 /// How much slower than at its best seed is taken to be where no temperature is known. Common practice,
 /// no source.
 const UNKNOWN_SEED: i64 = 2;
