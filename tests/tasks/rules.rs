@@ -171,3 +171,42 @@ fn a_perennial_starts_its_year_when_growth_does() {
     assert!((day("2026-03-01")..day("2026-03-31")).contains(&weed.due), "{}", weed.due);
     assert_eq!(weed.key.number, 2);
 }
+
+/// Common practice, no source: a tray is not weeded or mulched, and what is set out at its distance is
+/// not thinned.
+#[test]
+fn work_on_the_ground_waits_for_planting_out() {
+    let raised = Written::new()
+        .own_crop(
+            "begun-as: [seed under cover]\nweeks-under-cover: 4\ncare:\n  \
+             - {id: weed, task: weed, from: sown, every: 7 days}\n  \
+             - {id: thin, task: thin, from: sown, after: 7 days}",
+        )
+        .plant("2026-05-01", "id: a, crop: garden weed, place: shelf, for: bed, sown: 20");
+    let weed = &raised.on("2026-05-02").of_rule("weed")[0];
+    assert_eq!(weed.due, day("2026-05-29"));
+    assert_eq!(weed.why, Why::Expected(Milestone::Stage(Stage::PlantedOut), day("2026-05-29")));
+    assert_eq!(raised.on("2026-05-02").of_rule("thin"), []);
+    // Still in its tray: nothing yet.
+    assert_eq!(raised.on("2026-06-10").of_rule("weed"), []);
+    let out = raised.event("2026-06-10", "planting: a, is: planted out, place: bed");
+    assert_eq!(out.on("2026-06-10").of_rule("weed")[0].due, day("2026-06-10"));
+}
+
+#[test]
+fn flowers_that_set_by_themselves_are_helped_in_still_air_only() {
+    let tomato = |place: &str| {
+        let line = format!("id: tom, crop: tomato, place: {place}, bought: 3, at: planted out");
+        let written = Written::new().plant("2026-05-01", &line);
+        written
+            .event("2026-06-01", "planting: tom, is: flowering")
+            .on("2026-06-01")
+            .of_rule("shake")
+    };
+    assert_eq!(tomato("bed"), []);
+    assert_eq!(tomato("house")[0].due, day("2026-06-01"));
+    let insects = Written::new()
+        .plant("2026-05-20", "id: c, crop: courgette, place: bed, sown: 4")
+        .event("2026-07-01", "planting: c, is: flowering");
+    assert_eq!(insects.on("2026-07-01").of_rule("hand-pollinate")[0].due, day("2026-07-01"));
+}

@@ -9,7 +9,6 @@ use crate::catalogue::sheet::{AfterStage, DegreeDays};
 use crate::dates::{Period, shift};
 use crate::garden::planting::Way;
 use crate::jobs::Job;
-use crate::sheets::place::{Cover, PlaceKind};
 use crate::stage::Stage;
 use crate::units::{Days, Range};
 
@@ -134,12 +133,19 @@ impl<'a> Forecast<'a> {
         if !self.course.is_raised() || !self.course.goes_outdoors() {
             return None;
         }
-        let out = self.planting_out()?;
+        let out = self.ready_to_go_out()?;
         Some(Period { from: shift(out.from, -HARDENING.high), to: shift(out.from, -HARDENING.low) })
     }
 
-    /// Ready by its weeks under cover, and not before the plan allows it.
+    /// When it is ready, and not before it is hardened off, once that has begun.
     fn planting_out(&self) -> Option<Period> {
+        let period = self.ready_to_go_out()?;
+        let hardening = self.course.actual(Milestone::Stage(Stage::HardeningOff));
+        Some(hardening.map_or(period, |day| not_before(period, shift(day, HARDENING.low))))
+    }
+
+    /// Ready by its weeks under cover, and not before the plan allows it.
+    fn ready_to_go_out(&self) -> Option<Period> {
         let planned = self.course.plan.plant_out;
         if self.course.beginning == Beginning::SetOut {
             return planned.filter(|_| self.course.planting.way == Way::Intended);
@@ -158,15 +164,16 @@ impl<'a> Forecast<'a> {
                 .zip(weeks)
                 .map(|(sown, weeks)| later(sown, weeks)),
         };
-        let period = match (ready, planned) {
+        match (ready, planned) {
             (Some(ready), Some(planned)) => {
                 let from = ready.from.max(planned.from);
-                Period { from, to: ready.to.max(planned.from).min(planned.to.max(from)).max(from) }
+                Some(Period {
+                    from,
+                    to: ready.to.max(planned.from).min(planned.to.max(from)).max(from),
+                })
             }
-            (ready, planned) => ready.or(planned)?,
-        };
-        let hardening = self.course.actual(Milestone::Stage(Stage::HardeningOff));
-        Some(hardening.map_or(period, |day| not_before(period, shift(day, HARDENING.low))))
+            (ready, planned) => ready.or(planned),
+        }
     }
 
     fn flowering(&self) -> Option<Period> {
@@ -267,11 +274,7 @@ impl Course<'_> {
 
     /// Whether it is meant to crop outdoors; so it is if nobody said where.
     pub(in crate::agronomy) fn goes_outdoors(&self) -> bool {
-        self.planting.destined.is_none_or(|id| {
-            let place = self.garden.place(id);
-            place.kind != PlaceKind::Glasshouse
-                && matches!(place.cover, Cover::None | Cover::Fleece)
-        })
+        self.planting.destined.is_none_or(|id| self.garden.place(id).is_outdoors())
     }
 }
 

@@ -6,7 +6,6 @@ use crate::agronomy::degree_days::{Thresholds, single_sine};
 use crate::agronomy::stages::course::Course;
 use crate::catalogue::sheet::DegreeDays;
 use crate::dates::{Period, shift};
-use crate::sheets::place::{Cover, PlaceKind};
 use crate::stage::Stage;
 
 /// How far a crop may stay from its sum of warmth, as a share of it. Common practice, no source.
@@ -14,7 +13,7 @@ const SUM_SPREAD: f64 = 0.1;
 /// The longest a sum is followed.
 const LONGEST_DAYS: i64 = 400;
 /// Seed is given up after so many times its days at the best temperature. Common practice, no source.
-const SLOWEST_SEED: i64 = 6;
+const SLOWEST_SEED: i64 = 4;
 /// How much slower than at its best seed is taken to be where no temperature is known. Common practice,
 /// no source.
 const UNKNOWN_SEED: i64 = 2;
@@ -91,9 +90,7 @@ impl Course<'_> {
             if let Some(own) = place.temperature {
                 return Some((own.low.0, own.high.0));
             }
-            let is_open = matches!(place.cover, Cover::None | Cover::Fleece)
-                && !matches!(place.kind, PlaceKind::Glasshouse | PlaceKind::Shelf);
-            if !is_open {
+            if !place.is_outdoors() {
                 return None;
             }
         } else if self.is_raised() && after < Stage::PlantedOut {

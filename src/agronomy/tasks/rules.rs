@@ -13,6 +13,7 @@ use crate::agronomy::tasks::model::{Cause, Task, Why};
 use crate::agronomy::tasks::outlook::{Draft, Moment, Outlook, Window};
 use crate::catalogue::{CareRule, Repeat};
 use crate::dates::shift;
+use crate::garden::place::Place;
 use crate::jobs::Job;
 use crate::stage::Stage;
 use crate::units::{Days, Range};
@@ -45,9 +46,33 @@ fn is_for(outlook: &Outlook<'_>, rule: &CareRule) -> bool {
             !is_legume || !feeding::is_of_nitrogen(outlook.garden(), with_of(rule))
         }
         Job::PrickOut | Job::PotOn | Job::HardenOff => outlook.course.is_raised(),
+        // What was raised elsewhere is set out at its distance (common practice, no source).
+        Job::Thin => !outlook.course.is_raised(),
+        Job::Pollinate => !needs_no_help(outlook),
         _ => true,
     };
     !rule.is_off && is_apt
+}
+
+/// Flowers that set by themselves, where wind moves them.
+fn needs_no_help(outlook: &Outlook<'_>) -> bool {
+    let place = outlook.course.place_now().map(|id| outlook.garden().place(id));
+    let is_self = outlook.course.sheet().flowers.as_deref() == Some("self");
+    is_self && place.is_some_and(Place::is_outdoors)
+}
+
+/// Work on the ground around a plant, or on what it will lean on.
+fn is_of_its_place(job: &Job) -> bool {
+    matches!(
+        job,
+        Job::Weed
+            | Job::Mulch
+            | Job::EarthUp
+            | Job::Support
+            | Job::TieIn
+            | Job::Cover
+            | Job::Uncover
+    )
 }
 
 /// The open time of a rule and those that lie ahead, until a day or the end of the rule.
@@ -56,6 +81,11 @@ fn times(outlook: &Outlook<'_>, rule: &CareRule, last_day: NaiveDate) -> Vec<Tas
         return Vec::new();
     }
     let Some(start) = outlook.when(rule.from) else { return Vec::new() };
+    let waits = outlook.course.is_raised() && is_of_its_place(&rule.task.value);
+    let placed = waits.then(|| outlook.when(Stage::PlantedOut));
+    if placed.is_some_and(|placed| placed.is_none()) {
+        return Vec::new();
+    }
     let end = outlook.when(rule.until).map(|moment| moment.date);
     if end.is_some_and(|end| end <= outlook.today()) {
         return Vec::new();
@@ -65,7 +95,12 @@ fn times(outlook: &Outlook<'_>, rule: &CareRule, last_day: NaiveDate) -> Vec<Tas
     if rule.repeat == Repeat::Once && done.last.is_some() {
         return Vec::new();
     }
-    let Open { mut window, why, mut cause } = open(outlook, rule, &start, &done);
+    let Open { mut window, mut why, mut cause } = open(outlook, rule, &start, &done);
+    if let Some(placed) = placed.flatten().filter(|placed| placed.date > window.due) {
+        window = window.not_before(placed.date);
+        why = placed.why;
+        cause = cause.newest(placed.cause);
+    }
     let mut number = done.times + 1;
     let mut tasks = Vec::new();
     while !is_over(window.due) {
