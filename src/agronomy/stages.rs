@@ -1,24 +1,47 @@
-//! When the coming stages of a planting are to be expected.
+//! When the stages of a planting are to be expected, beside when they came.
+//!
+//! A stage is expected so long after the one it follows from: by thermal time where the crop sheet has a
+//! sum and the temperatures of the place are known, else by the days of the sheet. What follows a stage
+//! that really came is counted from that day. A stage keeps the range that followed from what came before
+//! it, so that expected and actual can stand side by side.
+//!
+//! Ranges, never single days: a sum of warmth is taken as met within a tenth of it, and emergence lies
+//! between the sheet's days at the best temperature and the heat sum at the temperature there is. What
+//! the grower does (sowing, setting out) and has not done yet is not expected to lie in the past when
+//! later stages are counted from it.
 
+pub(in crate::agronomy) mod course;
+
+mod forecast;
+mod warmth;
+mod yearly;
+
+pub(in crate::agronomy) use forecast::ROOTS_FILL_DAYS;
+
+use chrono::NaiveDate;
+
+use crate::agronomy::conditions::Conditions;
+use crate::agronomy::plan::Plan;
+use crate::agronomy::stages::course::Course;
+use crate::agronomy::stages::forecast::Forecast;
 use crate::dates::Period;
 use crate::garden::model::Garden;
-use crate::garden::planting::Planting;
+use crate::garden::planting::PlantingId;
 use crate::stage::Stage;
-use chrono::NaiveDate;
 
 /// A stage of a planting: when it was expected, and when it came.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct StageDates {
     /// The stage, or the first picking.
     pub what: Milestone,
-    /// The range in which it was or is expected.
+    /// The range in which it was or is expected, from what came before it.
     pub expected: Option<Period>,
     /// The day it came.
     pub actual: Option<NaiveDate>,
 }
 
 /// What can be expected of a planting.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Milestone {
     /// A stage of growth.
     Stage(Stage),
@@ -26,19 +49,26 @@ pub enum Milestone {
     FirstHarvest,
 }
 
-/// The stages a planting has passed, and those that may be expected.
-pub fn of_planting(garden: &Garden, planting: &Planting) -> Vec<StageDates> {
-    let _ = garden;
-    Stage::NOTED
-        .iter()
-        .filter(|stage| **stage != Stage::SownAgain)
-        .filter_map(|stage| {
-            let actual = planting.reached(*stage)?;
-            Some(StageDates {
-                what: Milestone::Stage(*stage),
-                expected: None,
-                actual: Some(actual),
-            })
-        })
-        .collect()
+impl Milestone {
+    /// Whether it comes by the grower's hand, not by itself.
+    pub fn is_work(self) -> bool {
+        match self {
+            Milestone::Stage(Stage::Emerged | Stage::Flowering | Stage::Fruiting) => false,
+            Milestone::Stage(_) => true,
+            Milestone::FirstHarvest => false,
+        }
+    }
+}
+
+/// The stages a planting has passed and those that may be expected, in their order.
+///
+/// A stage that was never noted although a later one was is left out. The stages of a perennial are
+/// those of the season of the garden's day.
+pub fn of_planting(
+    garden: &Garden,
+    conditions: &Conditions,
+    id: PlantingId,
+    plan: Plan,
+) -> Vec<StageDates> {
+    Forecast::of(Course::of(garden, conditions, id, plan)).into_dates()
 }

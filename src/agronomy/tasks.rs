@@ -1,19 +1,48 @@
 //! What is to be done: the coming tasks of a garden, from its crop sheets and what really happened.
 
+pub mod away;
+pub mod grouping;
 pub mod model;
 
+mod cautions;
+mod doings;
+mod feeding;
+mod harvest;
+mod outlook;
 mod rules;
+mod steps;
 
 use crate::agronomy::conditions::Conditions;
+use crate::agronomy::plan::Plans;
 use crate::agronomy::tasks::model::Task;
+use crate::agronomy::tasks::outlook::Outlook;
+use crate::dates::shift;
 use crate::garden::model::Garden;
 
-/// The tasks from the garden's day on, soonest first; what is overdue stands on that day.
-pub fn upcoming(garden: &Garden, conditions: &Conditions, days_ahead: u32) -> Vec<Task> {
-    let _ = conditions;
+/// The tasks from the garden's day on for so many days, soonest first; what is open from an earlier day
+/// stands on the garden's.
+///
+/// `plans` says when intended plantings may be sown and raised ones set out; without a plan only the
+/// garden's own dates and the crop sheet's weeks count. Rules of care begin once a planting has.
+pub fn upcoming(
+    garden: &Garden,
+    conditions: &Conditions,
+    plans: &Plans,
+    days_ahead: u32,
+) -> Vec<Task> {
+    let last_day = shift(garden.today, i64::from(days_ahead));
     let mut tasks = Vec::new();
-    for (id, planting) in garden.plantings().filter(|(_, planting)| planting.is_growing()) {
-        tasks.extend(rules::of_planting(garden, id, planting, days_ahead));
+    for (id, planting) in garden.plantings() {
+        if planting.finished.is_some() {
+            continue;
+        }
+        let plan = plans.get(&id).copied().unwrap_or_default();
+        let outlook = Outlook::of(garden, conditions, id, plan);
+        tasks.extend(steps::of_planting(&outlook, last_day));
+        if planting.begun().is_some() {
+            tasks.extend(rules::of_planting(&outlook, last_day));
+            tasks.extend(harvest::of_planting(&outlook, last_day));
+        }
     }
     tasks.sort_by(|a, b| (a.due, &a.key).cmp(&(b.due, &b.key)));
     tasks

@@ -38,6 +38,14 @@ pub struct Place {
     pub prose: String,
 }
 
+impl Place {
+    /// Whether the air over it is that of outdoors: no glass, no roof. Fleece lets it through.
+    pub fn is_outdoors(&self) -> bool {
+        let is_open = matches!(self.cover, Cover::None | Cover::Fleece);
+        is_open && !matches!(self.kind, PlaceKind::Glasshouse | PlaceKind::Shelf)
+    }
+}
+
 /// The volume of a container filled to its rim: a frustum of a cone, a box, or as given.
 ///
 /// `V = π h / 12 (D² + D d + d²)`, the frustum of a right circular cone (any handbook of mensuration).

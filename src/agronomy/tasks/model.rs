@@ -2,6 +2,8 @@
 
 use chrono::NaiveDate;
 
+use crate::agronomy::stages::Milestone;
+use crate::garden::model::Garden;
 use crate::garden::place::PlaceId;
 use crate::garden::planting::PlantingId;
 use crate::garden::records::EntryId;
@@ -17,18 +19,22 @@ pub struct Task {
     pub job: Job,
     /// With which feed or product.
     pub with: Option<String>,
-    /// The day it stands on: the garden's own day if it is overdue.
+    /// The day it stands on: the garden's own day if it has been open since an earlier one.
     pub due: NaiveDate,
     /// The last day on which it is still in good time.
     pub until: Option<NaiveDate>,
-    /// Since when it is overdue.
+    /// The first day on which it was late.
     pub overdue_since: Option<NaiveDate>,
     /// What it follows from.
     pub why: Why,
     /// The crop sheet's own sentence.
     pub reason: Option<String>,
+    /// How it is to be done.
+    pub notes: Vec<Note>,
     /// What to be careful of.
     pub cautions: Vec<Caution>,
+    /// Whether it falls into days on which the grower is away.
+    pub is_while_away: bool,
     /// The newest thing it depends on, not after the garden's day.
     pub cause: Cause,
 }
@@ -42,10 +48,20 @@ pub struct TaskKey {
     pub place: Option<PlaceId>,
     /// The rule's id on the crop sheet, or the word of a job of the plan.
     pub rule: String,
-    /// The stage from which the rule runs.
+    /// The stage from which the rule runs; `Intended` for a job of the plan.
     pub from: Stage,
     /// The n-th time, from 1.
     pub number: u32,
+}
+
+impl TaskKey {
+    /// The key in words that stay the same from one publishing to the next: the planting by its id, not
+    /// by its number, which moves when plantings are added before it.
+    pub fn text(&self, garden: &Garden) -> String {
+        let planting = self.planting.map_or("", |id| garden.planting(id).id.as_str());
+        let place = self.place.map_or("", |id| garden.place(id).name.as_str());
+        format!("{planting}/{place}/{}/{}/{}", self.rule, self.from.word(), self.number)
+    }
 }
 
 /// What a task follows from.
@@ -55,18 +71,27 @@ pub enum Why {
     Reached(Stage, NaiveDate),
     /// The same work was last done then.
     LastDone(NaiveDate),
-    /// A stage is expected then.
-    Expected(Stage, NaiveDate),
+    /// Fresh mix, given then, feeds for some weeks.
+    FreshMix(NaiveDate),
+    /// A stage or the first picking is expected then.
+    Expected(Milestone, NaiveDate),
     /// It is the time of year for it, by the planting calendar.
     Season,
     /// A succession: so many days after the sowing before it.
     Succession(NaiveDate),
 }
 
+/// How a task is to be done.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Note {
+    /// Feed for seedlings: at half the strength of the label.
+    HalfStrength,
+}
+
 /// What to be careful of.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Caution {
-    /// Wait until this day after a treatment on the other.
+    /// Not to be picked before the first day: treated on the second, and the label asks to wait.
     WaitUntil(NaiveDate, NaiveDate),
     /// Flowers are open: bees.
     Bees,
@@ -74,8 +99,9 @@ pub enum Caution {
     Dust,
     /// Lamps and water.
     Electricity,
-    /// Manure before harvest.
-    Manure,
+    /// Raw manure and a harvest: 120 days between them where what is eaten touches the soil, 90 where it
+    /// does not (7 CFR 205.203(c)(1)); on a harvest the day on which it was given.
+    Manure(Option<NaiveDate>),
     /// The crop sheet's own words.
     Sheet(String),
 }
@@ -87,4 +113,16 @@ pub struct Cause {
     pub date: NaiveDate,
     /// The entry, if there is one that may be shown.
     pub entry: Option<EntryId>,
+}
+
+impl Cause {
+    /// The newer of two.
+    pub(super) fn newest(self, other: Cause) -> Cause {
+        if other.date > self.date { other } else { self }
+    }
+
+    /// As old as this, and not older than a day of a plan that has come; the entry stays.
+    pub(super) fn not_before(self, day: NaiveDate) -> Cause {
+        Cause { date: self.date.max(day), ..self }
+    }
 }

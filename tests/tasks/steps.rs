@@ -1,0 +1,127 @@
+//! One-off tasks of the plan.
+
+use trug::agronomy::plan::Plan;
+use trug::agronomy::tasks::model::Why;
+use trug::dates::Period;
+use trug::stage::Stage;
+
+use crate::written::{Written, day};
+
+fn steps(told: &[String]) -> Vec<&str> {
+    let jobs = ["sow ", "prick out ", "pot-on ", "harden off ", "plant out "];
+    told.iter()
+        .map(String::as_str)
+        .filter(|line| jobs.iter().any(|job| line.starts_with(job)))
+        .collect()
+}
+
+fn tomato() -> Written {
+    Written::new()
+        .plant("2026-03-10", "id: tom, crop: tomato, place: shelf, for: bed, sown: 12")
+        .event("2026-03-20", "planting: tom, is: emerged")
+}
+
+/// Common practice, no source: pricked out 10–21 days after emergence, potted on 14–28 days after it,
+/// hardened off for 7–10 days before planting out; 5–7 weeks under cover (Iowa State Extension).
+#[test]
+fn a_seedling_goes_its_way() {
+    let told = tomato().on("2026-03-21").told(60);
+    assert_eq!(
+        steps(&told),
+        [
+            "prick out 1 2026-03-30",
+            "pot-on 1 2026-04-03",
+            "harden off 1 2026-04-04",
+            "plant out 1 2026-04-14",
+        ]
+    );
+    // Pricked out late, it is potted on two weeks later; planting out waits for hardening off.
+    let written = tomato()
+        .event("2026-04-08", "planting: tom, is: pricked out")
+        .event("2026-04-12", "planting: tom, is: hardening off");
+    let told = written.on("2026-04-12").told(60);
+    assert_eq!(steps(&told), ["plant out 1 2026-04-19", "pot-on 1 2026-04-22"]);
+    let task = written.on("2026-04-12").of_rule("plant out").remove(0);
+    assert_eq!(task.why, Why::Reached(Stage::HardeningOff, day("2026-04-12")));
+    let out = written.event("2026-04-19", "planting: tom, is: planted out, place: bed");
+    assert_eq!(steps(&out.on("2026-04-19").told(60)), [""; 0]);
+}
+
+#[test]
+fn a_plan_holds_planting_out_back() {
+    let mut scene = tomato().on("2026-03-21");
+    let plant_out = Some(Period { from: day("2026-05-12"), to: day("2026-06-15") });
+    scene.plans.insert(scene.id("tom"), Plan { sow: None, plant_out });
+    let told = scene.told(60);
+    let late: Vec<_> = steps(&told).into_iter().filter(|line| !line.starts_with('p')).collect();
+    assert_eq!(late, ["harden off 1 2026-05-02"]);
+    assert_eq!(scene.of_rule("plant out")[0].due, day("2026-05-12"));
+}
+
+#[test]
+fn under_glass_nothing_is_hardened_off_and_cells_are_not_pricked_out() {
+    let trays = "---\nname: shelf\nkind: tray\ntrays: 2\ncells: 40\ncover: indoors\n---\n";
+    let told = Written::new()
+        .file("places/shelf.md", trays)
+        .plant("2026-03-10", "id: tom, crop: tomato, place: shelf, for: house, sown: 12")
+        .event("2026-03-20", "planting: tom, is: emerged")
+        .on("2026-03-21")
+        .told(60);
+    assert_eq!(steps(&told), ["pot-on 1 2026-04-03", "plant out 1 2026-04-14"]);
+}
+
+#[test]
+fn what_is_intended_is_sown_by_its_plan() {
+    let written =
+        Written::new().plant("2026-02-01", "id: bean, crop: climbing bean, for: bed, aim: 8");
+    assert_eq!(written.on("2026-02-01").told(120), [""; 0]);
+    let mut scene = written.on("2026-02-01");
+    let sow = Some(Period { from: day("2026-05-10"), to: day("2026-06-20") });
+    scene.plans.insert(scene.id("bean"), Plan { sow, plant_out: None });
+    let tasks = scene.tasks_for(120);
+    assert_eq!(
+        (tasks[0].due, tasks[0].until, tasks[0].why),
+        (day("2026-05-10"), Some(day("2026-06-20")), Why::Season)
+    );
+    // No care before there is something to care for.
+    assert_eq!(scene.told(120), ["sow 1 2026-05-10"]);
+    // Cloves are set out, not sown.
+    let mut scene = Written::new()
+        .plant("2026-09-01", "id: g, crop: garlic, for: bed, aim: 30")
+        .on("2026-09-01");
+    let plant_out = Some(Period { from: day("2026-10-05"), to: day("2026-11-15") });
+    scene.plans.insert(scene.id("g"), Plan { sow: None, plant_out });
+    assert_eq!(scene.told(60), ["plant out 1 2026-10-05"]);
+}
+
+#[test]
+fn a_succession_is_sown_again_and_does_not_pile_up() {
+    let written = Written::new().plant(
+        "2026-04-01",
+        "id: rad, crop: radish, place: bed, sown: 40, sow-again: {every: 3 weeks, until: 06-10}",
+    );
+    let sowings = |today: &str, written: &Written| {
+        let scene = written.on(today);
+        let told = scene.of_rule("sow").into_iter();
+        let told = told.map(|task| (task.key.text(&scene.garden), task.due.to_string(), task.why));
+        told.map(|(key, due, why)| format!("{key} {due} {why:?}")).collect::<Vec<_>>()
+    };
+    assert_eq!(
+        sowings("2026-04-02", &written),
+        [
+            "rad-2//sow/intended/1 2026-04-22 Succession(2026-04-01)",
+            "rad-3//sow/intended/1 2026-05-13 Succession(2026-04-22)",
+        ]
+    );
+    // The second was missed; when the third is due it is given up.
+    assert_eq!(sowings("2026-05-12", &written)[0].split(' ').nth(1), Some("2026-05-12"));
+    assert_eq!(
+        sowings("2026-05-13", &written),
+        [
+            "rad-3//sow/intended/1 2026-05-13 Succession(2026-04-22)",
+            "rad-4//sow/intended/1 2026-06-03 Succession(2026-05-13)",
+        ]
+    );
+    // After four weeks the last is given up too.
+    assert_eq!(sowings("2026-07-02", &written), [""; 0]);
+}
