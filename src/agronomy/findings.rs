@@ -2,6 +2,7 @@
 
 use crate::agronomy::calendar::{self, Refusal, Round, SowNow};
 use crate::agronomy::conditions::Conditions;
+use crate::agronomy::plan;
 use crate::agronomy::stages::{self, StageDates};
 use crate::agronomy::tasks::{self, model::Task};
 use crate::agronomy::yields::{self, Yield};
@@ -49,9 +50,14 @@ impl Findings {
         });
         let calendars = calendars.collect();
         let sow_now = calendar::can_sow_now(&garden.catalogue, &conditions, garden.today);
-        let stages =
-            garden.plantings.iter().map(|planting| stages::of_planting(garden, planting)).collect();
-        let tasks = tasks::upcoming(garden, &conditions, garden.settings.feed.look_ahead_days);
+        let plans = plan::from_calendar(garden, &years);
+        let stages = garden.plantings().map(|(id, _)| {
+            let plan = plans.get(&id).copied().unwrap_or_default();
+            stages::of_planting(garden, &conditions, id, plan)
+        });
+        let stages = stages.collect();
+        let ahead = garden.settings.feed.look_ahead_days;
+        let tasks = tasks::upcoming(garden, &conditions, &plans, ahead);
         let yields = garden.plantings().map(|(id, _)| yields::of_planting(garden, id)).collect();
         Findings { conditions, calendars, sow_now, stages, tasks, yields }
     }

@@ -4,7 +4,6 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use crate::agronomy::findings::Findings;
-use crate::agronomy::stages::Milestone;
 use crate::dates::Period;
 use crate::garden::model::Garden;
 use crate::garden::planting::{Planting, PlantingId, Way};
@@ -239,9 +238,6 @@ fn seed(planting: &Planting) -> Option<Message> {
 }
 
 fn stage_row(dates: &crate::agronomy::stages::StageDates) -> StageRow {
-    let what = match dates.what {
-        Milestone::Stage(stage) => tasks::stage(stage),
-        Milestone::FirstHarvest => Message::new("milestone.first-harvest"),
-    };
+    let what = tasks::milestone(dates.what);
     StageRow { what, expected: dates.expected.map(Span::from), actual: dates.actual }
 }

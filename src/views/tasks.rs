@@ -4,7 +4,9 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use crate::agronomy::findings::Findings;
-use crate::agronomy::tasks::model::{Caution, Task, Why};
+use crate::agronomy::stages::Milestone;
+use crate::agronomy::tasks::grouping;
+use crate::agronomy::tasks::model::{Caution, Note, Task, Why};
 use crate::garden::model::Garden;
 use crate::jobs::Job;
 use crate::stage::Stage;
@@ -49,6 +51,8 @@ pub struct TaskGroup {
     pub items: Vec<TaskItem>,
     /// The crop sheets' own sentence, where it is the same for all of them.
     pub reason: Option<String>,
+    /// How it is to be done.
+    pub notes: Vec<Message>,
     /// What to be careful of, each once.
     pub cautions: Vec<Message>,
 }
@@ -74,6 +78,8 @@ pub struct TaskItem {
     pub overdue_since: Option<NaiveDate>,
     /// The last day on which it is in good time.
     pub until: Option<NaiveDate>,
+    /// Whether it falls into days on which the grower is away.
+    pub is_while_away: bool,
 }
 
 impl TasksView {
@@ -102,32 +108,24 @@ impl TasksView {
     }
 }
 
-/// Tasks by day and job, soonest first, in the order the tasks came.
+/// Tasks by day and job, soonest first.
 pub fn groups<'a>(garden: &Garden, tasks: impl IntoIterator<Item = &'a Task>) -> Vec<TaskGroup> {
-    let mut groups: Vec<((NaiveDate, Job, Option<String>), TaskGroup)> = Vec::new();
-    for task in tasks {
-        let key = (task.due, task.job.clone(), task.with.clone());
-        let index = groups.iter().position(|(other, _)| *other == key).unwrap_or_else(|| {
-            let job = job_with(&task.job, task.with.as_deref());
-            let group = TaskGroup {
-                job,
-                date: task.due,
-                items: Vec::new(),
+    grouping::by_day_and_job(garden, tasks)
+        .into_iter()
+        .map(|group| {
+            let notes = group.notes.iter().map(|note| match note {
+                Note::HalfStrength => Message::new("note.half-strength"),
+            });
+            say_once(TaskGroup {
+                job: job_with(&group.job, group.with),
+                date: group.day,
+                items: group.tasks.iter().map(|task| item(garden, task)).collect(),
                 reason: None,
-                cautions: Vec::new(),
-            };
-            groups.push((key, group));
-            groups.len() - 1
-        });
-        let group = &mut groups[index].1;
-        for caution in task.cautions.iter().map(caution) {
-            if !group.cautions.contains(&caution) {
-                group.cautions.push(caution);
-            }
-        }
-        group.items.push(item(garden, task));
-    }
-    groups.into_iter().map(|(_, group)| say_once(group)).collect()
+                notes: notes.collect(),
+                cautions: group.cautions.iter().map(caution).collect(),
+            })
+        })
+        .collect()
 }
 
 /// A sentence that holds for every task of a group is said once.
@@ -157,6 +155,7 @@ fn item(garden: &Garden, task: &Task) -> TaskItem {
         reason: task.reason.clone(),
         overdue_since: task.overdue_since,
         until: task.until,
+        is_while_away: task.is_while_away,
     }
 }
 
@@ -181,6 +180,14 @@ pub fn stage(stage: Stage) -> Message {
     Message::new(format!("stage.{}", key(stage.word())))
 }
 
+/// The words for a stage or the first picking.
+pub fn milestone(what: Milestone) -> Message {
+    match what {
+        Milestone::Stage(reached) => stage(reached),
+        Milestone::FirstHarvest => Message::new("milestone.first-harvest"),
+    }
+}
+
 /// `planted out` → `planted-out`
 pub(super) fn key(word: &str) -> String {
     word.replace(' ', "-")
@@ -194,8 +201,9 @@ pub fn why(why: Why) -> Message {
         }
         Why::LastDone(date) => Message::new("why.last-done").with("date", date),
         Why::Expected(expected, date) => {
-            Message::new("why.expected").with("stage", stage(expected)).with("date", date)
+            Message::new("why.expected").with("stage", milestone(expected)).with("date", date)
         }
+        Why::FreshMix(date) => Message::new("why.fresh-mix").with("date", date),
         Why::Season => Message::new("why.season"),
         Why::Succession(date) => Message::new("why.succession").with("date", date),
     }
@@ -210,7 +218,8 @@ fn caution(caution: &Caution) -> Message {
         Caution::Bees => Message::new("caution.bees"),
         Caution::Dust => Message::new("caution.dust"),
         Caution::Electricity => Message::new("caution.electricity"),
-        Caution::Manure => Message::new("caution.manure"),
+        Caution::Manure(None) => Message::new("caution.manure"),
+        Caution::Manure(Some(date)) => Message::new("caution.manure-given").with("date", *date),
         Caution::Sheet(words) => Message::new("caution.sheet").with("words", words.as_str()),
     }
 }

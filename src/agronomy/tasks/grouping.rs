@@ -39,7 +39,10 @@ pub struct TaskGroup<'a> {
 /// Groups tasks by day, job and product, by day first and in the order of jobs.
 ///
 /// Feeds and products that are called differently make groups of their own.
-pub fn by_day_and_job<'a>(garden: &Garden, tasks: &'a [Task]) -> Vec<TaskGroup<'a>> {
+pub fn by_day_and_job<'a>(
+    garden: &Garden,
+    tasks: impl IntoIterator<Item = &'a Task>,
+) -> Vec<TaskGroup<'a>> {
     let mut groups: BTreeMap<(NaiveDate, &Job, Option<String>), Vec<&Task>> = BTreeMap::new();
     for task in tasks {
         let with = task.with.as_deref().map(folded);
