@@ -1,6 +1,7 @@
 //! Which pages a site has, and what each is made of: a view and a template.
 
 use crate::agronomy::findings::Findings;
+use crate::agronomy::tasks::away::Absence;
 use crate::catalogue::CropId;
 use crate::garden::model::{Garden, Season};
 use crate::garden::place::PlaceId;
@@ -19,6 +20,7 @@ use crate::views::crops::{CropView, CropsView};
 use crate::views::data::Data;
 use crate::views::frame::{crop_path, entry_path, place_path, planting_path};
 use crate::views::harvests::{self, HarvestsView};
+use crate::views::helper::{self, HelperView};
 use crate::views::home::HomeView;
 use crate::views::journal::{self, EntryView, JournalView, Month, MonthView};
 use crate::views::journal_feed::JournalFeed;
@@ -42,6 +44,7 @@ pub struct Page {
 enum Kind {
     Home,
     Tasks,
+    Helper(Absence),
     Plantings,
     Planting(PlantingId),
     Crops,
@@ -100,6 +103,9 @@ pub fn all(garden: &Garden, theme: &Files) -> Vec<Page> {
     let mut add = |path: String, kind: Kind| pages.push(Page { path, kind });
     add("index.html".to_owned(), Kind::Home);
     add("tasks/index.html".to_owned(), Kind::Tasks);
+    for absence in helper::sheets(garden) {
+        add(helper::path_of(&absence), Kind::Helper(absence));
+    }
     add("plantings/index.html".to_owned(), Kind::Plantings);
     for (id, planting) in garden.plantings() {
         add(planting_path(&planting.slug), Kind::Planting(id));
@@ -160,6 +166,9 @@ pub fn render(
     let bytes = match &page.kind {
         Kind::Home => theme.page("home.html", &HomeView::new(garden, findings))?,
         Kind::Tasks => theme.page("tasks.html", &TasksView::new(garden, findings))?,
+        Kind::Helper(absence) => {
+            theme.page("helper.html", &HelperView::new(garden, findings, absence))?
+        }
         Kind::Plantings => theme.page("plantings.html", &PlantingsView::new(garden, findings))?,
         Kind::Planting(id) => {
             theme.page("planting.html", &PlantingView::new(garden, findings, *id))?

@@ -7,6 +7,7 @@ pub mod crops;
 pub mod data;
 pub mod frame;
 pub mod harvests;
+pub mod helper;
 pub mod home;
 pub mod journal;
 pub mod journal_feed;

@@ -28,7 +28,7 @@ pub(super) enum Command {
     #[command(after_help = "Example:\n  trug jot \"First peas\" --on 2026-06-14")]
     Jot(Jot),
     /// Print the coming tasks, soonest first
-    #[command(after_help = "Example:\n  trug tasks --days 7")]
+    #[command(after_help = "Example:\n  trug tasks --days 7\n  trug tasks --sow")]
     Tasks(Tasks),
 }
 
@@ -92,6 +92,9 @@ pub(super) struct Tasks {
     /// How many days to look ahead [default: as garden.yaml says, else 60]
     #[arg(long, value_name = "N")]
     pub(super) days: Option<u32>,
+    /// Print what can be begun today instead
+    #[arg(long)]
+    pub(super) sow: bool,
 }
 
 /// How problems are printed.

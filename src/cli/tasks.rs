@@ -21,7 +21,8 @@ pub(super) fn run(arguments: &Tasks) -> Result<Outcome, Failure> {
         Failure("the theme cannot be used; `trug publish` tells what is wrong with it".to_owned())
     })?;
     let view = TasksView::new(&garden, &Findings::of(&garden));
-    let text = task_list::text(&view, theme.words())
+    let list = if arguments.sow { task_list::sow_text } else { task_list::text };
+    let text = list(&view, theme.words())
         .map_err(|missing| Failure(format!("the theme has no words for {}", missing.0)))?;
     tell::out(&text);
     if problems.iter().any(|p| p.severity() == crate::diagnostics::codes::Severity::Error) {

@@ -30,6 +30,25 @@ pub fn text(view: &TasksView, words: &Words) -> Result<String, NoWords> {
     Ok(text)
 }
 
+/// What can be begun on the day, one line a crop.
+///
+/// # Errors
+/// If the theme lacks words.
+pub fn sow_text(view: &TasksView, words: &Words) -> Result<String, NoWords> {
+    let mut text = String::new();
+    for row in &view.sow_now {
+        let ways: Result<Vec<String>, NoWords> =
+            row.ways.iter().map(|way| words.say(way)).collect();
+        let variety = row.variety.as_ref().map_or(String::new(), |variety| format!(" {variety}"));
+        let line = format!("{}{variety}: {}", row.crop.text, ways?.join("; "));
+        text.push_str(&format!("{}\n", one_line(&line)));
+    }
+    if text.is_empty() {
+        text.push_str(&format!("{}\n", words.word("calendar.nothing-now")?));
+    }
+    Ok(text)
+}
+
 fn add_groups(groups: &[TaskGroup], words: &Words, text: &mut String) -> Result<(), NoWords> {
     for group in groups {
         text.push_str(&format!("  {}\n", one_line(&words.say(&group.job)?)));

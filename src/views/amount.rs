@@ -101,8 +101,13 @@ impl Amount {
 
     /// So many plants, if anybody counted.
     pub fn plants(plants: Plants) -> Option<Amount> {
+        Amount::plants_as(plants, "plants")
+    }
+
+    /// So many seeds, sets or plants, if anybody counted.
+    pub fn plants_as(plants: Plants, noun: &str) -> Option<Amount> {
         let number = plants.number?;
-        Some(Amount { about: plants.is_about, ..Amount::count(number, "plants") })
+        Some(Amount { about: plants.is_about, ..Amount::count(number, noun) })
     }
 }
 

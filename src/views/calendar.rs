@@ -86,10 +86,8 @@ pub struct SowNowRow {
     pub crop: Link,
     /// The variety, if only that one is begun so.
     pub variety: Option<String>,
-    /// How.
-    pub how: Message,
-    /// The last useful day.
-    pub until: NaiveDate,
+    /// How, and until when, in one way or several.
+    pub ways: Vec<Message>,
     /// Whether this crop was grown here before.
     pub is_grown: bool,
 }
@@ -126,16 +124,22 @@ fn is_grown(garden: &Garden, id: CropId) -> bool {
 
 /// What can be begun today, crops that are grown here first.
 pub fn sow_now(garden: &Garden, list: &[SowNow]) -> Vec<SowNowRow> {
-    let mut rows: Vec<SowNowRow> = list
-        .iter()
-        .map(|item| SowNowRow {
-            crop: Link::crop(garden, item.crop),
-            variety: item.variety.clone(),
-            how: how(item.how),
-            until: item.window.to,
-            is_grown: is_grown(garden, item.crop),
-        })
-        .collect();
+    let mut rows: Vec<SowNowRow> = Vec::new();
+    for item in list {
+        let crop = Link::crop(garden, item.crop);
+        let way =
+            Message::new("calendar.way").with("how", how(item.how)).with("until", item.window.to);
+        let same = |row: &&mut SowNowRow| row.crop == crop && row.variety == item.variety;
+        match rows.iter_mut().find(same) {
+            Some(row) => row.ways.push(way),
+            None => rows.push(SowNowRow {
+                crop,
+                variety: item.variety.clone(),
+                ways: vec![way],
+                is_grown: is_grown(garden, item.crop),
+            }),
+        }
+    }
     rows.sort_by_key(|row| !row.is_grown);
     rows
 }

@@ -8,6 +8,7 @@ use crate::garden::planting::{Planting, PlantingId, Step, StepWord};
 use crate::garden::records::{CareRecord, HarvestRecord, SightRecord, Source};
 use crate::jobs::Job;
 use crate::journal::event::Happening;
+use crate::stage::Stage;
 use crate::views::amount::Amount;
 use crate::views::frame::{EntryLink, Link};
 use crate::views::message::Message;
@@ -53,6 +54,10 @@ pub(super) fn of_step(garden: &Garden, step: &Step) -> Moment {
         Happening::Reached(stage) => tasks::stage(stage),
         other => Message::new(format!("happening.{}", tasks::key(other.word()))),
     };
+    let noun = match step.what {
+        Happening::Reached(Stage::Sown | Stage::SownAgain) => "seeds",
+        _ => "plants",
+    };
     let words = step
         .words
         .iter()
@@ -67,7 +72,7 @@ pub(super) fn of_step(garden: &Garden, step: &Step) -> Moment {
         date: step.date,
         kind: "stage",
         what,
-        amounts: step.count.and_then(Amount::plants).into_iter().collect(),
+        amounts: step.count.and_then(|count| Amount::plants_as(count, noun)).into_iter().collect(),
         place: step.place.map(|id| Link::place(garden, id)),
         words,
         entry: entry_of(garden, &step.source),
@@ -79,7 +84,7 @@ pub(super) fn of_plan(garden: &Garden, planting: &Planting) -> Moment {
     Moment {
         date: planting.noted,
         kind: "plan",
-        what: tasks::stage(crate::stage::Stage::Intended),
+        what: tasks::stage(Stage::Intended),
         amounts: planting.aim.map(|aim| Amount::count(aim, "plants")).into_iter().collect(),
         place: planting.destined.map(|id| Link::place(garden, id)),
         words: Vec::new(),

@@ -12,6 +12,7 @@ use crate::jobs::Job;
 use crate::stage::Stage;
 use crate::views::calendar::{SowNowRow, sow_now};
 use crate::views::frame::{EntryLink, Frame, Link};
+use crate::views::helper;
 use crate::views::message::Message;
 
 /// The tasks page.
@@ -29,6 +30,17 @@ pub struct TasksView {
     pub lead: Message,
     /// What can be begun today.
     pub sow_now: Vec<SowNowRow>,
+    /// Sheets for those who help while the grower is away.
+    pub helper_sheets: Vec<SheetLink>,
+}
+
+/// A link to a helper's sheet.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct SheetLink {
+    /// For whom and for when.
+    pub words: Message,
+    /// The page, from the root.
+    pub href: String,
 }
 
 /// The tasks of a day.
@@ -102,6 +114,13 @@ impl TasksView {
             overdue: self::groups(garden, overdue),
             days,
             sow_now: sow_now(garden, &findings.sow_now),
+            helper_sheets: helper::sheets(garden)
+                .iter()
+                .map(|absence| SheetLink {
+                    words: helper::link_words(absence),
+                    href: helper::path_of(absence),
+                })
+                .collect(),
             lead: Message::new("tasks.lead")
                 .with("last", crate::dates::shift(garden.today, i64::from(ahead))),
         }
@@ -210,7 +229,7 @@ pub fn why(why: Why) -> Message {
 }
 
 /// What to be careful of, as a sentence.
-fn caution(caution: &Caution) -> Message {
+pub fn caution(caution: &Caution) -> Message {
     match caution {
         Caution::WaitUntil(until, treated) => {
             Message::new("caution.wait").with("until", *until).with("treated", *treated)
