@@ -88,7 +88,7 @@ pub fn build(written: WrittenGarden, today: NaiveDate, problems: &mut Problems) 
     garden.plantings = chronicle::plantings(&entries, &garden, &mut lookup, problems);
     ledger::fill(&mut garden, &entries, pickings, &lookup, problems);
     garden.weather = skies::weather(&entries, &weather, today, problems);
-    linked::check(&mut garden, &entries, &lookup, problems);
+    linked::check(&garden, &entries, &lookup, problems);
     garden
 }
 

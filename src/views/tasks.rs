@@ -96,16 +96,16 @@ impl TasksView {
 
 /// Tasks by day and job, soonest first, in the order the tasks came.
 pub fn groups<'a>(garden: &Garden, tasks: impl IntoIterator<Item = &'a Task>) -> Vec<TaskGroup> {
-    let mut groups: Vec<((NaiveDate, Job, Option<String>), TaskGroup)> = Vec::new();
+    let mut groups: Vec<TaskGroup> = Vec::new();
     for task in tasks {
-        let key = (task.due, task.job.clone(), task.with.clone());
-        let index = groups.iter().position(|(other, _)| *other == key).unwrap_or_else(|| {
-            let job = job_with(&task.job, task.with.as_deref());
+        let job = job_with(&task.job, task.with.as_deref());
+        let is_alike = |group: &TaskGroup| group.date == task.due && group.job == job;
+        let index = groups.iter().position(is_alike).unwrap_or_else(|| {
             let group = TaskGroup { job, date: task.due, items: Vec::new(), cautions: Vec::new() };
-            groups.push((key, group));
+            groups.push(group);
             groups.len() - 1
         });
-        let group = &mut groups[index].1;
+        let group = &mut groups[index];
         for caution in task.cautions.iter().map(caution) {
             if !group.cautions.contains(&caution) {
                 group.cautions.push(caution);
@@ -113,7 +113,7 @@ pub fn groups<'a>(garden: &Garden, tasks: impl IntoIterator<Item = &'a Task>) ->
         }
         group.items.push(item(garden, task));
     }
-    groups.into_iter().map(|(_, group)| group).collect()
+    groups
 }
 
 fn item(garden: &Garden, task: &Task) -> TaskItem {
