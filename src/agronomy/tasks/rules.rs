@@ -21,7 +21,7 @@ pub(super) fn of_planting(
     for rule in rules.iter().filter(|rule| !rule.is_off) {
         let is_on = rule.from <= planting.stage() && planting.stage() < rule.until;
         let started = planting.history.iter().rev().find(|step| match step.what {
-            crate::journal::event::Happening::Reached(stage) => stage >= rule.from,
+            crate::happening::Happening::Reached(stage) => stage >= rule.from,
             _ => false,
         });
         let Some(started) = started.filter(|_| is_on) else { continue };

@@ -4,15 +4,15 @@ use chrono::NaiveDate;
 
 use crate::catalogue::Catalogue;
 use crate::diagnostics::problem::Problems;
+use crate::garden::build::lookup::Lookup;
+use crate::garden::build::problems;
 use crate::garden::build::source_of;
-use crate::garden::lookup::Lookup;
+use crate::garden::build::subjects::{self, Found};
 use crate::garden::model::Garden;
 use crate::garden::planting::{Planting, PlantingId};
-use crate::garden::problems;
 use crate::garden::records::{
     About, CareRecord, CostRecord, HarvestRecord, SightRecord, Source, TestRecord,
 };
-use crate::garden::subjects::{self, Found};
 use crate::jobs::{CARE, Job};
 use crate::journal::care::Care;
 use crate::journal::entry::Entry;
@@ -283,7 +283,7 @@ fn tell_entries(
     harvests.iter().for_each(|record| tell(&record.source, &record.plantings));
     for (plantings, entry) in told.iter_mut().zip(entries) {
         let linked = entry.links.iter().filter_map(|link| match &link.target {
-            crate::journal::prose::Target::Planting(id) => lookup.plantings.find(id),
+            crate::link_target::Target::Planting(id) => lookup.plantings.find(id),
             _ => None,
         });
         plantings.extend(linked);
