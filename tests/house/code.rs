@@ -150,8 +150,7 @@ fn take(
 ) -> usize {
     let mut parts = before.to_vec();
     let line = tokens[at].1;
-    loop {
-        let Some((token, _)) = tokens.get(at) else { break };
+    while let Some((token, _)) = tokens.get(at) {
         if token == "{" {
             at += 1;
             while tokens.get(at).is_some_and(|(token, _)| token != "}") {
