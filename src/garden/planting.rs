@@ -113,7 +113,7 @@ pub enum Way {
 /// The packet the seed came from.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Seed {
-    /// Who it came from.
+    /// Who it came from; nothing if private.
     pub from: Option<String>,
     /// The year printed on the packet.
     pub year: Option<u32>,

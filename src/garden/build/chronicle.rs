@@ -148,7 +148,7 @@ impl Chronicle<'_> {
             destined,
             aim: start.aim.as_ref().map(|aim| aim.value),
             uses: start.uses.as_ref().map(|uses| uses.value),
-            seed: start.seed.as_ref().map(seed_of),
+            seed: start.seed.as_ref().map(|seed| seed_of(seed, source.is_private)),
             sow_again: start.sow_again.as_ref().map(sow_again_of),
             is_perennial: start.is_perennial,
             is_older_than_journal: start
@@ -567,10 +567,10 @@ fn count_of(start: &Start) -> Option<Plants> {
     }
 }
 
-fn seed_of(written: &written::Seed) -> Seed {
+fn seed_of(written: &written::Seed, is_private: bool) -> Seed {
     let whole = |number: &Option<Written<u32>>| number.as_ref().map(|number| number.value);
     Seed {
-        from: written.from.as_ref().map(|from| from.value.clone()),
+        from: written.from.as_ref().filter(|_| !is_private).map(|from| from.value.clone()),
         year: whole(&written.year),
         packet: whole(&written.packet),
     }

@@ -132,7 +132,7 @@ impl Scribe<'_> {
             amount: line.amount.as_ref().map(|amount| amount.value),
             each: line.each.as_ref().map(|amount| amount.value),
             with: text(&line.with),
-            against: text(&line.against),
+            against: text(&line.against).filter(|_| !source.is_private),
             wait_days: line.wait_days.as_ref().map(|days| days.value),
             old_share: line.old_share.as_ref().map(|share| share.value),
             task: text(&line.task),
