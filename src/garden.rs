@@ -8,12 +8,3 @@ pub mod model;
 pub mod place;
 pub mod planting;
 pub mod records;
-
-mod chronicle;
-mod history;
-mod ledger;
-mod linked;
-mod lookup;
-mod problems;
-mod skies;
-mod subjects;

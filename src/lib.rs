@@ -5,9 +5,12 @@
 // Floor 0: words that everyone may use.
 pub mod dates;
 pub mod diagnostics;
+pub mod happening;
 pub mod jobs;
+pub mod link_target;
 pub mod names;
 pub mod origin;
+pub mod place_kind;
 pub mod stage;
 pub mod units;
 

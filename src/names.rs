@@ -18,12 +18,13 @@ pub fn folded(name: &str) -> String {
 /// The part of a page address that stands for a name: lower-case Latin letters, digits, hyphens.
 ///
 /// Letters of other scripts are transliterated, so that an address can be typed and pasted anywhere.
-/// A name of which nothing remains becomes `x`.
+/// A name of which nothing remains becomes `x`; one that Windows keeps for a device gets an `-x`.
 ///
 /// ```
 /// use trug::names::slug;
 /// assert_eq!(slug("Gärtner's Größe"), "gartners-grosse");
 /// assert_eq!(slug("茄子"), "qie-zi");
+/// assert_eq!(slug("Con"), "con-x");
 /// ```
 pub fn slug(name: &str) -> String {
     let composed: String = name.nfc().collect();
@@ -40,7 +41,24 @@ pub fn slug(name: &str) -> String {
     // File systems limit a name to 255 bytes; leave room for an ending.
     slug.truncate(80);
     let slug = slug.trim_end_matches('-');
-    if slug.is_empty() { "x".to_owned() } else { slug.to_owned() }
+    match slug {
+        "" => "x".to_owned(),
+        slug if is_device(slug) => format!("{slug}-x"),
+        slug => slug.to_owned(),
+    }
+}
+
+/// Whether Windows takes the part for a device: the name counts up to the first dot, in any case
+/// (Microsoft Learn, 'Naming Files, Paths, and Namespaces').
+pub fn is_device(part: &str) -> bool {
+    let stem = part.split('.').next().unwrap_or(part).trim_end_matches(' ').to_ascii_lowercase();
+    if ["con", "prn", "aux", "nul"].contains(&stem.as_str()) {
+        return true;
+    }
+    let port = stem.strip_prefix("com").or_else(|| stem.strip_prefix("lpt"));
+    let mut number = port.unwrap_or("").chars();
+    // The three superscript digits of Latin-1 count as digits there.
+    matches!((number.next(), number.next()), (Some('1'..='9' | '¹' | '²' | '³'), None))
 }
 
 /// Whether this can be the id of a planting: letters of any script, digits, hyphens, 1 to 60 of them.

@@ -3,6 +3,7 @@
 //! Nothing here knows what an entry or a crop is. Reading never fails: it returns what it could read,
 //! and problems.
 
+pub mod announced;
 pub mod fields;
 pub mod files;
 pub mod front_matter;

@@ -31,7 +31,7 @@ use crate::agronomy::calendar::shelter::Shelter;
 use crate::agronomy::conditions::Conditions;
 use crate::catalogue::{Catalogue, Crop, CropId, CropSheet};
 use crate::dates::Period;
-use crate::sheets::place::Cover;
+use crate::place_kind::Cover;
 
 /// When a crop is begun and picked in one growing year.
 #[derive(Clone, Debug, PartialEq)]

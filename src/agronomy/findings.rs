@@ -9,7 +9,7 @@ use crate::agronomy::yields::{self, Yield};
 use crate::catalogue::CropId;
 use crate::garden::model::Garden;
 use crate::garden::planting::PlantingId;
-use crate::sheets::place::Cover;
+use crate::place_kind::Cover;
 
 /// What was computed of a garden.
 #[derive(Clone, Debug)]

@@ -9,7 +9,7 @@ use crate::catalogue::sheet::Way;
 use crate::dates::Period;
 use crate::garden::model::Garden;
 use crate::garden::planting::{Planting, PlantingId};
-use crate::sheets::place::Cover;
+use crate::place_kind::Cover;
 use crate::stage::Stage;
 
 /// The plan of one planting; what is not planned is left to its crop sheet.

@@ -10,7 +10,7 @@ use crate::diagnostics::problem::{Problem, Problems};
 use crate::diagnostics::words::{self, Tick};
 use crate::names;
 use crate::origin::{FileId, Origin, Written};
-use crate::sheets::place::announced_names;
+use crate::source::announced::announced_names;
 use crate::source::files::{File, Files};
 use crate::source::front_matter::{read_markdown, read_yaml};
 

@@ -94,7 +94,7 @@ impl SourceCode for PageText {
         let (from, to) = self.shown(start, end);
         let position = self.position(start);
         Ok(Box::new(Shown {
-            data: self.text[from..to].as_bytes(),
+            data: &self.text.as_bytes()[from..to],
             span: SourceSpan::new(from.into(), to - from),
             name: &self.name,
             line: position.line - 1,

@@ -313,7 +313,9 @@ mod tests {
         let at = Origin::span(FileId(0), 7, 10);
         let problem = Problem::new(Code::UnknownKey, at, "bad \u{1b}[2J").hint("\u{202e}x");
         let drawing = Drawing { colour: false, width: 80 };
-        for shown in [human(&[problem.clone()], &look_up, drawing), lines(&[problem], &look_up)] {
+        for shown in
+            [human(std::slice::from_ref(&problem), &look_up, drawing), lines(&[problem], &look_up)]
+        {
             assert!(!shown.contains(['\u{1b}', '\u{7}', '\r', '\u{202e}']), "{shown:?}");
         }
     }

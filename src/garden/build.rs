@@ -4,21 +4,30 @@
 //! by day, then what refers to plantings as they were on a day (care, pickings, sights), then checks
 //! that need all of it.
 
+mod chronicle;
+mod history;
+mod ledger;
+mod linked;
+mod lookup;
+mod problems;
+mod skies;
+mod subjects;
+
 use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
 use crate::catalogue::Catalogue;
 use crate::diagnostics::problem::Problems;
-use crate::garden::lookup::{Lookup, Names};
+use crate::garden::build::lookup::{Lookup, Names};
 use crate::garden::model::Garden;
 use crate::garden::place::{self, Place, PlaceId};
 use crate::garden::records::{EntryId, EntryRecord, Source};
-use crate::garden::{chronicle, ledger, linked, problems, skies};
 use crate::journal::entry::Entry;
 use crate::journal::harvest::Harvest;
 use crate::names;
 use crate::origin::{Origin, Written};
+use crate::place_kind::PlaceKind;
 use crate::settings::Settings;
 use crate::sheets::mix::MixSheet;
 use crate::sheets::place::PlaceSheet;
@@ -88,7 +97,7 @@ pub fn build(written: WrittenGarden, today: NaiveDate, problems: &mut Problems) 
     garden.plantings = chronicle::plantings(&entries, &garden, &mut lookup, problems);
     ledger::fill(&mut garden, &entries, pickings, &lookup, problems);
     garden.weather = skies::weather(&entries, &weather, today, problems);
-    linked::check(&mut garden, &entries, &lookup, problems);
+    linked::check(&garden, &entries, &lookup, problems);
     garden
 }
 
@@ -145,7 +154,7 @@ fn resolve_place(sheet: PlaceSheet, slug: String) -> Place {
     Place {
         name: sheet.name.value,
         slug,
-        kind: sheet.kind.unwrap_or(crate::sheets::place::PlaceKind::Ground),
+        kind: sheet.kind.unwrap_or(PlaceKind::Ground),
         area: surface.map(|area| area * number),
         soil_volume: one.map(|volume| volume * number).or(bed),
         containers: sheet.containers,

@@ -1,6 +1,6 @@
 //! A place: a bed, a container, a tray, a shelf, a glasshouse, open ground.
 
-use crate::sheets::place::{Cover, PlaceKind};
+use crate::place_kind::{Cover, PlaceKind};
 use crate::units::{Area, AreaUnit, Celsius, Length, LengthUnit, Range, Volume, VolumeUnit};
 
 /// Which place, as an index into the garden's places.

@@ -3,10 +3,10 @@
 use chrono::NaiveDate;
 
 use crate::catalogue::{CropId, CropSheet};
+use crate::dates::MonthDay;
 use crate::garden::place::PlaceId;
 use crate::garden::records::Source;
-use crate::journal::event::Happening;
-use crate::journal::start::{Seed, SowAgain};
+use crate::happening::Happening;
 use crate::origin::Origin;
 use crate::stage::Stage;
 use crate::units::Uses;
@@ -108,6 +108,26 @@ pub enum Way {
     Bought,
     /// Split from another planting.
     Split,
+}
+
+/// The packet the seed came from.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Seed {
+    /// Who it came from; nothing if private.
+    pub from: Option<String>,
+    /// The year printed on the packet.
+    pub year: Option<u32>,
+    /// Seeds in a packet.
+    pub packet: Option<u32>,
+}
+
+/// Sowing again at an interval.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct SowAgain {
+    /// Days between two sowings.
+    pub every_days: u32,
+    /// The last day on which it is worth while; nothing: to the end of the season.
+    pub until: Option<MonthDay>,
 }
 
 /// One thing that happened to a planting.

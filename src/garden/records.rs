@@ -66,7 +66,7 @@ pub struct CareRecord {
     pub each: Option<Amount>,
     /// With which feed, mix or product, in the grower's words.
     pub with: Option<String>,
-    /// Against which pest or disease.
+    /// Against which pest or disease; nothing if private.
     pub against: Option<String>,
     /// Days to wait before picking.
     pub wait_days: Option<u32>,

@@ -4,6 +4,7 @@ use chrono::NaiveDate;
 
 use crate::dates;
 use crate::diagnostics::problem::Problems;
+use crate::happening::Happening;
 use crate::journal::start::check_id;
 use crate::journal::subject::Subject;
 use crate::origin::Written;
@@ -37,34 +38,6 @@ pub struct Event {
     pub note: Option<Written<String>>,
 }
 
-/// What can happen to plants.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Happening {
-    /// They reached a stage.
-    Reached(Stage),
-    /// Some were taken out because they stood too close.
-    Thinned,
-    /// They stand elsewhere now.
-    Moved,
-    /// Some went to another garden.
-    GivenAway,
-    /// Some died.
-    Lost,
-}
-
-impl Happening {
-    /// The word a grower writes.
-    pub fn word(self) -> &'static str {
-        match self {
-            Happening::Reached(stage) => stage.word(),
-            Happening::Thinned => "thinned",
-            Happening::Moved => "moved",
-            Happening::GivenAway => "given away",
-            Happening::Lost => "lost",
-        }
-    }
-}
-
 impl Event {
     /// Reads one line.
     pub(super) fn read(map: &Map, problems: &mut Problems) -> Option<Event> {
@@ -85,11 +58,10 @@ impl Event {
 }
 
 fn happenings() -> Vec<(&'static str, Happening)> {
-    let others = [Happening::Thinned, Happening::Moved, Happening::GivenAway, Happening::Lost];
     Stage::NOTED
         .iter()
         .map(|stage| Happening::Reached(*stage))
-        .chain(others)
+        .chain(Happening::OTHERS.iter().copied())
         .map(|happening| (happening.word(), happening))
         .collect()
 }

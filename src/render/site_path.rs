@@ -12,6 +12,8 @@ use std::fmt;
 use caseless::Caseless;
 use unicode_normalization::UnicodeNormalization;
 
+use crate::names::is_device;
+
 /// The most bytes (UTF-8) that one part of a path may have.
 pub const LONGEST_PART: usize = 200;
 
@@ -162,18 +164,6 @@ fn fault_in(part: &str) -> Option<PathFault> {
         return Some(PathFault::Device);
     }
     (part.len() > LONGEST_PART).then_some(PathFault::Long)
-}
-
-/// Whether Windows takes the part for a device: the name counts up to the first dot, in any case.
-fn is_device(part: &str) -> bool {
-    let stem = part.split('.').next().unwrap_or(part).trim_end_matches(' ').to_ascii_lowercase();
-    if ["con", "prn", "aux", "nul"].contains(&stem.as_str()) {
-        return true;
-    }
-    let port = stem.strip_prefix("com").or_else(|| stem.strip_prefix("lpt"));
-    let mut number = port.unwrap_or("").chars();
-    // The three superscript digits of Latin-1 count as digits there.
-    matches!((number.next(), number.next()), (Some('1'..='9' | '¹' | '²' | '³'), None))
 }
 
 #[cfg(test)]

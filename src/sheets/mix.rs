@@ -3,7 +3,7 @@
 use crate::diagnostics::codes::Code;
 use crate::diagnostics::problem::{Problem, Problems};
 use crate::origin::Written;
-use crate::sheets::place::{Sheet, announced_names};
+use crate::source::announced::{Sheet, announced_names};
 use crate::source::fields::{Fields, number_of};
 use crate::source::files::File;
 use crate::source::front_matter::{Map, read_markdown};

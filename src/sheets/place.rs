@@ -2,6 +2,8 @@
 
 use crate::diagnostics::problem::Problems;
 use crate::origin::Written;
+use crate::place_kind::{Cover, PlaceKind};
+use crate::source::announced::{Sheet, announced_names};
 use crate::source::fields::{Fields, read_node, text_of};
 use crate::source::files::File;
 use crate::source::front_matter::{Map, Value, read_markdown};
@@ -52,63 +54,6 @@ pub struct PlaceSheet {
     pub prose: String,
 }
 
-/// What a place is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum PlaceKind {
-    /// Soil with an edge.
-    Bed,
-    /// A pot, tub, box or bag.
-    Container,
-    /// A tray of cells or of seedlings.
-    Tray,
-    /// Where trays and pots stand, often under lamps.
-    Shelf,
-    /// Under glass or film.
-    Glasshouse,
-    /// Open ground.
-    Ground,
-}
-
-impl PlaceKind {
-    /// The kinds with their words.
-    pub const ALL: &'static [(&'static str, PlaceKind)] = &[
-        ("bed", PlaceKind::Bed),
-        ("container", PlaceKind::Container),
-        ("tray", PlaceKind::Tray),
-        ("shelf", PlaceKind::Shelf),
-        ("glasshouse", PlaceKind::Glasshouse),
-        ("ground", PlaceKind::Ground),
-    ];
-
-    /// The word a grower writes.
-    pub fn word(self) -> &'static str {
-        PlaceKind::ALL.iter().find(|(_, kind)| *kind == self).map_or("", |(word, _)| word)
-    }
-}
-
-/// What is over a place.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Cover {
-    /// The sky.
-    None,
-    /// Fleece.
-    Fleece,
-    /// Glass or film.
-    Glass,
-    /// A roof and walls.
-    Indoors,
-}
-
-const COVERS: &[(&str, Cover)] = &[
-    ("none", Cover::None),
-    ("fleece", Cover::Fleece),
-    ("glass", Cover::Glass),
-    ("indoors", Cover::Indoors),
-];
-
-/// What a sheet gave: itself, or at least the names it would have had.
-pub type Sheet<T> = Result<T, Vec<String>>;
-
 /// Reads one file of `places/`.
 pub fn read_place(file: &File, problems: &mut Problems) -> Sheet<PlaceSheet> {
     let announced = || vec![file.stem().to_owned()];
@@ -117,13 +62,6 @@ pub fn read_place(file: &File, problems: &mut Problems) -> Sheet<PlaceSheet> {
         return Err(announced_names(document.front, "name", file));
     };
     read_fields(file, map, document.body, problems).ok_or_else(announced)
-}
-
-/// The names that a damaged sheet announces: its file's, and what stands behind `key:`.
-pub(crate) fn announced_names(front: &str, key: &str, file: &File) -> Vec<String> {
-    let named = front.lines().find_map(|line| line.trim().strip_prefix(key)?.strip_prefix(':'));
-    let named = named.map(|name| name.trim().trim_matches(['\'', '"']).to_owned());
-    named.into_iter().chain([file.stem().to_owned()]).collect()
 }
 
 fn read_fields(file: &File, map: &Map, prose: &str, problems: &mut Problems) -> Option<PlaceSheet> {
@@ -149,7 +87,7 @@ fn read_fields(file: &File, map: &Map, prose: &str, problems: &mut Problems) -> 
     let cells = whole("cells", &mut fields, problems);
     let volume = fields.read("volume", problems, units::volume).map(|volume| volume.value);
     let sun = fields.read("sun", problems, units::sun_hours).map(|sun| sun.value.0);
-    let cover = fields.word("cover", COVERS, problems).map_or(Cover::None, |cover| cover.value);
+    let cover = fields.word("cover", Cover::ALL, problems).map_or(Cover::None, |cover| cover.value);
     let temperature = fields.read("temperature", problems, units::temperature_range);
     let watered = fields.word("watered-by", &[("hand", false), ("timer", true)], problems);
     let soil = fields.text("soil", problems);

@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use crate::garden::model::Garden;
 use crate::garden::records::{EntryId, EntryRecord, Weather};
-use crate::journal::prose::{Target, brackets};
+use crate::link_target::{Target, brackets};
 use crate::units::Celsius;
 use crate::views::amount::Amount;
 use crate::views::frame::{EntryLink, Frame, Link, entry_path};

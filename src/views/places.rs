@@ -7,7 +7,7 @@ use crate::agronomy::findings::Findings;
 use crate::garden::model::Garden;
 use crate::garden::place::{Place, PlaceId};
 use crate::garden::planting::PlantingId;
-use crate::sheets::place::Cover;
+use crate::place_kind::Cover;
 use crate::views::amount::Amount;
 use crate::views::frame::{EntryLink, Frame, Link, named, place_path};
 use crate::views::message::Message;

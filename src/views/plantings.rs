@@ -225,8 +225,8 @@ fn way(planting: &Planting) -> Message {
 
 fn seed(planting: &Planting) -> Option<Message> {
     let seed = planting.seed.as_ref()?;
-    let from = seed.from.as_ref().map(|from| from.value.clone());
-    let year = seed.year.as_ref().map(|year| year.value.to_string());
+    let from = seed.from.clone();
+    let year = seed.year.map(|year| year.to_string());
     match (from, year) {
         (Some(from), Some(year)) => {
             Some(Message::new("seed.from-year").with("from", from).with("year", year))

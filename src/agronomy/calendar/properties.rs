@@ -8,6 +8,7 @@ use proptest::prelude::*;
 use crate::agronomy::calendar::reference_gardens::river_town;
 use crate::agronomy::calendar::{
     CropCalendar, GrowingYear, How, Reason, Round, SowNow, can_sow_now, of_crop, of_season,
+    rounds_in, years_around,
 };
 use crate::agronomy::climate::Normals;
 use crate::agronomy::conditions::{Conditions, FrostKnowledge};
@@ -15,7 +16,7 @@ use crate::agronomy::frost::FrostModel;
 use crate::agronomy::half_year::{Half, HalfYear};
 use crate::catalogue::{Catalogue, CropSheet};
 use crate::dates::{self, Period};
-use crate::sheets::place::Cover;
+use crate::place_kind::Cover;
 
 fn day(text: &str) -> NaiveDate {
     dates::date(text).expect("a date")
@@ -84,6 +85,13 @@ fn is_ordered(round: &Round) -> bool {
             }))
 }
 
+/// The windows of a built-in crop that belong to a season.
+fn in_season(crop: &str, conditions: &Conditions, season: Period) -> Round {
+    let middle = crate::dates::shift(season.from, season.days() / 2);
+    let years = years_around(conditions, middle);
+    of_season(&rounds_in(&sheet(crop), &years, season, Cover::None), season)
+}
+
 #[test]
 fn without_climate_everything_is_refused_with_that_reason() {
     let conditions = Conditions { normals: None, ..river_town() };
@@ -95,7 +103,7 @@ fn without_climate_everything_is_refused_with_that_reason() {
         assert!(calendar.refusals.iter().all(|refusal| refusal.why == Reason::NoClimate));
     }
     let season = Period { from: day("2026-01-01"), to: day("2026-12-31") };
-    assert_eq!(of_season(&sheet("tomato"), &conditions, season, Cover::None), Round::default());
+    assert_eq!(in_season("tomato", &conditions, season), Round::default());
     assert!(can_sow_now(&CATALOGUE, &conditions, day("2026-04-20")).is_empty());
 }
 
@@ -133,14 +141,14 @@ fn glass_and_fleece_open_earlier_and_indoors_is_another_climate() {
 #[test]
 fn a_season_has_the_harvest_of_last_autumn() {
     let season = Period { from: day("2026-01-01"), to: day("2026-12-31") };
-    let garlic = of_season(&sheet("garlic"), &river_town(), season, Cover::None);
+    let garlic = in_season("garlic", &river_town(), season);
     let (planted, picked) =
         (garlic.plant_out.expect("a window"), garlic.harvest.expect("a window"));
     assert!(season.contains(planted.from) && season.contains(picked.from));
     assert!(picked.from < planted.from);
     // A growing year that starts in autumn takes the spring that follows.
     let season = Period { from: day("2025-10-01"), to: day("2026-09-30") };
-    let tomato = of_season(&sheet("tomato"), &river_town(), season, Cover::None);
+    let tomato = in_season("tomato", &river_town(), season);
     assert!(season.contains(tomato.plant_out.expect("a window").from));
 }
 

@@ -14,7 +14,7 @@ use crate::agronomy::frost::FrostModel;
 use crate::agronomy::half_year::{Half, HalfYear};
 use crate::catalogue::Catalogue;
 use crate::dates::{self, MonthDay, Period};
-use crate::sheets::place::Cover;
+use crate::place_kind::Cover;
 
 static CATALOGUE: LazyLock<Catalogue> = LazyLock::new(Catalogue::built_in);
 

@@ -1,6 +1,6 @@
 //! What a cover over a place is worth: later frost, warmer nights.
 
-use crate::sheets::place::Cover;
+use crate::place_kind::Cover;
 
 /// What a cover adds.
 #[derive(Clone, Copy, Debug, PartialEq)]

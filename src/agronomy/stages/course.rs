@@ -11,8 +11,8 @@ use crate::dates::Period;
 use crate::garden::model::Garden;
 use crate::garden::place::PlaceId;
 use crate::garden::planting::{Planting, PlantingId, Way};
-use crate::journal::event::Happening;
-use crate::sheets::place::{Cover, PlaceKind};
+use crate::happening::Happening;
+use crate::place_kind::{Cover, PlaceKind};
 use crate::stage::Stage;
 use crate::units::{Days, Range};
 

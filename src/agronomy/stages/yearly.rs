@@ -5,7 +5,7 @@ use chrono::{Datelike, NaiveDate};
 use crate::agronomy::stages::Milestone;
 use crate::agronomy::stages::course::Course;
 use crate::dates::{MonthDay, Period, shift};
-use crate::journal::event::Happening;
+use crate::happening::Happening;
 use crate::stage::Stage;
 
 /// How far a year's stage may lie from last year's. Common practice, no source.

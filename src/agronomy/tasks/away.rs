@@ -8,8 +8,8 @@ use crate::garden::model::Garden;
 use crate::garden::place::PlaceId;
 use crate::garden::planting::PlantingId;
 use crate::jobs::Job;
+use crate::place_kind::Cover;
 use crate::settings::{Away, AwayDay, Settings};
-use crate::sheets::place::Cover;
 
 /// Days away that are dated, with whoever looks after the garden.
 #[derive(Clone, Debug, PartialEq, Eq)]

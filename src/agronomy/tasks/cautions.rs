@@ -9,7 +9,7 @@ use crate::agronomy::tasks::model::{Caution, Note};
 use crate::agronomy::tasks::outlook::Outlook;
 use crate::jobs::Job;
 use crate::names::folded;
-use crate::sheets::place::Cover;
+use crate::place_kind::Cover;
 use crate::stage::Stage;
 
 /// The cautions of a job for a planting on a day.

@@ -6,8 +6,8 @@ use crate::agronomy::tasks::model::Cause;
 use crate::agronomy::tasks::outlook::Outlook;
 use crate::garden::model::Garden;
 use crate::garden::records::CareRecord;
+use crate::happening::Happening;
 use crate::jobs::Job;
-use crate::journal::event::Happening;
 use crate::names::folded;
 use crate::stage::Stage;
 

@@ -12,8 +12,8 @@ use crate::dates::{Period, shift};
 use crate::garden::model::Garden;
 use crate::garden::planting::{PlantingId, Step};
 use crate::garden::records::Source;
+use crate::happening::Happening;
 use crate::jobs::Job;
-use crate::journal::event::Happening;
 use crate::stage::Stage;
 
 /// Growth starts in the year when the mean day is warmer than this: the growing season of the joint

@@ -4,9 +4,9 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::catalogue::{Catalogue, CropId};
 use crate::diagnostics::problem::Problems;
+use crate::garden::build::problems;
 use crate::garden::place::PlaceId;
 use crate::garden::planting::PlantingId;
-use crate::garden::problems;
 use crate::names::folded;
 use crate::origin::Written;
 

@@ -4,18 +4,21 @@ use chrono::{Days, NaiveDate};
 
 use crate::catalogue::CropId;
 use crate::diagnostics::problem::Problems;
+use crate::garden::build::history::{Impossible, Plot};
+use crate::garden::build::lookup::{self, Lookup};
+use crate::garden::build::problems;
 use crate::garden::build::source_of;
-use crate::garden::history::{Impossible, Plot};
-use crate::garden::lookup::{self, Lookup};
+use crate::garden::build::subjects::{self, Growing};
 use crate::garden::model::Garden;
 use crate::garden::place::PlaceId;
-use crate::garden::planting::{Planting, PlantingId, Plants, Step, StepWord, Way, standing};
-use crate::garden::problems;
+use crate::garden::planting::{
+    Planting, PlantingId, Plants, Seed, SowAgain, Step, StepWord, Way, standing,
+};
 use crate::garden::records::Source;
-use crate::garden::subjects::{self, Growing};
+use crate::happening::Happening;
 use crate::journal::entry::Entry;
-use crate::journal::event::{Event, Happening};
-use crate::journal::start::{Begun, Since, Start};
+use crate::journal::event::Event;
+use crate::journal::start::{self as written, Begun, Since, Start};
 use crate::names;
 use crate::origin::Written;
 use crate::stage::Stage;
@@ -145,8 +148,8 @@ impl Chronicle<'_> {
             destined,
             aim: start.aim.as_ref().map(|aim| aim.value),
             uses: start.uses.as_ref().map(|uses| uses.value),
-            seed: start.seed.clone(),
-            sow_again: start.sow_again.clone(),
+            seed: start.seed.as_ref().map(|seed| seed_of(seed, source.is_private)),
+            sow_again: start.sow_again.as_ref().map(sow_again_of),
             is_perennial: start.is_perennial,
             is_older_than_journal: start
                 .since
@@ -561,6 +564,22 @@ fn count_of(start: &Start) -> Option<Plants> {
             Some(plants_of(count.value))
         }
         Begun::Intended => None,
+    }
+}
+
+fn seed_of(written: &written::Seed, is_private: bool) -> Seed {
+    let whole = |number: &Option<Written<u32>>| number.as_ref().map(|number| number.value);
+    Seed {
+        from: written.from.as_ref().filter(|_| !is_private).map(|from| from.value.clone()),
+        year: whole(&written.year),
+        packet: whole(&written.packet),
+    }
+}
+
+fn sow_again_of(written: &written::SowAgain) -> SowAgain {
+    SowAgain {
+        every_days: written.every_days.value,
+        until: written.until.as_ref().map(|until| until.value),
     }
 }
 

@@ -4,15 +4,15 @@ use chrono::NaiveDate;
 
 use crate::catalogue::Catalogue;
 use crate::diagnostics::problem::Problems;
+use crate::garden::build::lookup::Lookup;
+use crate::garden::build::problems;
 use crate::garden::build::source_of;
-use crate::garden::lookup::Lookup;
+use crate::garden::build::subjects::{self, Found};
 use crate::garden::model::Garden;
 use crate::garden::planting::{Planting, PlantingId};
-use crate::garden::problems;
 use crate::garden::records::{
     About, CareRecord, CostRecord, HarvestRecord, SightRecord, Source, TestRecord,
 };
-use crate::garden::subjects::{self, Found};
 use crate::jobs::{CARE, Job};
 use crate::journal::care::Care;
 use crate::journal::entry::Entry;
@@ -132,7 +132,7 @@ impl Scribe<'_> {
             amount: line.amount.as_ref().map(|amount| amount.value),
             each: line.each.as_ref().map(|amount| amount.value),
             with: text(&line.with),
-            against: text(&line.against),
+            against: text(&line.against).filter(|_| !source.is_private),
             wait_days: line.wait_days.as_ref().map(|days| days.value),
             old_share: line.old_share.as_ref().map(|share| share.value),
             task: text(&line.task),
@@ -283,7 +283,7 @@ fn tell_entries(
     harvests.iter().for_each(|record| tell(&record.source, &record.plantings));
     for (plantings, entry) in told.iter_mut().zip(entries) {
         let linked = entry.links.iter().filter_map(|link| match &link.target {
-            crate::journal::prose::Target::Planting(id) => lookup.plantings.find(id),
+            crate::link_target::Target::Planting(id) => lookup.plantings.find(id),
             _ => None,
         });
         plantings.extend(linked);

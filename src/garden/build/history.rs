@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 
 use crate::garden::place::PlaceId;
 use crate::garden::planting::{Group, Plants, Stay, standing};
-use crate::journal::event::Happening;
+use crate::happening::Happening;
 use crate::stage::Stage;
 
 /// The plants of a planting while its history is followed.

@@ -4,10 +4,10 @@ use chrono::NaiveDate;
 
 use crate::catalogue::{Catalogue, CropId};
 use crate::diagnostics::problem::Problems;
-use crate::garden::lookup::{self, Lookup};
+use crate::garden::build::lookup::{self, Lookup};
+use crate::garden::build::problems;
 use crate::garden::place::PlaceId;
 use crate::garden::planting::{Planting, PlantingId};
-use crate::garden::problems;
 use crate::garden::records::About;
 use crate::journal::subject::Subject;
 use crate::origin::Written;

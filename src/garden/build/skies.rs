@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use chrono::NaiveDate;
 
 use crate::diagnostics::problem::Problems;
-use crate::garden::problems;
+use crate::garden::build::problems;
 use crate::garden::records::Weather;
 use crate::journal::entry::Entry;
 use crate::origin::{Origin, Written};

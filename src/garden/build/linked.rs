@@ -1,11 +1,11 @@
 //! Links in the prose: each must point at something.
 
 use crate::diagnostics::problem::Problems;
-use crate::garden::lookup::Lookup;
+use crate::garden::build::lookup::Lookup;
+use crate::garden::build::problems;
 use crate::garden::model::Garden;
-use crate::garden::problems;
 use crate::journal::entry::Entry;
-use crate::journal::prose::Target;
+use crate::link_target::Target;
 
 /// Tells every link `[[…]]` that points at nothing.
 pub(super) fn check(garden: &Garden, entries: &[Entry], lookup: &Lookup, problems: &mut Problems) {

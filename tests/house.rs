@@ -1,0 +1,90 @@
+//! The house holds itself up: `src/` is compared with the drawing in DEVELOPERS.md.
+#![expect(clippy::disallowed_methods, reason = "this test reads the source from the disk")]
+
+#[path = "house/check.rs"]
+mod check;
+#[path = "house/code.rs"]
+mod code;
+#[path = "house/drawing.rs"]
+mod drawing;
+
+use std::collections::BTreeSet;
+use std::path::{Path, PathBuf};
+
+use crate::drawing::Drawing;
+
+fn root() -> &'static Path {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+}
+
+fn text(path: &str) -> String {
+    std::fs::read_to_string(root().join(path)).unwrap_or_else(|error| panic!("{path}: {error}"))
+}
+
+fn the_drawing() -> Drawing {
+    Drawing::read(&text("DEVELOPERS.md")).unwrap()
+}
+
+/// Every `.rs` file below `src`, as path below `src` and text.
+fn sources() -> Vec<(String, String)> {
+    let mut folders = vec![root().join("src")];
+    let mut files: Vec<PathBuf> = Vec::new();
+    while let Some(folder) = folders.pop() {
+        for entry in std::fs::read_dir(folder).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                folders.push(path);
+            } else if path.extension().is_some_and(|ending| ending == "rs") {
+                files.push(path);
+            }
+        }
+    }
+    files.sort();
+    let below = |path: &Path| {
+        let path = path.strip_prefix(root().join("src")).unwrap();
+        path.iter().map(|part| part.to_str().unwrap()).collect::<Vec<_>>().join("/")
+    };
+    files.iter().map(|path| (below(path), std::fs::read_to_string(path).unwrap())).collect()
+}
+
+#[test]
+fn every_file_keeps_to_the_drawing() {
+    let drawing = the_drawing();
+    let faults: Vec<String> =
+        sources().iter().flat_map(|(path, source)| check::faults(&drawing, path, source)).collect();
+    assert!(faults.is_empty(), "{} faults:\n{}", faults.len(), faults.join("\n"));
+}
+
+#[test]
+fn the_drawing_shows_the_rooms_there_are() {
+    let drawing = the_drawing();
+    assert_eq!(drawing.faults(), Vec::<String>::new());
+    let sources = sources();
+    assert!(sources.len() > 100, "only {} files were found", sources.len());
+    let used: BTreeSet<&str> =
+        sources.iter().filter_map(|(path, _)| drawing.room_of(&check::parts_of(path))).collect();
+    let drawn: BTreeSet<&str> = drawing.rooms.keys().map(String::as_str).collect();
+    assert_eq!(drawn, used, "rooms that are drawn, and rooms that there are");
+}
+
+#[test]
+fn every_dependency_says_why_it_is_here() {
+    let manifest = text("Cargo.toml");
+    let mut is_dependency = false;
+    let mut before = "";
+    let mut silent = Vec::new();
+    let mut seen = 0;
+    for line in manifest.lines() {
+        if line.starts_with('[') {
+            is_dependency = line.contains("dependencies");
+        } else if is_dependency && line.contains('=') && !line.starts_with('#') {
+            seen += 1;
+            if !before.starts_with('#') {
+                silent.push(line);
+            }
+        }
+        before = line;
+    }
+    assert!(seen > 20, "only {seen} dependencies were found");
+    assert!(silent.is_empty(), "these lines have no comment above them: {silent:#?}");
+}

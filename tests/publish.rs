@@ -1,0 +1,17 @@
+//! The whole trip in memory: written gardens become sites, without a disk or a clock.
+
+#[path = "support/garden.rs"]
+mod garden;
+
+#[path = "publish/gardens.rs"]
+mod gardens;
+#[path = "publish/histories.rs"]
+mod histories;
+#[path = "publish/journal.rs"]
+mod journal;
+#[path = "publish/private.rs"]
+mod private;
+#[path = "publish/same_bytes.rs"]
+mod same_bytes;
+#[path = "publish/stopped.rs"]
+mod stopped;
