@@ -111,27 +111,34 @@ pub type Sheet<T> = Result<T, Vec<String>>;
 
 /// Reads one file of `places/`.
 pub fn read_place(file: &File, problems: &mut Problems) -> Sheet<PlaceSheet> {
-    let announced = || vec![file.stem().to_owned()];
+    let announced = || announced_names(&file.text_to_show(), "name", file);
     let document = read_markdown(file, problems).ok_or_else(announced)?;
-    let Some(map) = &document.fields else {
-        return Err(announced_names(document.front, "name", file));
-    };
+    let map = document.fields.as_ref().ok_or_else(announced)?;
     read_fields(file, map, document.body, problems).ok_or_else(announced)
 }
 
 /// The names that a damaged sheet announces: its file's, and what stands behind `key:`.
 pub(crate) fn announced_names(front: &str, key: &str, file: &File) -> Vec<String> {
-    let named = front.lines().find_map(|line| line.trim().strip_prefix(key)?.strip_prefix(':'));
-    let named = named.map(|name| name.trim().trim_matches(['\'', '"']).to_owned());
-    named.into_iter().chain([file.stem().to_owned()]).collect()
+    let behind = |key: &str| {
+        let key = key.to_owned();
+        front.lines().filter_map(move |line| {
+            let name = line.trim().strip_prefix(key.as_str())?.trim_start().strip_prefix(':')?;
+            Some(name.trim().to_owned())
+        })
+    };
+    let bare = |name: &str| name.trim().trim_matches(['\'', '"', '[', ']']).to_owned();
+    let named = behind(key).map(|name| bare(&name));
+    let others =
+        behind("also-called").flat_map(|names| names.split(',').map(bare).collect::<Vec<_>>());
+    named.chain(others).chain([file.stem().to_owned()]).collect()
 }
 
 fn read_fields(file: &File, map: &Map, prose: &str, problems: &mut Problems) -> Option<PlaceSheet> {
     let mut fields = Fields::new(map, "a place", problems);
     let name = fields.text("name", problems);
-    let name = fields.demand("name", name, file.stem(), problems);
+    let name = fields.demand("name", name, file.stem());
     let kind = fields.word("kind", PlaceKind::ALL, problems);
-    let kind = fields.demand("kind", kind, "bed", problems);
+    let kind = fields.demand("kind", kind, "bed");
     let length = |key: &'static str, fields: &mut Fields<'_>, problems: &mut Problems| {
         fields.read(key, problems, units::length).map(|length| length.value)
     };
