@@ -10,4 +10,8 @@ pub mod problems;
 pub mod table;
 pub mod walk;
 
+mod fences;
+mod mistake_words;
+mod mistakes;
+mod syntax;
 mod traps;
