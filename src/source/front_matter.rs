@@ -204,6 +204,8 @@ fn options() -> Options {
             max_depth: 32,
             max_documents: 1,
             max_nodes: 200_000,
+            // A hundred lines may well share one word; the budgets around this one stop a bomb.
+            enforce_alias_anchor_ratio: false,
         },
         alias_limits: serde_yaml::alias_limits! { max_total_replayed_events: 100_000 },
         duplicate_keys: DuplicateKeyPolicy::PassThrough,
