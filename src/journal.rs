@@ -6,6 +6,7 @@ pub mod care;
 pub mod entry;
 pub mod event;
 pub mod harvest;
+mod lost;
 pub mod notes;
 pub mod prose;
 pub mod start;

@@ -75,7 +75,7 @@ fn is_mark(char: char) -> bool {
     unicode_normalization::char::is_combining_mark(char)
 }
 
-/// An id made of any text: white space and signs become hyphens.
+/// An id made of any text: white space and signs become hyphens. Empty if nothing remains.
 pub fn as_id(text: &str) -> String {
     let composed: String = text.nfc().collect();
     let replaced: String = composed
@@ -84,7 +84,8 @@ pub fn as_id(text: &str) -> String {
         .take(60)
         .collect();
     let parts: Vec<_> = replaced.split('-').filter(|part| !part.is_empty()).collect();
-    parts.join("-")
+    let id = parts.join("-");
+    if is_id(&id) { id } else { String::new() }
 }
 
 #[cfg(test)]

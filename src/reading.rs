@@ -36,7 +36,9 @@ fn is_picture(path: &str) -> bool {
 
 /// Reads every file; what is wrong inside each is told.
 pub fn read_all(files: &Files, problems: &mut Problems) -> WrittenGarden {
+    let before = problems.len();
     let settings = read_settings(files, problems);
+    let is_settled = problems.len() == before;
     unexpected(files, problems);
     let in_folder = |folder: &str, ending: &str| -> Vec<&File> {
         files.iter().filter(|file| file.is_in(folder) && file.ends_in(ending)).collect()
@@ -44,15 +46,15 @@ pub fn read_all(files: &Files, problems: &mut Problems) -> WrittenGarden {
     let mut catalogue = Catalogue::built_in();
     catalogue.apply(in_folder("crops", "md"), problems);
 
-    let mut damaged = DamagedNames::default();
+    let mut damaged = DamagedNames { settings: !is_settled, ..DamagedNames::default() };
     let mut entries = Vec::new();
     for reading in each(&in_folder("journal", "md"), read_entry, problems) {
         match reading {
             Reading::Entry(entry) => {
-                damaged.plantings.extend(entry.damaged.iter().cloned());
+                damaged.take(&entry.lost);
                 entries.push(*entry);
             }
-            Reading::Damaged(ids) => damaged.plantings.extend(ids),
+            Reading::Damaged(lost) => damaged.take(&lost),
         }
     }
     let mut places = Vec::new();
@@ -70,7 +72,7 @@ pub fn read_all(files: &Files, problems: &mut Problems) -> WrittenGarden {
         }
     }
     let pickings = each(&in_folder("harvests", "csv"), pickings::read_pickings, problems);
-    let units = settings.units;
+    let units = Some(settings.units).filter(|_| is_settled);
     let read_weather =
         |file: &File, problems: &mut Problems| weather::read_weather(file, units, problems);
     let weather = each(&in_folder("weather", "csv"), read_weather, problems);
@@ -107,21 +109,31 @@ fn each<T: Send>(
 
 fn read_settings(files: &Files, problems: &mut Problems) -> Settings {
     let Some(file) = files.find(settings::FILE) else {
-        problems.add(settings::missing(Origin::Nowhere));
+        problems.add(match misnamed(files) {
+            Some(file) => settings::misnamed(file.origin(), &file.path),
+            None => settings::missing(Origin::Nowhere),
+        });
         return Settings::stand_in();
     };
     let map = read_yaml(file, problems);
     map.and_then(|map| Settings::read(&map, problems)).unwrap_or_else(Settings::stand_in)
 }
 
+/// A file that was most likely meant to be garden.yaml: `garden.yml`, `Garden.yaml`.
+fn misnamed(files: &Files) -> Option<&File> {
+    files.iter().find(|file| file.path.to_lowercase().starts_with("garden."))
+}
+
 /// A file that lies where trug looks, but is none of what it reads there.
 fn unexpected(files: &Files, problems: &mut Problems) {
-    for file in files.iter().filter(|file| file.path != settings::FILE) {
+    // Without a garden.yaml, a misnamed one is told already.
+    let told = files.find(settings::FILE).or_else(|| misnamed(files)).map(|file| file.id);
+    for file in files.iter().filter(|file| Some(file.id) != told) {
         let folder = FOLDERS.iter().find(|(folder, _)| file.is_in(folder));
         let hint = match folder {
             Some((_, ending)) if file.ends_in(ending) => continue,
             Some((folder, ending)) => format!("files in {folder}/ end in .{ending}"),
-            None if file.path.starts_with("garden.") => {
+            None if file.path.to_lowercase().starts_with("garden.") => {
                 "the garden's own file is called garden.yaml".to_owned()
             }
             None => {

@@ -175,10 +175,10 @@ impl Settings {
         let usual = Settings::stand_in();
         let mut fields = Fields::new(map, WHAT, problems);
         let name = fields.text("name", problems);
-        let name = fields.demand("name", name, "Walnut Yard", problems);
+        let name = fields.demand("name", name, "Walnut Yard");
         let place = fields.map("place", problems);
         let example = "{latitude: 50.9, longitude: 4.4, time-zone: Europe/Brussels}";
-        let place = fields.demand("place", place, example, problems);
+        let place = fields.demand("place", place, example);
         let position = place.and_then(|map| read_position(map, problems));
         let units =
             fields.word("units", &[("metric", System::Metric), ("us", System::Us)], problems);
@@ -241,7 +241,7 @@ fn read_position(map: &Map, problems: &mut Problems) -> Option<Position> {
     let mut fields = Fields::new(map, "place in garden.yaml", problems);
     let latitude =
         fields.number("latitude", -90.0, 90.0, "degrees from -90 to 90, south negative", problems);
-    let latitude = fields.demand("latitude", latitude, "50.9", problems);
+    let latitude = fields.demand("latitude", latitude, "50.9");
     let longitude = fields.number(
         "longitude",
         -180.0,
@@ -249,7 +249,7 @@ fn read_position(map: &Map, problems: &mut Problems) -> Option<Position> {
         "degrees from -180 to 180, west negative",
         problems,
     );
-    let longitude = fields.demand("longitude", longitude, "4.4", problems);
+    let longitude = fields.demand("longitude", longitude, "4.4");
     let elevation = fields.read("elevation", problems, units::elevation);
     let zone = fields.text("time-zone", problems);
     let zone = zone.and_then(|zone| time_zone(zone, problems));
@@ -414,9 +414,9 @@ fn read_feed(map: &Map, usual: FeedWishes, problems: &mut Problems) -> FeedWishe
 fn read_stock(map: &Map, problems: &mut Problems) -> Option<Stock> {
     let mut fields = Fields::new(map, "a line under stock", problems);
     let what = fields.text("what", problems);
-    let what = fields.demand("what", what, "perlite", problems);
+    let what = fields.demand("what", what, "perlite");
     let amount = fields.read("amount", problems, units::amount);
-    let amount = fields.demand("amount", amount, "20 L", problems);
+    let amount = fields.demand("amount", amount, "20 L");
     fields.finish(problems);
     Some(Stock { what: what?, amount: amount?.value })
 }
@@ -424,9 +424,9 @@ fn read_stock(map: &Map, problems: &mut Problems) -> Option<Stock> {
 fn read_away(map: &Map, problems: &mut Problems) -> Option<Away> {
     let mut fields = Fields::new(map, "a line under away", problems);
     let from = fields.read("from", problems, away_day);
-    let from = fields.demand("from", from, "08-01", problems);
+    let from = fields.demand("from", from, "08-01");
     let to = fields.read("to", problems, away_day);
-    let to = fields.demand("to", to, "08-14", problems);
+    let to = fields.demand("to", to, "08-14");
     let helper = fields.text("helper", problems).map(|helper| helper.value);
     fields.finish(problems);
     let (from, to) = (from?, to?);
@@ -454,6 +454,12 @@ fn away_day(text: &str) -> Result<AwayDay, dates::Trouble> {
     } else {
         dates::date(text).map(AwayDay::Date)
     }
+}
+
+/// The garden's own file is there, under another name.
+pub fn misnamed(at: Origin, path: &str) -> Problem {
+    let message = format!("the garden's own file is called garden.yaml, not {path}");
+    Problem::new(Code::GardenMissing, at, message).hint("rename it to garden.yaml")
 }
 
 /// Where a problem with the whole of garden.yaml is told.

@@ -12,4 +12,8 @@ pub mod table;
 pub mod theme;
 pub mod walk;
 
+mod fences;
+mod mistake_words;
+mod mistakes;
+mod syntax;
 mod traps;

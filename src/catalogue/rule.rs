@@ -48,12 +48,12 @@ pub(super) fn read_rule(map: &Map, problems: &mut Problems) -> Option<CareRule> 
     let stages: Vec<_> = Stage::NOTED.iter().map(|stage| (stage.word(), *stage)).collect();
     let mut fields = Fields::new(map, "a care rule", problems);
     let id = fields.text("id", problems);
-    let id = fields.demand("id", id, "leaf", problems);
+    let id = fields.demand("id", id, "leaf");
     let task = fields.text("task", problems);
-    let task = fields.demand("task", task, "feed", problems);
+    let task = fields.demand("task", task, "feed");
     let with = fields.text("with", problems);
     let from = fields.word("from", &stages, problems);
-    let from = fields.demand("from", from, "planted out", problems);
+    let from = fields.demand("from", from, "planted out");
     let until = fields.word("until", &stages, problems);
     let after = fields.read("after", problems, units::days_range);
     let every = fields.read("every", problems, units::days_range);

@@ -205,7 +205,7 @@ pub struct SourceNote {
 pub fn read_crop(map: &Map, stem: &str, problems: &mut Problems) -> Option<CropFile> {
     let mut fields = Fields::new(map, "a crop sheet", problems);
     let name = fields.text("crop", problems);
-    let name = fields.demand("crop", name, stem, problems);
+    let name = fields.demand("crop", name, stem);
     let also_called = fields.texts("also-called", problems);
     let based_on = fields.text("based-on", problems);
     let sheet = read_values(&mut fields, problems);
@@ -223,7 +223,7 @@ pub fn read_crop(map: &Map, stem: &str, problems: &mut Problems) -> Option<CropF
 fn read_variety(map: &Map, problems: &mut Problems) -> Option<(Written<String>, CropSheet)> {
     let mut fields = Fields::new(map, "a variety", problems);
     let name = fields.text("name", problems);
-    let name = fields.demand("name", name, "Long Red", problems);
+    let name = fields.demand("name", name, "Long Red");
     let sheet = read_values(&mut fields, problems);
     fields.finish(problems);
     Some((name?, sheet))
@@ -325,7 +325,7 @@ fn read_growth(fields: &mut Fields<'_>, sheet: &mut CropSheet, problems: &mut Pr
 fn degree_days(map: &Map, problems: &mut Problems) -> Option<DegreeDays> {
     let mut part = Fields::new(map, "degree-days", problems);
     let base = part.read("base", problems, units::temperature_as_written);
-    let base = part.demand("base", base, "10 °C", problems);
+    let base = part.demand("base", base, "10 °C");
     let upper = value(part.read("upper", problems, units::temperature));
     let wanted = "a number of degree days";
     let flowering = part.number("to-flowering", 1.0, 20_000.0, wanted, problems);
@@ -349,9 +349,9 @@ fn after_stage(
     let mut part = Fields::new(map, key, problems);
     let stages = [("sown", Stage::Sown), ("planted out", Stage::PlantedOut)];
     let after = part.word("after", &stages, problems);
-    let after = part.demand("after", after, "planted out", problems);
+    let after = part.demand("after", after, "planted out");
     let days = part.read("days", problems, bare_days);
-    let days = part.demand("days", days, "70-90", problems);
+    let days = part.demand("days", days, "70-90");
     part.finish(problems);
     Some(AfterStage { stage: after?.value, days: days?.value })
 }

@@ -1,6 +1,7 @@
 //! All crops by name: the built-in ones, changed and added to by the grower's sheets.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::LazyLock;
 
 use include_dir::{Dir, include_dir};
 
@@ -15,6 +16,8 @@ use crate::source::files::{File, Files};
 use crate::source::front_matter::{read_markdown, read_yaml};
 
 static BUILT_IN: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/src/catalogue/crops");
+/// The built-in table, read once: it stands in the binary and is the same for ever.
+static BUILT_IN_CATALOGUE: LazyLock<Catalogue> = LazyLock::new(Catalogue::read_built_in);
 const SOURCES: &str = include_str!("sources.yaml");
 
 /// Which crop, as an index into the catalogue.
@@ -62,6 +65,7 @@ pub struct Catalogue {
     crops: Vec<Crop>,
     by_name: BTreeMap<String, CropId>,
     damaged: BTreeSet<String>,
+    doubtful: BTreeSet<CropId>,
     sources: BTreeMap<String, String>,
 }
 
@@ -70,6 +74,10 @@ impl Catalogue {
     ///
     /// A sheet of our own that could not be read would be a fault of the build; the tests read them all.
     pub fn built_in() -> Catalogue {
+        BUILT_IN_CATALOGUE.clone()
+    }
+
+    fn read_built_in() -> Catalogue {
         let mut catalogue = Catalogue { sources: built_in_sources(), ..Catalogue::default() };
         for file in built_in_files().iter() {
             if let (Some(crop), prose) = read_file(file, &mut Problems::new()) {
@@ -87,20 +95,23 @@ impl Catalogue {
     ) {
         let mut own = Vec::new();
         for file in files {
+            let before = problems.len();
             let (crop, prose) = read_file(file, problems);
-            match crop {
-                Some(crop) => own.push((crop, prose)),
-                None => {
-                    let names = announced_names(&file.text_to_show(), "crop", file);
-                    self.damaged.extend(names.iter().map(|name| names::folded(name)));
-                }
+            let is_whole = problems.len() == before;
+            if !is_whole {
+                let names = announced_names(&file.text_to_show(), "crop", file);
+                self.damaged.extend(names.iter().map(|name| names::folded(name)));
             }
+            own.extend(crop.map(|crop| (crop, prose, is_whole)));
         }
         // A sheet may rest on another of the grower's that comes later by path.
-        own.sort_by_key(|(crop, _)| crop.based_on.is_some());
-        for (crop, prose) in own {
-            let at = crop.name.at;
+        own.sort_by_key(|(crop, _, _)| crop.based_on.is_some());
+        for (crop, prose, is_whole) in own {
+            let (name, at) = (crop.name.value.clone(), crop.name.at);
             self.insert(crop, prose, Some(at), problems);
+            if let Some(id) = self.find(&name).filter(|_| !is_whole) {
+                self.doubtful.insert(id);
+            }
         }
     }
 
@@ -122,6 +133,11 @@ impl Catalogue {
     /// Whether a sheet that could not be read would have had this name.
     pub fn is_damaged(&self, name: &str) -> bool {
         self.damaged.contains(&names::folded(name))
+    }
+
+    /// Whether something on the crop's own sheet could not be read.
+    pub fn is_doubtful(&self, id: CropId) -> bool {
+        self.doubtful.contains(&id)
     }
 
     /// Every name by which a crop can be called.
@@ -210,7 +226,10 @@ impl Catalogue {
         )
         .label("unknown crop");
         match words::nearest(&name.value, self.names()) {
-            Some(near) => problem.mend(name.at, near, format!("did you mean {}?", Tick(near))),
+            Some(near) => {
+                let mended = words::behind_key(near);
+                problem.mend(name.at, mended, format!("did you mean {}?", Tick(near)))
+            }
             None => problem.hint(format!(
                 "write a sheet for it: content/crops/{}.md with `crop: {}` in its front matter",
                 names::slug(&name.value),

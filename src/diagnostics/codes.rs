@@ -62,6 +62,8 @@ codes! {
     FrontMatterMissing = "front-matter-missing", Error;
     /// The front matter begins with `---` but no second `---` line ends it.
     FrontMatterUnclosed = "front-matter-unclosed", Error;
+    /// A second front matter stands below the first: one file is one entry.
+    SecondFrontMatter = "second-front-matter", Error;
     /// The file lies where trug looks for something else, so it was left out.
     FileUnexpected = "file-unexpected", Warning;
     /// Two files would get the same page address once their names are written in plain letters.

@@ -16,6 +16,8 @@ const WINDOW: usize = 40;
 pub(super) struct PageText {
     name: String,
     text: String,
+    /// Where each line begins.
+    lines: Vec<usize>,
 }
 
 /// Line and column as an editor shows them: from 1, in characters.
@@ -27,18 +29,26 @@ pub(super) struct Position {
 
 impl PageText {
     pub(super) fn new(name: &str, text: &str) -> PageText {
-        PageText { name: mask(name), text: mask(text) }
+        let text = mask(text);
+        let breaks = text.match_indices('\n').map(|(at, _)| at + 1);
+        let lines = std::iter::once(0).chain(breaks).collect();
+        PageText { name: mask(name), text, lines }
+    }
+
+    pub(super) fn name(&self) -> &str {
+        &self.name
     }
 
     /// Where a byte offset is. An offset inside a character counts as its start.
     pub(super) fn position(&self, offset: usize) -> Position {
         let offset = self.floor(offset);
-        let line_start = self.line_start(offset);
+        let line = self.lines.partition_point(|start| *start <= offset);
+        let line_start = self.lines.get(line - 1).copied().unwrap_or(0);
         let mut column = self.text[line_start..offset].chars().count() + 1;
         if line_start == 0 && self.text.starts_with('\u{feff}') && column > 1 {
             column -= 1; // editors hide the byte-order mark
         }
-        Position { line: self.text[..line_start].matches('\n').count() + 1, column }
+        Position { line, column }
     }
 
     /// The part of a span that lies on its first line.
@@ -57,7 +67,8 @@ impl PageText {
     }
 
     fn line_start(&self, offset: usize) -> usize {
-        self.text[..offset].rfind('\n').map_or(0, |newline| newline + 1)
+        let line = self.lines.partition_point(|start| *start <= offset);
+        self.lines.get(line.saturating_sub(1)).copied().unwrap_or(0)
     }
 
     /// The end of the line without its line break.

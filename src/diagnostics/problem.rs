@@ -123,20 +123,6 @@ impl Problems {
         self.list.iter().any(|problem| problem.severity() == Severity::Error)
     }
 
-    /// Whether a problem is already told about a stretch that holds all of `at`.
-    ///
-    /// One root, one message: what follows from it stays silent.
-    pub fn covers(&self, at: Origin) -> bool {
-        let Some(inner) = at.range() else { return false };
-        self.list.iter().any(|problem| {
-            problem.at.file() == at.file()
-                && problem
-                    .at
-                    .range()
-                    .is_some_and(|outer| outer.start <= inner.start && inner.end <= outer.end)
-        })
-    }
-
     /// By file, from top to bottom, each told once.
     pub fn into_sorted(mut self) -> Vec<Problem> {
         self.list

@@ -1,6 +1,9 @@
 //! Problems as text: for a person, a line each for an editor, or JSON for a program.
 
+use std::cell::RefCell;
+use std::collections::BTreeMap;
 use std::fmt;
+use std::rc::Rc;
 
 use miette::{
     Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, SourceCode, ThemeCharacters,
@@ -46,9 +49,10 @@ pub fn human(problems: &[Problem], look_up: LookUp<'_>, drawing: Drawing) -> Str
         .without_syntax_highlighting()
         .with_context_lines(0)
         .with_width(drawing.width);
+    let pages = Pages::new(look_up);
     let mut text = String::new();
     for problem in problems {
-        let shown = Shown::new(problem, look_up);
+        let shown = Shown::new(problem, &pages);
         // Writing to a String cannot fail, and every span was clamped to its text.
         let _ = handler.render_report(&mut text, &shown);
         text.push('\n');
@@ -58,9 +62,10 @@ pub fn human(problems: &[Problem], look_up: LookUp<'_>, drawing: Drawing) -> Str
 
 /// `path:line:column: error[code]: message (hint)`, one line each.
 pub fn lines(problems: &[Problem], look_up: LookUp<'_>) -> String {
+    let pages = Pages::new(look_up);
     let mut text = String::new();
     for problem in problems {
-        let place = place(problem.at, look_up);
+        let place = pages.place(problem.at);
         let hint = problem.hints.first().map_or(String::new(), |hint| format!(" ({})", hint.words));
         let line = format!(
             "{place}: {}[{}]: {}{hint}",
@@ -76,7 +81,8 @@ pub fn lines(problems: &[Problem], look_up: LookUp<'_>) -> String {
 
 /// One JSON document: the problems and how many there are of each kind.
 pub fn json(problems: &[Problem], look_up: LookUp<'_>) -> String {
-    let list: Vec<Value> = problems.iter().map(|problem| as_json(problem, look_up)).collect();
+    let pages = Pages::new(look_up);
+    let list: Vec<Value> = problems.iter().map(|problem| as_json(problem, &pages)).collect();
     let document = json!({
         "format": 1,
         "errors": number_of(problems, Severity::Error),
@@ -110,20 +116,41 @@ fn number_of(problems: &[Problem], severity: Severity) -> usize {
     problems.iter().filter(|problem| problem.severity() == severity).count()
 }
 
-/// `path:line:column`, as far as it is known.
-fn place(at: Origin, look_up: LookUp<'_>) -> String {
-    match at.file().and_then(look_up) {
-        None => "trug".to_owned(),
-        Some(page) => {
-            let Position { line, column } = position(at, page);
-            format!("{}:{line}:{column}", page.name)
+/// The files of a report, each masked and measured once however many problems it has.
+struct Pages<'a> {
+    look_up: LookUp<'a>,
+    known: RefCell<BTreeMap<FileId, Option<Rc<PageText>>>>,
+}
+
+impl<'a> Pages<'a> {
+    fn new(look_up: LookUp<'a>) -> Pages<'a> {
+        Pages { look_up, known: RefCell::default() }
+    }
+
+    fn get(&self, at: Origin) -> Option<Rc<PageText>> {
+        let file = at.file()?;
+        let mut known = self.known.borrow_mut();
+        let page = known.entry(file).or_insert_with(|| {
+            let page = (self.look_up)(file)?;
+            Some(Rc::new(PageText::new(page.name, page.text)))
+        });
+        page.clone()
+    }
+
+    /// `path:line:column`, as far as it is known.
+    fn place(&self, at: Origin) -> String {
+        match self.get(at) {
+            None => "trug".to_owned(),
+            Some(page) => {
+                let Position { line, column } = position(at, &page);
+                format!("{}:{line}:{column}", page.name())
+            }
         }
     }
 }
 
-fn position(at: Origin, page: Page<'_>) -> Position {
-    let start = at.range().map_or(0, |range| range.start);
-    PageText::new(page.name, page.text).position(start)
+fn position(at: Origin, page: &PageText) -> Position {
+    page.position(at.range().map_or(0, |range| range.start))
 }
 
 /// A text on one line, without anything that could steer a terminal.
@@ -131,13 +158,13 @@ pub fn one_line(text: &str) -> String {
     mask(text).replace(['\n', '\r', '\t'], " ")
 }
 
-fn as_json(problem: &Problem, look_up: LookUp<'_>) -> Value {
+fn as_json(problem: &Problem, pages: &Pages<'_>) -> Value {
     let hints: Vec<Value> = problem
         .hints
         .iter()
         .map(|hint| {
             let replace = hint.replace.as_ref().map(|(at, text)| {
-                let mut value = origin_as_json(*at, look_up);
+                let mut value = origin_as_json(*at, pages);
                 value["text"] = json!(text);
                 value
             });
@@ -148,12 +175,12 @@ fn as_json(problem: &Problem, look_up: LookUp<'_>) -> Value {
         .others
         .iter()
         .map(|other| {
-            let mut value = origin_as_json(other.at, look_up);
+            let mut value = origin_as_json(other.at, pages);
             value["words"] = json!(other.words);
             value
         })
         .collect();
-    let mut value = origin_as_json(problem.at, look_up);
+    let mut value = origin_as_json(problem.at, pages);
     value["severity"] = json!(problem.severity().word());
     value["code"] = json!(problem.code.word());
     value["message"] = json!(problem.message);
@@ -164,14 +191,14 @@ fn as_json(problem: &Problem, look_up: LookUp<'_>) -> Value {
 }
 
 /// File, line and column in characters, offset and length in bytes.
-fn origin_as_json(at: Origin, look_up: LookUp<'_>) -> Value {
-    match at.file().and_then(look_up) {
+fn origin_as_json(at: Origin, pages: &Pages<'_>) -> Value {
+    match pages.get(at) {
         None => json!({"file": null}),
         Some(page) => {
-            let Position { line, column } = position(at, page);
+            let Position { line, column } = position(at, &page);
             let range = at.range().unwrap_or(0..0);
             json!({
-                "file": page.name, "line": line, "column": column,
+                "file": page.name(), "line": line, "column": column,
                 "offset": range.start, "length": range.len(),
             })
         }
@@ -186,13 +213,12 @@ struct Shown {
     severity: miette::Severity,
     help: Option<String>,
     labels: Vec<LabeledSpan>,
-    page: Option<PageText>,
+    page: Option<Rc<PageText>>,
 }
 
 impl Shown {
-    fn new(problem: &Problem, look_up: LookUp<'_>) -> Shown {
-        let page =
-            problem.at.file().and_then(look_up).map(|page| PageText::new(page.name, page.text));
+    fn new(problem: &Problem, pages: &Pages<'_>) -> Shown {
+        let page = pages.get(problem.at);
         let mut labels = Vec::new();
         let mut elsewhere = Vec::new();
         if let Some(page) = &page {
@@ -210,7 +236,7 @@ impl Shown {
                     let (start, end) = page.on_one_line(range.start, range.end);
                     labels.push(LabeledSpan::new(Some(mask(&other.words)), start, end - start));
                 }
-                _ => elsewhere.push(format!("{}: {}", place(other.at, look_up), other.words)),
+                _ => elsewhere.push(format!("{}: {}", pages.place(other.at), other.words)),
             }
         }
         let help: Vec<String> = problem
@@ -253,7 +279,7 @@ impl Diagnostic for Shown {
         self.help.as_ref().map(|help| Box::new(help) as Box<dyn fmt::Display>)
     }
     fn source_code(&self) -> Option<&dyn SourceCode> {
-        self.page.as_ref().map(|page| page as &dyn SourceCode)
+        self.page.as_deref().map(|page| page as &dyn SourceCode)
     }
     fn labels(&self) -> Option<Box<dyn Iterator<Item = LabeledSpan> + '_>> {
         Some(Box::new(self.labels.iter().cloned()))

@@ -47,24 +47,78 @@ impl Display for Tick<'_> {
 pub fn nearest<'a>(wrong: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let wrong = wrong.to_lowercase();
     let allowed = match wrong.chars().count() {
-        0..=2 => 1,
-        3..=5 => 2,
-        6..=9 => 3,
+        0..=5 => 1,
+        6..=8 => 2,
+        9..=12 => 3,
         _ => 4,
     };
+    let length = wrong.chars().count();
     known
         .into_iter()
+        .filter(|name| is_worth_comparing(&wrong, length, allowed, name))
         .map(|name| (distance(&wrong, &name.to_lowercase()), name))
         .filter(|(distance, _)| *distance <= allowed)
         .min_by(|a, b| a.0.cmp(&b.0).then_with(|| a.1.cmp(b.1)))
         .map(|(_, name)| name)
 }
 
+/// Whether a name can be near at all: comparing letter by letter is slow where there are thousands.
+fn is_worth_comparing(wrong: &str, length: usize, allowed: usize, name: &str) -> bool {
+    // Only ASCII keeps its length when it is put in lower case.
+    if !name.is_ascii() || !wrong.is_ascii() {
+        return true;
+    }
+    let apart = name.len().abs_diff(length);
+    if apart > allowed {
+        return length >= 3 && name.len() > length && name[..length].eq_ignore_ascii_case(wrong);
+    }
+    let mut letters = [0i8; 128];
+    wrong
+        .bytes()
+        .for_each(|byte| letters[byte as usize] = letters[byte as usize].saturating_add(1));
+    name.bytes().for_each(|byte| {
+        let byte = byte.to_ascii_lowercase() as usize;
+        letters[byte] = letters[byte].saturating_sub(1);
+    });
+    // One change of a letter takes one away and adds one.
+    let differing: usize = letters.iter().map(|count| usize::from(count.unsigned_abs())).sum();
+    differing <= 2 * allowed
+}
+
 /// Letters apart; a beginning (`tom` for `tomato`) counts as near.
 fn distance(wrong: &str, name: &str) -> usize {
     let apart = strsim::damerau_levenshtein(wrong, name);
     let is_beginning = wrong.chars().count() >= 3 && name.starts_with(wrong);
-    if is_beginning { apart.min(2) } else { apart }
+    if is_beginning { apart.min(1) } else { apart }
+}
+
+/// A text in YAML's single quotes.
+pub fn quoted(text: &str) -> String {
+    format!("'{}'", text.replace('\'', "''"))
+}
+
+/// A text as it can stand behind a key, in braces too: in quotes where YAML would take it for
+/// something else.
+///
+/// ```
+/// use trug::diagnostics::words::behind_key;
+/// assert_eq!(behind_key("Long Bed"), "Long Bed");
+/// assert_eq!(behind_key("Steps, upper"), "'Steps, upper'");
+/// ```
+pub fn behind_key(text: &str) -> String {
+    let is_special = |c: char| ":#,[]{}&*!|>'\"%@`".contains(c) || c.is_control();
+    let is_word_of_yaml = ["", "~", "null", "y", "n", "yes", "no", "on", "off", "true", "false"]
+        .iter()
+        .any(|word| text.eq_ignore_ascii_case(word));
+    let is_plain = !is_word_of_yaml
+        && !text.chars().any(is_special)
+        && !text.starts_with(['-', '?', ' '])
+        && !text.ends_with(' ');
+    // `50%` and `10 °C` are as plain as they look, and so is a number below zero.
+    let is_measure = text.starts_with(|c: char| c.is_ascii_digit() || c == '-')
+        && !text.starts_with("- ")
+        && text.chars().all(|c| c.is_alphanumeric() || " -.%°/²³".contains(c));
+    if is_plain || is_measure { text.to_owned() } else { quoted(text) }
 }
 
 /// The article a word takes: `an event`, `a place`.
@@ -92,5 +146,19 @@ mod tests {
         assert_eq!(nearest("tom", ["tomato", "leek"]), Some("tomato"));
         assert_eq!(nearest("zzz", ["tomato", "leek"]), None);
         assert_eq!(nearest("Leak", ["tomato", "leek"]), Some("leek"));
+        assert_eq!(nearest("europe", ["Asia/Tokyo", "Europe/Brussels"]), Some("Europe/Brussels"));
+        assert_eq!(nearest("tomatto", ["tomato", "potato"]), Some("tomato"));
+        assert_eq!(nearest("bréd", ["Bréda", "bed"]), Some("Bréda"));
+    }
+
+    #[test]
+    fn quotes_where_yaml_needs_them() {
+        for plain in ["tomato", "Café Bed", "-3 °C", "10%", "1.5 kg", "0.3 m²", "2026-02-22"] {
+            assert_eq!(behind_key(plain), plain);
+        }
+        assert_eq!(behind_key("Tom's bed"), "'Tom''s bed'");
+        assert_eq!(behind_key("No"), "'No'");
+        assert_eq!(behind_key("- x"), "'- x'");
+        assert_eq!(behind_key(""), "''");
     }
 }

@@ -19,11 +19,11 @@ use chrono::NaiveDate;
 
 use crate::catalogue::Catalogue;
 use crate::diagnostics::problem::Problems;
-use crate::garden::build::lookup::{Lookup, Names};
+use crate::garden::build::lookup::Lookup;
 use crate::garden::model::Garden;
 use crate::garden::place::{self, Place, PlaceId};
 use crate::garden::records::{EntryId, EntryRecord, Source};
-use crate::journal::entry::Entry;
+use crate::journal::entry::{Entry, Lost};
 use crate::journal::harvest::Harvest;
 use crate::names;
 use crate::origin::{Origin, Written};
@@ -63,13 +63,26 @@ pub struct DamagedNames {
     pub places: Vec<String>,
     /// Names of mixes and feeds.
     pub mixes: Vec<String>,
+    /// Plantings, crops and places whose history is not known for certain.
+    pub doubtful: Vec<String>,
+    /// Whether something in garden.yaml could not be read.
+    pub settings: bool,
+}
+
+impl DamagedNames {
+    /// Takes the names in what could not be read of an entry.
+    pub fn take(&mut self, lost: &Lost) {
+        self.plantings.extend(lost.ids.iter().cloned());
+        self.doubtful.extend(lost.doubtful.iter().cloned());
+    }
 }
 
 /// The garden as it is known on `today`. What is dated later is left out, and told once.
 pub fn build(written: WrittenGarden, today: NaiveDate, problems: &mut Problems) -> Garden {
     let WrittenGarden { settings, catalogue, places, mixes, entries, pickings, weather, damaged } =
         written;
-    let mut lookup = Lookup { places: Names::new(), mixes: Names::new(), plantings: Names::new() };
+    let mut lookup = Lookup::new(damaged.settings);
+    damaged.doubtful.iter().for_each(|name| lookup.doubt(name));
     damaged.plantings.iter().for_each(|name| lookup.plantings.damage(name));
     damaged.places.iter().for_each(|name| lookup.places.damage(name));
     damaged.mixes.iter().for_each(|name| lookup.mixes.damage(name));

@@ -45,13 +45,13 @@ impl Care {
         let mut fields = Fields::new(map, "a care line", problems);
         let subject = Subject::take(&mut fields, problems);
         let did = fields.text("did", problems);
-        let did = fields.demand("did", did, "water", problems);
+        let did = fields.demand("did", did, "water");
         let amount = fields.read("amount", problems, units::amount);
         let each = fields.read("each", problems, units::amount);
         let with = fields.text("with", problems);
         let against = fields.text("against", problems);
         let wait_days = fields.read("wait", problems, units::days).map(whole_days);
-        let has_wait = fields.key_at("wait").is_some();
+        let has_wait = fields.is_meant("wait");
         let old_share =
             fields.read("old", problems, units::percent).map(|old| old.map(|share| share.0));
         let task = fields.text("task", problems);

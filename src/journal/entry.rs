@@ -7,6 +7,7 @@ use crate::diagnostics::problem::Problems;
 use crate::journal::care::Care;
 use crate::journal::event::Event;
 use crate::journal::harvest::Harvest;
+use crate::journal::lost;
 use crate::journal::notes::{Cost, Photo, SeedTest, Seen, WeatherNote};
 use crate::journal::problems;
 use crate::journal::prose::{self, Link};
@@ -14,7 +15,7 @@ use crate::journal::start::Start;
 use crate::origin::{FileId, Written};
 use crate::source::fields::Fields;
 use crate::source::files::File;
-use crate::source::front_matter::{Map, read_markdown};
+use crate::source::front_matter::{Document, Map, read_markdown};
 
 /// One journal entry as written.
 #[derive(Clone, Debug)]
@@ -53,8 +54,17 @@ pub struct Entry {
     pub prose: String,
     /// The links `[[…]]` in the prose.
     pub links: Vec<Link>,
-    /// Ids of lines that could not be read: whoever names them is not to blame.
-    pub damaged: Vec<String>,
+    /// What could not be read of it, by the names that stand there.
+    pub lost: Lost,
+}
+
+/// Names in what could not be read: what follows from them is nobody's mistake.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Lost {
+    /// Ids of plantings that may begin there.
+    pub ids: Vec<String>,
+    /// Plantings, crops and places of which something may be told there.
+    pub doubtful: Vec<String>,
 }
 
 /// What a journal file gave.
@@ -62,40 +72,39 @@ pub struct Entry {
 pub enum Reading {
     /// An entry.
     Entry(Box<Entry>),
-    /// Nothing; but these ids stand in it, and whoever names them must not be blamed.
-    Damaged(Vec<String>),
+    /// Nothing but the names that stand in it.
+    Damaged(Lost),
 }
 
 /// Reads one file of the journal.
 pub fn read_entry(file: &File, problems: &mut Problems) -> Reading {
     let Some(document) = read_markdown(file, problems) else {
-        return Reading::Damaged(ids_in(&file.text_to_show()));
+        return Reading::Damaged(lost::in_text(&file.text_to_show()));
     };
     let links = prose::links(file.id, document.body, document.body_start);
-    let entry = document
-        .fields
-        .as_ref()
-        .and_then(|map| read_fields(file, map, document.body, links, problems));
+    let entry =
+        document.fields.as_ref().and_then(|map| read_fields(file, map, &document, links, problems));
     match entry {
         Some(entry) => Reading::Entry(Box::new(entry)),
-        None => Reading::Damaged(ids_in(document.front)),
+        None => Reading::Damaged(lost::in_text(document.front)),
     }
 }
 
 fn read_fields(
     file: &File,
     map: &Map,
-    prose: &str,
+    document: &Document<'_>,
     links: Vec<Link>,
     problems: &mut Problems,
 ) -> Option<Entry> {
+    let before = problems.len();
+    let mut lost = Lost::default();
     let mut fields = Fields::new(map, "an entry", problems);
     let date = fields.read("date", problems, dates::date);
-    let date = fields.demand("date", date, "2026-02-22", problems);
+    let date = fields.demand("date", date, date_of_name(file.stem()));
     let title = fields.text("title", problems);
-    let plantings = lines(&mut fields, "plantings", Start::read, problems);
-    let lost = fields.maps("plantings", &mut Problems::new()).len() - plantings.len();
-    let events = lines(&mut fields, "events", Event::read, problems);
+    let plantings = history(&mut fields, "plantings", Start::read, &mut lost, problems);
+    let events = history(&mut fields, "events", Event::read, &mut lost, problems);
     let care = lines(&mut fields, "care", Care::read, problems);
     let harvests = lines(&mut fields, "harvests", Harvest::read, problems);
     let seen = lines(&mut fields, "seen", Seen::read, problems);
@@ -106,7 +115,7 @@ fn read_fields(
     let photos = lines(&mut fields, "photos", Photo::read, problems);
     let is_private = fields.flag("private", problems).is_some_and(|flag| flag.value);
     fields.finish(problems);
-    let entry = Entry {
+    let mut entry = Entry {
         file: file.id,
         path: file.path.clone(),
         date: date?,
@@ -122,12 +131,44 @@ fn read_fields(
         tags,
         photos,
         is_private,
-        prose: prose.to_owned(),
+        prose: document.body.to_owned(),
         links,
-        damaged: if lost > 0 { ids_of(map) } else { Vec::new() },
+        lost,
     };
-    check_days(&entry, problems);
+    check_days(&mut entry, problems);
+    if problems.len() > before {
+        entry.lost.ids = lost::in_text(document.front).ids;
+    }
     Some(entry)
+}
+
+/// The date that a file's name begins with, as an example for an entry that has none.
+fn date_of_name(stem: &str) -> &str {
+    stem.get(..10).filter(|day| dates::date(day).is_ok()).unwrap_or("2026-02-22")
+}
+
+/// Lines that make the history of plantings: of those that could not be read, the names are kept.
+fn history<T>(
+    fields: &mut Fields<'_>,
+    key: &'static str,
+    read: fn(&Map, &mut Problems) -> Option<T>,
+    lost: &mut Lost,
+    problems: &mut Problems,
+) -> Vec<T> {
+    let before = problems.len();
+    let maps = fields.maps(key, problems);
+    if problems.len() > before {
+        lost::within(fields.peek(key), &mut lost.doubtful);
+    }
+    let mut lines = Vec::new();
+    for map in maps {
+        let before = problems.len();
+        lines.extend(read(map, problems));
+        if problems.len() > before {
+            lost::within_map(map, &mut lost.doubtful);
+        }
+    }
+    lines
 }
 
 fn lines<T>(
@@ -140,7 +181,18 @@ fn lines<T>(
 }
 
 /// A line is never about a day after its entry.
-fn check_days(entry: &Entry, problems: &mut Problems) {
+fn check_days(entry: &mut Entry, problems: &mut Problems) {
+    let date = &entry.date;
+    let is_after =
+        |on: &Option<Written<NaiveDate>>| on.as_ref().is_some_and(|on| on.value > date.value);
+    let mut doubtful = Vec::new();
+    for line in entry.plantings.iter().filter(|line| is_after(&line.on)) {
+        doubtful.push(line.id.value.clone());
+    }
+    for line in entry.events.iter().filter(|line| is_after(&line.on)) {
+        doubtful.extend(line.subject.names().map(str::to_owned));
+        doubtful.extend(line.becomes.as_ref().map(|id| id.value.clone()));
+    }
     let plantings = entry.plantings.iter().map(|line| line.on.as_ref());
     let events = entry.events.iter().map(|line| line.on.as_ref());
     let care = entry.care.iter().map(|line| line.on.as_ref());
@@ -156,32 +208,7 @@ fn check_days(entry: &Entry, problems: &mut Problems) {
         .chain(tests)
         .chain(costs)
         .flatten()
-        .filter(|on| on.value > entry.date.value)
-        .for_each(|on| problems.add(problems::after_entry(on, &entry.date)));
-}
-
-/// The ids of all lines under `plantings`, also of those that could not be read.
-fn ids_of(map: &Map) -> Vec<String> {
-    let mut fields = Fields::new(map, "an entry", &mut Problems::new());
-    let lines = fields.maps("plantings", &mut Problems::new());
-    let id =
-        |line: &&Map| Fields::new(line, "", &mut Problems::new()).text("id", &mut Problems::new());
-    lines.iter().filter_map(id).map(|id| id.value).collect()
-}
-
-/// The ids that a damaged front matter announces: whatever stands behind `id:` or `as:`.
-fn ids_in(front: &str) -> Vec<String> {
-    let mut ids = Vec::new();
-    for key in ["id:", "as:"] {
-        for (at, _) in front.match_indices(key) {
-            let is_key = front[..at].chars().next_back().is_none_or(|c| !c.is_alphanumeric());
-            let rest = front[at + key.len()..].trim_start_matches([' ', '\'', '"']);
-            let id: String =
-                rest.chars().take_while(|c| c.is_alphanumeric() || *c == '-').collect();
-            if is_key && !id.is_empty() {
-                ids.push(id);
-            }
-        }
-    }
-    ids
+        .filter(|on| on.value > date.value)
+        .for_each(|on| problems.add(problems::after_entry(on, date)));
+    entry.lost.doubtful.extend(doubtful);
 }

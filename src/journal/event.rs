@@ -44,7 +44,7 @@ impl Event {
         let mut fields = Fields::new(map, "an event", problems);
         let (subject, place) = Subject::take_for_event(&mut fields, problems);
         let is = fields.word("is", &happenings(), problems);
-        let is = fields.demand("is", is, "planted out", problems);
+        let is = fields.demand("is", is, "planted out");
         let count = fields.read("count", problems, units::count);
         let becomes = fields.text("as", problems).and_then(|id| check_id(id, problems));
         let pot = fields.text("pot", problems);

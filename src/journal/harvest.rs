@@ -46,7 +46,7 @@ impl Harvest {
             on: fields.read("on", problems, dates::date),
             note: fields.text("note", problems),
         };
-        if ["weight", "count"].iter().all(|key| fields.key_at(key).is_none()) {
+        if ["weight", "count"].iter().all(|key| !fields.is_meant(key)) {
             problems.add(problems::nothing_picked(harvest.subject.at));
         }
         fields.finish(problems);

@@ -30,7 +30,7 @@ impl Seen {
         let mut fields = Fields::new(map, "a line under seen", problems);
         let subject = Subject::take(&mut fields, problems);
         let what = fields.text("what", problems);
-        let what = fields.demand("what", what, "aphids", problems);
+        let what = fields.demand("what", what, "aphids");
         let how_bad = fields.text("how-bad", problems);
         let on = fields.read("on", problems, dates::date);
         let note = fields.text("note", problems);
@@ -60,11 +60,11 @@ impl SeedTest {
     pub(super) fn read(map: &Map, problems: &mut Problems) -> Option<SeedTest> {
         let mut fields = Fields::new(map, "a germination test", problems);
         let seed = fields.text("seed", problems);
-        let seed = fields.demand("seed", seed, "'kale-24 seed'", problems);
+        let seed = fields.demand("seed", seed, "'kale-24 seed'");
         let tried = fields.whole("tried", problems);
-        let tried = fields.demand("tried", tried, "10", problems);
+        let tried = fields.demand("tried", tried, "10");
         let sprouted = fields.whole("sprouted", problems);
-        let sprouted = fields.demand("sprouted", sprouted, "6", problems);
+        let sprouted = fields.demand("sprouted", sprouted, "6");
         let days = fields.whole("days", problems);
         let on = fields.read("on", problems, dates::date);
         let note = fields.text("note", problems);
@@ -137,10 +137,10 @@ impl Cost {
     pub(super) fn read(map: &Map, problems: &mut Problems) -> Option<Cost> {
         let mut fields = Fields::new(map, "a cost", problems);
         let what = fields.text("what", problems);
-        let what = fields.demand("what", what, "seed compost", problems);
+        let what = fields.demand("what", what, "seed compost");
         let amount = fields.read("amount", problems, units::amount);
         let price = fields.number("price", 0.0, 1e9, "a sum of money such as 7.20", problems);
-        let price = fields.demand("price", price, "7.20", problems);
+        let price = fields.demand("price", price, "7.20");
         let destined = fields.text("for", problems);
         let on = fields.read("on", problems, dates::date);
         let note = fields.text("note", problems);
@@ -162,7 +162,7 @@ impl Photo {
     pub(super) fn read(map: &Map, problems: &mut Problems) -> Option<Photo> {
         let mut fields = Fields::new(map, "a photo", problems);
         let file = fields.text("file", problems);
-        let file = fields.demand("file", file, "chillies.jpg", problems);
+        let file = fields.demand("file", file, "chillies.jpg");
         let shows = fields.text("shows", problems);
         fields.finish(problems);
         Some(Photo { file: file?, shows })

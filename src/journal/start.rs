@@ -97,9 +97,9 @@ impl Start {
     pub(super) fn read(map: &Map, problems: &mut Problems) -> Option<Start> {
         let mut fields = Fields::new(map, WHAT, problems);
         let id = fields.text("id", problems);
-        let id = fields.demand("id", id, "tomato-26", problems);
+        let id = fields.demand("id", id, "tomato-26");
         let crop = fields.text("crop", problems);
-        let crop = fields.demand("crop", crop, "tomato", problems);
+        let crop = fields.demand("crop", crop, "tomato");
         let start = Start {
             crop,
             variety: fields.text("variety", problems),
@@ -145,7 +145,11 @@ fn begun(fields: &mut Fields<'_>, problems: &mut Problems) -> Begun {
     if let (Some(at), true) = (&at, bought.is_none() && ways[2].is_none()) {
         problems.add(problems::at_without_bought(at.at));
     }
-    match (sown, planted, bought) {
+    // A count that cannot be read is told; the planting has begun all the same.
+    let begun = |way: usize, count: Option<Written<Count>>| {
+        count.or_else(|| ways[way].map(|at| Written::new(Count::Unknown, at)))
+    };
+    match (begun(0, sown), begun(1, planted), begun(2, bought)) {
         (Some(count), _, _) => Begun::Sown(count),
         (_, Some(count), _) => Begun::Planted(count),
         (_, _, Some(count)) => Begun::Bought(count, at),
@@ -181,7 +185,7 @@ fn seed(map: &Map, problems: &mut Problems) -> Seed {
 fn sow_again(map: &Map, problems: &mut Problems) -> Option<SowAgain> {
     let mut fields = Fields::new(map, "sow-again", problems);
     let every = fields.read("every", problems, units::days);
-    let every = fields.demand("every", every, "3 weeks", problems);
+    let every = fields.demand("every", every, "3 weeks");
     let until = fields.read("until", problems, dates::month_day);
     fields.finish(problems);
     Some(SowAgain { every_days: whole_days(every?), until })

@@ -21,6 +21,12 @@ pub struct Subject {
 }
 
 impl Subject {
+    /// Every name by which it says whom it is about.
+    pub(super) fn names(&self) -> impl Iterator<Item = &str> {
+        let all = self.plantings.iter().chain(&self.places).chain(&self.crops);
+        all.map(|name| name.value.as_str())
+    }
+
     /// Takes `planting`, `place`, `crop` and `except`; one of the first three has to be there.
     pub(super) fn take(fields: &mut Fields<'_>, problems: &mut Problems) -> Subject {
         let place_key = fields.texts("place", problems);
@@ -51,7 +57,7 @@ impl Subject {
             crops: fields.texts("crop", problems),
             except: fields.texts("except", problems),
         };
-        let is_named = ["planting", "place", "crop"].iter().any(|key| fields.key_at(key).is_some());
+        let is_named = ["planting", "place", "crop"].iter().any(|key| fields.is_meant(key));
         if is_needed && !is_named {
             problems.add(problems::subject_missing(subject.at));
         }

@@ -58,24 +58,22 @@ pub struct FeedLabel {
 
 /// Reads one file of `mixes/`.
 pub fn read_mix(file: &File, problems: &mut Problems) -> Sheet<MixSheet> {
-    let announced = || vec![file.stem().to_owned()];
+    let announced = || announced_names(&file.text_to_show(), "name", file);
     let document = read_markdown(file, problems).ok_or_else(announced)?;
-    let Some(map) = &document.fields else {
-        return Err(announced_names(document.front, "name", file));
-    };
+    let map = document.fields.as_ref().ok_or_else(announced)?;
     read_fields(file, map, document.body, problems).ok_or_else(announced)
 }
 
 fn read_fields(file: &File, map: &Map, prose: &str, problems: &mut Problems) -> Option<MixSheet> {
     let mut fields = Fields::new(map, "a mix", problems);
     let name = fields.text("name", problems);
-    let name = fields.demand("name", name, file.stem(), problems);
+    let name = fields.demand("name", name, file.stem());
     let parts = fields.map("parts", problems);
     let settles = fields.read("settles", problems, units::percent);
     let label = fields.map("label", problems);
     let density = fields.read("density", problems, units::density).map(|d| d.value);
     let dose = fields.read("dose", problems, units::dose).map(|dose| dose.value);
-    let has_neither = ["parts", "label"].iter().all(|key| fields.key_at(key).is_none());
+    let has_neither = ["parts", "label"].iter().all(|key| !fields.is_meant(key));
     if has_neither {
         problems.add(
             Problem::new(

@@ -9,7 +9,7 @@ use crate::journal::subject::Subject;
 use crate::origin::Written;
 use crate::sheets::weather::date_cell;
 use crate::source::files::File;
-use crate::source::problems::Trouble;
+use crate::source::problems::bad_cell;
 use crate::source::table::{Row, Table, read_table};
 use crate::units;
 
@@ -76,11 +76,8 @@ fn cell<T>(
     match parse(&cell.value) {
         Ok(value) => Some(Written::new(value, cell.at)),
         Err(trouble) => {
-            let problem = Problem::new(Code::TableRow, cell.at, Trouble::message(&trouble));
-            problems.add(match Trouble::mended(&trouble) {
-                Some(mended) => problem.mend(cell.at, mended.clone(), format!("write `{mended}`")),
-                None => problem.hint("mend the cell, or leave it empty if it is unknown"),
-            });
+            let otherwise = "mend the cell, or leave it empty if it is unknown";
+            problems.add(bad_cell(cell.at, &trouble, otherwise));
             None
         }
     }

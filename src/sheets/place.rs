@@ -56,20 +56,18 @@ pub struct PlaceSheet {
 
 /// Reads one file of `places/`.
 pub fn read_place(file: &File, problems: &mut Problems) -> Sheet<PlaceSheet> {
-    let announced = || vec![file.stem().to_owned()];
+    let announced = || announced_names(&file.text_to_show(), "name", file);
     let document = read_markdown(file, problems).ok_or_else(announced)?;
-    let Some(map) = &document.fields else {
-        return Err(announced_names(document.front, "name", file));
-    };
+    let map = document.fields.as_ref().ok_or_else(announced)?;
     read_fields(file, map, document.body, problems).ok_or_else(announced)
 }
 
 fn read_fields(file: &File, map: &Map, prose: &str, problems: &mut Problems) -> Option<PlaceSheet> {
     let mut fields = Fields::new(map, "a place", problems);
     let name = fields.text("name", problems);
-    let name = fields.demand("name", name, file.stem(), problems);
+    let name = fields.demand("name", name, file.stem());
     let kind = fields.word("kind", PlaceKind::ALL, problems);
-    let kind = fields.demand("kind", kind, "bed", problems);
+    let kind = fields.demand("kind", kind, "bed");
     let length = |key: &'static str, fields: &mut Fields<'_>, problems: &mut Problems| {
         fields.read(key, problems, units::length).map(|length| length.value)
     };

@@ -7,7 +7,7 @@ use crate::diagnostics::codes::Code;
 use crate::diagnostics::problem::{Problem, Problems};
 use crate::origin::{Origin, Written};
 use crate::source::files::File;
-use crate::source::problems::Trouble;
+use crate::source::problems::bad_cell;
 use crate::source::table::{Row, Table, read_table};
 use crate::units::{System, TemperatureUnit};
 
@@ -29,8 +29,13 @@ pub struct WeatherRow {
 const COLUMNS: &[&str] =
     &["date", "low", "high", "rain", "low_c", "high_c", "rain_mm", "low_f", "high_f", "rain_in"];
 
-/// Reads one table; its units are the garden's unless the heading says otherwise.
-pub fn read_weather(file: &File, units: System, problems: &mut Problems) -> Vec<WeatherRow> {
+/// Reads one table; its units are the garden's (unknown where garden.yaml cannot be read) unless the
+/// heading says otherwise.
+pub fn read_weather(
+    file: &File,
+    units: Option<System>,
+    problems: &mut Problems,
+) -> Vec<WeatherRow> {
     let Some(table) = read_table(file, COLUMNS, &["date"], problems) else { return Vec::new() };
     table.rows.iter().filter_map(|row| read_row(&table, row, units, problems)).collect()
 }
@@ -38,12 +43,12 @@ pub fn read_weather(file: &File, units: System, problems: &mut Problems) -> Vec<
 fn read_row(
     table: &Table,
     row: &Row,
-    units: System,
+    units: Option<System>,
     problems: &mut Problems,
 ) -> Option<WeatherRow> {
     let before = problems.len();
     let date = date_cell(table, row, problems);
-    let is_us = units == System::Us;
+    let is_us = units == Some(System::Us);
     let low = temperature(table, row, ["low", "low_c", "low_f"], is_us, problems);
     let high = temperature(table, row, ["high", "high_c", "high_f"], is_us, problems);
     let in_inches = cell_number(table, row, "rain_in", problems).map(|inches| inches.value * 25.4);
@@ -62,7 +67,7 @@ fn read_row(
         );
     }
     let hottest = low.into_iter().chain(high).find(|(value, _)| !(-90.0..=60.0).contains(value));
-    if let Some((_, at)) = hottest {
+    if let (Some((_, at)), Some(_)) = (hottest, units) {
         problems.add(
             Problem::new(Code::TableRow, at, "no place on earth has been so hot or so cold")
                 .hint("if the column is in °F, name it `low_f` or `high_f`, or set `units: us`"),
@@ -98,11 +103,7 @@ pub(super) fn date_cell(table: &Table, row: &Row, problems: &mut Problems) -> Op
         Ok(date) if (1800..=2200).contains(&date.year()) => Some(date),
         Ok(_) => None,
         Err(trouble) => {
-            let problem = Problem::new(Code::TableRow, cell.at, Trouble::message(&trouble));
-            problems.add(match Trouble::mended(&trouble) {
-                Some(mended) => problem.mend(cell.at, mended.clone(), format!("write `{mended}`")),
-                None => problem.hint("write the day as 2026-02-22"),
-            });
+            problems.add(bad_cell(cell.at, &trouble, "write the day as 2026-02-22"));
             None
         }
     }

@@ -7,7 +7,16 @@ pub type Sheet<T> = Result<T, Vec<String>>;
 
 /// The names that a damaged sheet announces: its file's, and what stands behind `key:`.
 pub fn announced_names(front: &str, key: &str, file: &File) -> Vec<String> {
-    let named = front.lines().find_map(|line| line.trim().strip_prefix(key)?.strip_prefix(':'));
-    let named = named.map(|name| name.trim().trim_matches(['\'', '"']).to_owned());
-    named.into_iter().chain([file.stem().to_owned()]).collect()
+    let behind = |key: &str| {
+        let key = key.to_owned();
+        front.lines().filter_map(move |line| {
+            let name = line.trim().strip_prefix(key.as_str())?.trim_start().strip_prefix(':')?;
+            Some(name.trim().to_owned())
+        })
+    };
+    let bare = |name: &str| name.trim().trim_matches(['\'', '"', '[', ']']).to_owned();
+    let named = behind(key).map(|name| bare(&name));
+    let others =
+        behind("also-called").flat_map(|names| names.split(',').map(bare).collect::<Vec<_>>());
+    named.chain(others).chain([file.stem().to_owned()]).collect()
 }

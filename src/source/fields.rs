@@ -1,8 +1,11 @@
 //! Takes the keys of a map one by one; what nobody took is told as an unknown key.
 
+use std::collections::BTreeMap;
+
 use crate::diagnostics::problem::Problems;
+use crate::diagnostics::words;
 use crate::origin::{Origin, Written};
-use crate::source::front_matter::{Map, Node, Value};
+use crate::source::front_matter::{Map, Node, Text, Value};
 use crate::source::problems::{self, Trouble};
 
 /// The keys of one map while they are being taken.
@@ -11,18 +14,23 @@ pub struct Fields<'a> {
     map: &'a Map,
     what: &'static str,
     known: Vec<&'static str>,
+    /// Keys that have to be there and are not, each with an example.
+    lacking: Vec<(&'static str, String)>,
 }
 
 impl<'a> Fields<'a> {
     /// The keys of `map`, which is called `what` in messages: 'an event', 'a place'.
     pub fn new(map: &'a Map, what: &'static str, problems: &mut Problems) -> Fields<'a> {
-        for (index, (key, _)) in map.pairs.iter().enumerate() {
-            let first = map.pairs[..index].iter().find(|(other, _)| other.value == key.value);
-            if let Some((first, _)) = first {
-                problems.add(problems::repeated_key(key, first.at, what));
+        let mut seen: BTreeMap<&str, Origin> = BTreeMap::new();
+        for (key, _) in &map.pairs {
+            match seen.get(key.value.as_str()) {
+                Some(first) => problems.add(problems::repeated_key(key, *first, what)),
+                None => {
+                    seen.insert(&key.value, key.at);
+                }
             }
         }
-        Fields { map, what, known: Vec::new() }
+        Fields { map, what, known: Vec::new(), lacking: Vec::new() }
     }
 
     /// Where the map opens.
@@ -35,32 +43,41 @@ impl<'a> Fields<'a> {
         self.map.pairs.iter().find(|(found, _)| found.value == key).map(|(found, _)| found.at)
     }
 
+    /// The value of a key as it stands there, taken or not.
+    pub fn peek(&self, key: &str) -> Option<&'a Node> {
+        self.map.pairs.iter().find(|(found, _)| found.value == key).map(|(_, node)| node)
+    }
+
     /// The value of a key, whatever its shape; an empty one is told and counts as absent.
     pub fn node(&mut self, key: &'static str, problems: &mut Problems) -> Option<&'a Node> {
-        self.known.push(key);
-        let (written, node) = self.map.pairs.iter().find(|(found, _)| found.value == key)?;
-        if matches!(node.value, Value::Empty) {
-            // A value that a comma split off has been told already.
-            if !is_told(problems, written.at) {
-                problems.add(problems::empty_value(written, self.what));
-            }
-            return None;
+        if !self.known.contains(&key) {
+            self.known.push(key);
         }
-        Some(node)
+        let (written, node) = self.map.pairs.iter().find(|(found, _)| found.value == key)?;
+        match node.value {
+            Value::Damaged => None,
+            Value::Empty => {
+                problems.add(problems::empty_value(written, self.what));
+                None
+            }
+            _ => Some(node),
+        }
     }
 
     /// A key that has to be there; `example` is shown if it is not.
-    pub fn demand<T>(
-        &self,
-        key: &'static str,
-        value: Option<T>,
-        example: &str,
-        problems: &mut Problems,
-    ) -> Option<T> {
+    pub fn demand<T>(&mut self, key: &'static str, value: Option<T>, example: &str) -> Option<T> {
         if value.is_none() && self.key_at(key).is_none() {
-            problems.add(problems::missing_key(key, self.what, self.map.at, example));
+            self.lacking.push((key, example.to_owned()));
         }
         value
+    }
+
+    /// Whether a key is there, or one that is most likely a slip of the pen for it.
+    pub fn is_meant(&self, key: &str) -> bool {
+        self.map.pairs.iter().any(|(found, _)| {
+            let is_free = !self.known.contains(&found.value.as_str());
+            found.value == key || (is_free && words::nearest(&found.value, [key]).is_some())
+        })
     }
 
     /// A text.
@@ -73,7 +90,7 @@ impl<'a> Fields<'a> {
     pub fn flag(&mut self, key: &'static str, problems: &mut Problems) -> Option<Written<bool>> {
         let node = self.node(key, problems)?;
         let Value::Text(text) = &node.value else {
-            problems.add(problems::wrong_shape(key, node.at, "true or false"));
+            problems.add(problems::not_true_or_false(key, node.at));
             return None;
         };
         match (text.text.as_str(), text.quoted) {
@@ -91,7 +108,7 @@ impl<'a> Fields<'a> {
         &mut self,
         key: &'static str,
         problems: &mut Problems,
-        parse: impl FnOnce(&str) -> Result<T, E>,
+        parse: impl Fn(&str) -> Result<T, E>,
     ) -> Option<Written<T>> {
         let node = self.node(key, problems)?;
         read_node(key, node, problems, parse)
@@ -115,7 +132,7 @@ impl<'a> Fields<'a> {
         let wanted = "a whole number";
         let number = self.number(key, 0.0, 1e9, wanted, problems)?;
         if number.value.fract() != 0.0 {
-            problems.add(problems::bad_number(key, number.at, wanted));
+            problems.add(problems::not_a_number(key, number.at, wanted, None));
             return None;
         }
         Some(number.map(|value| value as u32))
@@ -157,7 +174,7 @@ impl<'a> Fields<'a> {
             None => Vec::new(),
             Some(Node { value: Value::List(items), .. }) => items.iter().collect(),
             Some(node) => {
-                problems.add(problems::wrong_shape(key, node.at, "a list"));
+                problems.add(problems::not_a_list(key, node));
                 Vec::new()
             }
         }
@@ -169,11 +186,17 @@ impl<'a> Fields<'a> {
         map_of(key, node, problems)
     }
 
-    /// Tells every key that nobody took.
+    /// Tells every key that nobody took, and every one that is lacking: but one root once, so a
+    /// lacking key is not told where another is a slip of the pen for it.
     pub fn finish(self, problems: &mut Problems) {
         for (key, _) in &self.map.pairs {
-            if !self.known.contains(&key.value.as_str()) && !is_told(problems, key.at) {
+            if !self.known.contains(&key.value.as_str()) {
                 problems.add(problems::unknown_key(key, self.what, &self.known));
+            }
+        }
+        for (key, example) in &self.lacking {
+            if !self.is_meant(key) {
+                problems.add(problems::missing_key(key, self.what, self.map.at, example));
             }
         }
     }
@@ -181,21 +204,14 @@ impl<'a> Fields<'a> {
 
 /// A text of one value.
 pub fn text_of(key: &str, node: &Node, problems: &mut Problems) -> Option<Written<String>> {
-    match &node.value {
-        Value::Text(text) => {
-            if !text.quoted && is_yes_or_no(&text.text) {
-                problems.add(problems::yes_or_no_text(key, &text.text, node.at));
-                return None;
-            }
-            // What stands in quotes was put there on purpose, spaces and all.
-            let value = if text.quoted { text.text.as_str() } else { text.text.trim() };
-            Some(Written::new(value.to_owned(), node.at))
-        }
-        Value::Empty | Value::List(_) | Value::Map(_) => {
-            problems.add(problems::wrong_shape(key, node.at, "a text"));
-            None
-        }
+    let text = single(key, node, "a text", problems)?;
+    if !text.quoted && is_yes_or_no(&text.text) {
+        problems.add(problems::yes_or_no_text(key, &text.text, node.at));
+        return None;
     }
+    // What stands in quotes was put there on purpose, spaces and all.
+    let value = if text.quoted { text.text.as_str() } else { text.text.trim() };
+    Some(Written::new(value.to_owned(), node.at))
 }
 
 /// A value of one node that `parse` understands.
@@ -203,19 +219,17 @@ pub fn read_node<T, E: Trouble>(
     key: &str,
     node: &Node,
     problems: &mut Problems,
-    parse: impl FnOnce(&str) -> Result<T, E>,
+    parse: impl Fn(&str) -> Result<T, E>,
 ) -> Option<Written<T>> {
-    let Value::Text(text) = &node.value else {
-        problems.add(problems::wrong_shape(key, node.at, "a single value"));
-        return None;
-    };
-    match parse(text.text.trim()) {
+    let text = single(key, node, "a single value", problems)?.text.trim();
+    match parse(text) {
         Ok(value) => Some(Written::new(value, node.at)),
         Err(trouble) => {
-            // A comma or a # has already been told as the reason why the value is broken.
-            if !is_told(problems, node.at) {
-                problems.add(problems::bad_value(key, node.at, &trouble));
-            }
+            let bare = without_curly(text).filter(|bare| parse(bare).is_ok());
+            problems.add(match bare {
+                Some(bare) => problems::smart_quotes(key, node.at, bare),
+                None => problems::bad_value(key, node.at, &trouble),
+            });
             None
         }
     }
@@ -230,21 +244,26 @@ pub fn number_of(
     wanted: &str,
     problems: &mut Problems,
 ) -> Option<Written<f64>> {
-    let number = match &node.value {
-        Value::Text(text) => text.text.parse::<f64>().ok(),
-        Value::Empty | Value::List(_) | Value::Map(_) => None,
-    };
-    match number {
+    let text = single(key, node, wanted, problems)?.text.trim();
+    match number(text) {
         Some(number) if number >= lowest && number <= highest => {
-            Some(Written::new(number, node.at))
+            return Some(Written::new(number, node.at));
         }
-        _ => {
-            if !is_told(problems, node.at) {
-                problems.add(problems::bad_number(key, node.at, wanted));
-            }
-            None
+        Some(_) => problems.add(problems::out_of_range(key, node.at, wanted)),
+        None => {
+            let is_inside = |text: &str| number(text).is_some_and(|n| n >= lowest && n <= highest);
+            let pointed = text.replacen(',', ".", 1);
+            let is_sign = |c: char| !c.is_alphanumeric() && c != '-' && c != '.';
+            let bare = text.trim_matches(is_sign);
+            problems.add(if is_inside(&pointed) {
+                problems::number_with_comma(key, node.at, &pointed)
+            } else {
+                let mended = Some(bare).filter(|bare| *bare != text && is_inside(bare));
+                problems::not_a_number(key, node.at, wanted, mended)
+            });
         }
     }
+    None
 }
 
 /// One of a list of words.
@@ -254,11 +273,7 @@ pub fn word_of<T: Copy>(
     known: &[(&'static str, T)],
     problems: &mut Problems,
 ) -> Option<Written<T>> {
-    let Value::Text(text) = &node.value else {
-        problems.add(problems::wrong_shape(key, node.at, "one word"));
-        return None;
-    };
-    let written = text.text.trim();
+    let written = single(key, node, "one word", problems)?.text.trim();
     match known.iter().find(|(word, _)| *word == written) {
         Some((_, value)) => Some(Written::new(*value, node.at)),
         None => {
@@ -272,21 +287,42 @@ pub fn word_of<T: Copy>(
 
 fn map_of<'a>(key: &str, node: &'a Node, problems: &mut Problems) -> Option<&'a Map> {
     match &node.value {
-        Value::Map(map) => Some(map),
-        Value::Empty | Value::Text(_) | Value::List(_) => {
-            problems.add(problems::wrong_shape(
-                key,
-                node.at,
-                "keys with values, as in {a: 1, b: 2}",
-            ));
-            None
-        }
+        Value::Map(map) => return Some(map),
+        Value::Damaged => {}
+        Value::Empty => problems.add(problems::empty_item(key, node.at)),
+        Value::Text(_) | Value::List(_) => problems.add(problems::not_keys(key, node)),
     }
+    None
 }
 
-/// Whether something is already told about a stretch that holds this one.
-fn is_told(problems: &Problems, at: Origin) -> bool {
-    problems.covers(at)
+/// The text of a single value; another shape is told, as not being `wanted`.
+fn single<'a>(
+    key: &str,
+    node: &'a Node,
+    wanted: &str,
+    problems: &mut Problems,
+) -> Option<&'a Text> {
+    match &node.value {
+        Value::Text(text) => return Some(text),
+        Value::Damaged => {}
+        Value::Empty => problems.add(problems::empty_item(key, node.at)),
+        Value::List(_) | Value::Map(_) => {
+            problems.add(problems::not_a_single_value(key, node, wanted));
+        }
+    }
+    None
+}
+
+/// A plain number: not `inf`, not `1e3`.
+fn number(text: &str) -> Option<f64> {
+    let is_plain = text.chars().all(|c| c.is_ascii_digit() || ['-', '+', '.'].contains(&c));
+    if is_plain { text.parse().ok() } else { None }
+}
+
+/// What stands between typographic quotation marks, in whichever country's style.
+fn without_curly(text: &str) -> Option<&str> {
+    let inside = text.strip_prefix(['“', '”', '„', '‘', '’', '‚', '«', '»'])?;
+    inside.strip_suffix(['“', '”', '‘', '’', '«', '»']).map(str::trim)
 }
 
 fn is_yes_or_no(text: &str) -> bool {

@@ -5,14 +5,18 @@
 //! are pinned by the tests below, because a new version of the library could change them.
 
 use std::fmt;
+use std::ops::Range;
 
 use serde::de::{Deserialize, Deserializer, MapAccess, SeqAccess, Visitor};
 use serde_yaml::{DuplicateKeyPolicy, MergeKeyPolicy, NonFiniteFloatPolicy, Options, Spanned};
 
 use crate::diagnostics::problem::Problems;
 use crate::origin::{FileId, Origin, Written};
+use crate::source::fences;
 use crate::source::files::File;
+use crate::source::mistakes;
 use crate::source::problems;
+use crate::source::syntax;
 use crate::source::traps;
 
 /// A value as written.
@@ -24,11 +28,13 @@ pub struct Node {
     pub value: Value,
 }
 
-/// The four shapes of a value.
+/// The shapes of a value.
 #[derive(Clone, Debug)]
 pub enum Value {
     /// Nothing stands behind the key.
     Empty,
+    /// Something that could not be read; it has been told already.
+    Damaged,
     /// A text, number, date: one value, not yet understood.
     Text(Text),
     /// `[a, b]` or lines that begin with a dash.
@@ -84,6 +90,10 @@ pub fn read_markdown<'a>(file: &'a File, problems: &mut Problems) -> Option<Docu
     };
     let front = &text[front_start..front_end];
     let fields = read_yaml_text(file.id, front, front_start, problems);
+    if let Some(line) = fences::second(&text[body_start..]) {
+        let at = Origin::span(file.id, body_start + line.start, body_start + line.end);
+        problems.add(problems::second_front_matter(at));
+    }
     Some(Document { fields, front, body: &text[body_start..], body_start })
 }
 
@@ -128,26 +138,61 @@ fn closing_fence(text: &str, from: usize) -> Option<(usize, usize)> {
 }
 
 fn read_yaml_text(file: FileId, text: &str, base: usize, problems: &mut Problems) -> Option<Map> {
-    match serde_yaml::from_str_with_options::<Spanned<Raw>>(text, options()) {
-        Err(error) => {
-            problems.add(traps::explain_syntax(file, text, base, &error));
+    match parse(text) {
+        Ok(raw) => place(raw, Reader { file, text, base, lost: &[] }, problems),
+        Err(error) => mend_and_read(file, text, base, &error, problems),
+    }
+}
+
+fn parse(text: &str) -> Result<Spanned<Raw>, serde_yaml::Error> {
+    serde_yaml::from_str_with_options(text, options())
+}
+
+/// What cannot be read is told, put right as far as it goes without moving a byte, and read again:
+/// so a text that lacks quotes does not hide what else is wrong.
+fn mend_and_read(
+    file: FileId,
+    text: &str,
+    base: usize,
+    error: &serde_yaml::Error,
+    problems: &mut Problems,
+) -> Option<Map> {
+    let found =
+        if syntax::is_too_large(error) { Vec::new() } else { mistakes::find(file, text, base) };
+    if found.is_empty() {
+        problems.add(syntax::explain(file, text, base, error));
+        return None;
+    }
+    let mut mended = text.to_owned();
+    let mut lost = Vec::new();
+    for (range, filled) in found.iter().filter_map(|mistake| mistake.repair.as_ref()) {
+        mended.replace_range(range.clone(), filled);
+        lost.push(range.clone());
+    }
+    let raw = found.iter().all(|mistake| mistake.repair.is_some()).then(|| parse(&mended).ok());
+    let raw = raw.flatten();
+    let last = found.len() - 1;
+    for (index, mistake) in found.into_iter().enumerate() {
+        let is_end = index == last && raw.is_none();
+        problems.add(if is_end { problems::rest_unread(mistake.problem) } else { mistake.problem });
+    }
+    place(raw?, Reader { file, text: &mended, base, lost: &lost }, problems)
+}
+
+fn place(raw: Spanned<Raw>, reader: Reader<'_>, problems: &mut Problems) -> Option<Map> {
+    let (file, base) = (reader.file, reader.base);
+    let node = reader.node(raw);
+    match node.value {
+        Value::Map(mut map) => {
+            traps::find(&mut map, file, reader.text, base, problems);
+            Some(map)
+        }
+        Value::Empty => Some(Map { at: Origin::span(file, base, base), pairs: Vec::new() }),
+        Value::Text(_) | Value::List(_) => {
+            problems.add(problems::not_a_map(node.at));
             None
         }
-        Ok(raw) => {
-            let reader = Reader { file, text, base };
-            let node = reader.node(raw);
-            match node.value {
-                Value::Map(map) => {
-                    traps::find(&map, file, text, base, problems);
-                    Some(map)
-                }
-                Value::Empty => Some(Map { at: Origin::span(file, base, base), pairs: Vec::new() }),
-                Value::Text(_) | Value::List(_) => {
-                    problems.add(problems::not_a_map(node.at));
-                    None
-                }
-            }
-        }
+        Value::Damaged => None,
     }
 }
 
@@ -159,6 +204,8 @@ fn options() -> Options {
             max_depth: 32,
             max_documents: 1,
             max_nodes: 200_000,
+            // A hundred lines may well share one word; the budgets around this one stop a bomb.
+            enforce_alias_anchor_ratio: false,
         },
         alias_limits: serde_yaml::alias_limits! { max_total_replayed_events: 100_000 },
         duplicate_keys: DuplicateKeyPolicy::PassThrough,
@@ -239,6 +286,8 @@ struct Reader<'a> {
     file: FileId,
     text: &'a str,
     base: usize,
+    /// Bytes that stand in for what could not be read.
+    lost: &'a [Range<usize>],
 }
 
 impl Reader<'_> {
@@ -247,6 +296,7 @@ impl Reader<'_> {
         let (start, end) = self.bytes(&raw.defined);
         let at = Origin::span(self.file, self.base + start, self.base + end);
         let value = match raw.value {
+            Raw::One(_) if self.is_lost(start, end) => Value::Damaged,
             Raw::Empty => Value::Empty,
             Raw::One(value) => Value::Text(self.one(value, start, end)),
             Raw::List(items) => {
@@ -265,9 +315,13 @@ impl Reader<'_> {
         let name = match key.value {
             Value::Text(text) => text.text,
             // A key that is itself a list or a map is nothing we know; it is told as an unknown key.
-            Value::Empty | Value::List(_) | Value::Map(_) => "?".to_owned(),
+            Value::Empty | Value::Damaged | Value::List(_) | Value::Map(_) => "?".to_owned(),
         };
         let mut value = self.node(value);
+        let behind_key = key.at.range().map_or(0, |range| range.end.saturating_sub(self.base));
+        if matches!(value.value, Value::Empty) && self.is_lost(behind_key, behind_key + 1) {
+            value.value = Value::Damaged;
+        }
         if !matches!(value.value, Value::Text(_)) && value.at.range().is_none_or(|r| r.len() < 2) {
             value.at = key.at; // a block list or map has no text of its own to point at
         }
@@ -275,6 +329,10 @@ impl Reader<'_> {
             map.at = value.at;
         }
         (Written::new(name, key.at), value)
+    }
+
+    fn is_lost(&self, start: usize, end: usize) -> bool {
+        self.lost.iter().any(|lost| lost.start < end && start < lost.end)
     }
 
     fn one(&self, value: String, start: usize, end: usize) -> Text {
@@ -318,7 +376,7 @@ mod tests {
                     found.push(format!("{} = {}", value.text, &text[node.at.range().unwrap()]));
                 }
                 Value::Map(map) => spans(map, text, found),
-                Value::List(_) | Value::Empty => {}
+                Value::List(_) | Value::Empty | Value::Damaged => {}
             }
         }
     }

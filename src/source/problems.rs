@@ -5,8 +5,9 @@ use crate::diagnostics::codes::Code;
 use crate::diagnostics::problem::Problem;
 use crate::diagnostics::words::{self, Tick};
 use crate::origin::{FileId, Origin, Written};
+use crate::source::fences;
 use crate::source::files::File;
-use crate::source::traps::quote;
+use crate::source::front_matter::{Node, Value};
 use crate::units;
 
 /// Why a value could not be read, from whichever room reads that kind of value.
@@ -63,15 +64,41 @@ pub(super) fn file_too_big(file: &File) -> Problem {
         file.origin(),
         "this file is larger than 8 MB, so it was not read",
     )
-    .hint("split it: one entry is one file")
+    .hint("split it: one file is one entry, or one table of a year")
 }
 
 pub(super) fn front_matter_missing(file: FileId, text: &str, start: usize) -> Problem {
-    let line = text[start..].split(['\n', '\r']).next().unwrap_or("");
+    let rest = &text[start..];
+    let line = rest.split(['\n', '\r']).next().unwrap_or("");
     let at = Origin::span(file, start, start + line.len());
-    Problem::new(Code::FrontMatterMissing, at, "this file does not begin with `---`")
-        .label("the front matter should begin here")
-        .hint("begin with a line `---`, then the keys, one on each line, then a second line `---`")
+    let example = "begin with a line `---`, then keys such as `date: 2026-02-22`, one on each \
+                   line, then a second line `---`";
+    if rest.trim().is_empty() {
+        let at = Origin::span(file, start, start);
+        return Problem::new(Code::FrontMatterMissing, at, "this file is empty")
+            .hint(example)
+            .hint("or delete the file");
+    }
+    let problem = Problem::new(
+        Code::FrontMatterMissing,
+        at,
+        "this file does not begin with a line of three hyphens, `---`",
+    )
+    .label("`---` should stand here");
+    let blank = rest.len() - rest.trim_start().len();
+    if fences::is_fence(rest.trim_start().lines().next().unwrap_or("")) && !line.starts_with(' ') {
+        let gap = Origin::span(file, start, start + blank);
+        return problem.mend(gap, "", "take away what stands before the first `---`");
+    }
+    if let Some((end, mended)) = fences::put_right(rest) {
+        let whole = Origin::span(file, start, start + end);
+        return problem.mend(whole, mended, "write exactly three hyphens: `---`");
+    }
+    if fences::has_keys_and_close(rest) {
+        let here = Origin::span(file, start, start);
+        return problem.mend(here, "---\n", "add a line `---` at the very top");
+    }
+    problem.hint(example)
 }
 
 pub(super) fn front_matter_unclosed(
@@ -80,22 +107,88 @@ pub(super) fn front_matter_unclosed(
     start: usize,
     front: usize,
 ) -> Problem {
-    // The first empty line, or the end, is most likely where the closing line was forgotten.
-    let gap = text[front..].find("\n\n").map(|at| front + at + 1);
-    let gap = gap.or_else(|| text[front..].find("\r\n\r\n").map(|at| front + at + 2));
-    let end = gap.unwrap_or(text.len());
-    let newline = if text[..end].ends_with('\n') { "" } else { "\n" };
-    Problem::new(
+    let problem = Problem::new(
         Code::FrontMatterUnclosed,
         Origin::span(file, start, start + 3),
-        "the front matter opens here and no second `---` closes it",
+        "the front matter begins here, and no second `---` ends it",
     )
-    .label("opened here")
-    .mend(
-        Origin::span(file, end, end),
-        format!("{newline}---\n"),
-        "add a line `---` below the last key",
+    .label("begins here");
+    let rest = &text[front..];
+    if rest.trim().is_empty() {
+        return problem
+            .hint("write keys such as `date: 2026-02-22` below it, then a second line `---`");
+    }
+    if let Some(line) = fences::sloppy(rest) {
+        let at = Origin::span(file, front + line.start, front + line.end);
+        return problem.also(at, "meant as the end?").mend(
+            at,
+            "---",
+            "write exactly three hyphens: `---`",
+        );
+    }
+    let end = front + fences::end_of_keys(rest);
+    let newline = if text[..end].ends_with('\n') { "" } else { "\n" };
+    let here = Origin::span(file, end, end);
+    problem.mend(here, format!("{newline}---\n"), "add a line `---` below the last key")
+}
+
+pub(super) fn second_front_matter(at: Origin) -> Problem {
+    Problem::new(Code::SecondFrontMatter, at, "a second front matter begins here")
+        .label("would be shown as prose")
+        .hint("one file is one entry: move this one to a file of its own")
+}
+
+/// The same problem, with the warning that it hides others.
+pub(super) fn rest_unread(problem: Problem) -> Problem {
+    problem.hint("nothing else here could be checked yet; once this is mended there may be more")
+}
+
+pub(super) fn comma_in_number(whole: Origin, written: &str, left: &str, right: &str) -> Problem {
+    let digits = right.chars().take_while(char::is_ascii_digit).count();
+    let problem = |code| {
+        Problem::new(code, whole, format!("the comma in {} ends the value", Tick(written)))
+            .label("a comma in braces ends a value")
+    };
+    if digits == 3 && !left.ends_with(|c: char| c == '0' && left.len() == 1) {
+        // `1,000 ml`: thousands or decimals? Both are offered, neither is guessed.
+        let (joined, pointed) = (format!("{left}{right}"), format!("{left}.{right}"));
+        return problem(Code::BadQuantity)
+            .mend(whole, joined.clone(), format!("write {} if it is thousands", Tick(&joined)))
+            .mend(whole, pointed.clone(), format!("write {} if it is decimals", Tick(&pointed)));
+    }
+    let mended = format!("{left}.{right}");
+    problem(Code::DecimalComma).mend(
+        whole,
+        words::behind_key(&mended),
+        format!("write a decimal point: {}", Tick(&mended)),
     )
+}
+
+pub(super) fn comma_in_text(whole: Origin, written: &str, lost: &str) -> Problem {
+    let mended = words::quoted(written);
+    Problem::new(
+        Code::CommaInText,
+        whole,
+        format!("the comma ends this text, so {} would be lost", Tick(lost)),
+    )
+    .label("a comma in braces ends a value")
+    .mend(whole, mended.clone(), format!("put the text in quotes: {mended}"))
+}
+
+pub(super) fn colon_missing(key: &Written<String>) -> Problem {
+    let problem = Problem::new(
+        Code::YamlSyntax,
+        key.at,
+        format!("{} has no colon, so it is a key without a value", Tick(&key.value)),
+    )
+    .label("no colon");
+    match key.value.split_once(' ') {
+        Some((name, value)) => {
+            let mended = format!("{name}: {}", words::behind_key(value.trim()));
+            problem.mend(key.at, mended.clone(), format!("write {}", Tick(&mended)))
+        }
+        None => problem.hint("write a key, a colon, a space and the value"),
+    }
 }
 
 pub(super) fn yaml_too_large(file: FileId, at: usize) -> Problem {
@@ -108,7 +201,7 @@ pub(super) fn yaml_too_large(file: FileId, at: usize) -> Problem {
 }
 
 pub(super) fn not_a_map(at: Origin) -> Problem {
-    Problem::new(Code::WrongShape, at, "the front matter should be keys with values")
+    Problem::new(Code::WrongShape, at, "keys with values are wanted here")
         .hint("write `key: value`, one on each line")
 }
 
@@ -120,13 +213,11 @@ pub(super) fn repeated_key(key: &Written<String>, first: Origin, what: &str) -> 
 }
 
 pub(super) fn unknown_key(key: &Written<String>, what: &str, known: &[&str]) -> Problem {
-    let problem = Problem::new(
-        Code::UnknownKey,
-        key.at,
-        format!("{} is not a key of {what}", Tick(&key.value)),
-    )
-    .label("unknown key");
-    match words::nearest(&key.value, known.iter().copied()) {
+    let name = key.value.trim_matches(['\'', '"']);
+    let problem =
+        Problem::new(Code::UnknownKey, key.at, format!("{} is not a key of {what}", Tick(name)))
+            .label("unknown key");
+    match words::nearest(name, known.iter().copied()) {
         Some(near) => problem.mend(key.at, near, format!("did you mean {}?", Tick(near))),
         None => {
             let known: Vec<_> = known.iter().map(|key| Tick(key)).collect();
@@ -146,14 +237,69 @@ pub(super) fn empty_value(key: &Written<String>, what: &str) -> Problem {
         .hint("write a value behind it, or take the key away")
 }
 
-pub(super) fn wrong_shape(key: &str, at: Origin, wanted: &str) -> Problem {
-    Problem::new(Code::WrongShape, at, format!("{} should be {wanted}", Tick(key)))
-        .label(format!("not {wanted}"))
-        .hint(format!("write {wanted} here"))
+pub(super) fn empty_item(key: &str, at: Origin) -> Problem {
+    Problem::new(Code::EmptyValue, at, format!("one part of the list {} is empty", Tick(key)))
+        .label("nothing here")
+        .hint("write it, or take its dash or comma away")
+}
+
+pub(super) fn not_a_single_value(key: &str, node: &Node, wanted: &str) -> Problem {
+    let found = match node.value {
+        Value::List(_) => "not a list",
+        _ => "not keys with values",
+    };
+    Problem::new(Code::WrongShape, node.at, format!("{} should be {wanted}, {found}", Tick(key)))
+        .hint(format!("write one value behind `{key}:`, in quotes if it has signs in it"))
+}
+
+pub(super) fn not_a_list(key: &str, node: &Node) -> Problem {
+    let problem = Problem::new(
+        Code::WrongShape,
+        node.at,
+        format!("{} should be a list, even of one", Tick(key)),
+    );
+    match &node.value {
+        Value::Map(map) => match map.pairs.first() {
+            Some((first, _)) if first.value.starts_with('-') => {
+                let dash = first.at.range().map_or(first.at, |range| {
+                    let file = first.at.file().unwrap_or(FileId(0));
+                    Origin::span(file, range.start, range.start + 1)
+                });
+                problem.also(first.at, "this dash").mend(
+                    dash,
+                    "- ",
+                    "write a space behind the dash",
+                )
+            }
+            Some((first, _)) => problem
+                .hint(format!("begin each of its lines with a dash: `- {}: …`", first.value))
+                .hint("or put square brackets around the braces: `[{…}, {…}]`"),
+            None => problem.hint("write `[{…}, {…}]`, or lines that begin with a dash"),
+        },
+        _ => problem.hint("write `[{…}, {…}]`, or lines below that begin with a dash"),
+    }
+}
+
+pub(super) fn not_keys(key: &str, node: &Node) -> Problem {
+    let shown = match &node.value {
+        Value::Text(text) if text.text.len() <= 40 => format!(", not {}", Tick(&text.text)),
+        _ => String::new(),
+    };
+    Problem::new(
+        Code::WrongShape,
+        node.at,
+        format!("{} should be keys with values{shown}", Tick(key)),
+    )
+    .hint("write `{key: value, key: value}`; words of your own go behind `note:`")
+}
+
+pub(super) fn not_true_or_false(key: &str, at: Origin) -> Problem {
+    Problem::new(Code::WrongShape, at, format!("{} should be true or false", Tick(key)))
+        .hint("write true or false")
 }
 
 pub(super) fn yes_or_no_text(key: &str, text: &str, at: Origin) -> Problem {
-    let mended = quote(text);
+    let mended = words::quoted(text);
     Problem::new(
         Code::YesOrNo,
         at,
@@ -167,11 +313,11 @@ pub(super) fn not_a_flag(key: &str, text: &str, at: Origin) -> Problem {
     let problem = Problem::new(
         Code::YesOrNo,
         at,
-        format!("{} should be true or false, not {}", Tick(key), Tick(text)),
+        format!("{} should be true or false in small letters, without quotes", Tick(key)),
     );
-    let mended = match text.to_lowercase().as_str() {
-        "yes" | "y" | "on" | "1" => "true",
-        "no" | "n" | "off" | "0" => "false",
+    let mended = match text.trim().to_lowercase().as_str() {
+        "true" | "yes" | "y" | "on" | "1" => "true",
+        "false" | "no" | "n" | "off" | "0" => "false",
         _ => return problem.hint("write true or false"),
     };
     problem.mend(at, mended, format!("write {mended}"))
@@ -185,11 +331,13 @@ pub(super) fn unknown_word(
     let problem = Problem::new(
         Code::UnknownWord,
         word.at,
-        format!("{} is not a word for {}", Tick(&word.value), Tick(key)),
+        format!("{} cannot be {}", Tick(key), Tick(&word.value)),
     )
     .label("unknown word");
     match words::nearest(&word.value, known.clone()) {
-        Some(near) => problem.mend(word.at, near, format!("did you mean {}?", Tick(near))),
+        Some(near) => {
+            problem.mend(word.at, words::behind_key(near), format!("did you mean {}?", Tick(near)))
+        }
         None => {
             let known: Vec<_> = known.collect();
             problem.hint(format!("it can be {}", words::any_of(&known)))
@@ -197,16 +345,76 @@ pub(super) fn unknown_word(
     }
 }
 
-pub(super) fn bad_value(key: &str, at: Origin, trouble: &dyn Trouble) -> Problem {
-    let problem = Problem::new(trouble.code(), at, format!("{}: {}", Tick(key), trouble.message()));
-    match trouble.mended() {
-        Some(mended) => problem.mend(at, mended.clone(), format!("write {}", Tick(&mended))),
-        None => problem.hint("mend the value or take the key away"),
+/// The sentence of a trouble often ends in what to write: that is a hint.
+fn advice_apart(sentence: &str) -> (&str, Option<String>) {
+    if let Some((what, advice)) = sentence.split_once(": write ") {
+        return (what, Some(format!("write {advice}")));
+    }
+    match sentence.split_once("; those that fit are ") {
+        Some((what, units)) => (what, Some(format!("those that fit are {units}"))),
+        None => (sentence, None),
     }
 }
 
-pub(super) fn bad_number(key: &str, at: Origin, wanted: &str) -> Problem {
+pub(super) fn bad_value(key: &str, at: Origin, trouble: &dyn Trouble) -> Problem {
+    let sentence = trouble.message();
+    let (what, advice) = advice_apart(&sentence);
+    let mut problem = Problem::new(trouble.code(), at, format!("{}: {what}", Tick(key)));
+    let mended = trouble.mended();
+    let has_hint = mended.is_some() || advice.is_some();
+    if let Some(mended) = mended {
+        problem = problem.mend(at, words::behind_key(&mended), format!("write {}", Tick(&mended)));
+    }
+    if let Some(advice) = advice {
+        problem = problem.hint(advice);
+    }
+    if has_hint { problem } else { problem.hint(format!("mend it, or take `{key}` away")) }
+}
+
+/// A cell of a table that cannot be read.
+pub fn bad_cell(at: Origin, trouble: &dyn Trouble, otherwise: &str) -> Problem {
+    let sentence = trouble.message();
+    let (what, advice) = advice_apart(&sentence);
+    let problem = Problem::new(Code::TableRow, at, what);
+    match trouble.mended() {
+        Some(mended) => problem.mend(at, mended.clone(), format!("write {}", Tick(&mended))),
+        None => problem.hint(advice.unwrap_or_else(|| otherwise.to_owned())),
+    }
+}
+
+/// A value that is right but for typographic quotation marks around it.
+pub(super) fn smart_quotes(key: &str, at: Origin, mended: &str) -> Problem {
+    Problem::new(
+        Code::NeedsQuotes,
+        at,
+        format!("{}: curly quotation marks belong to the text, they do not enclose it", Tick(key)),
+    )
+    .mend(at, words::behind_key(mended), format!("write {}", Tick(mended)))
+}
+
+pub(super) fn number_with_comma(key: &str, at: Origin, mended: &str) -> Problem {
+    Problem::new(
+        Code::DecimalComma,
+        at,
+        format!("{}: decimals are written with a point, not with a comma", Tick(key)),
+    )
+    .mend(at, mended, format!("write {}", Tick(mended)))
+}
+
+/// Not a number at all, or a number with something behind it.
+pub(super) fn not_a_number(key: &str, at: Origin, wanted: &str, mended: Option<&str>) -> Problem {
+    let problem = Problem::new(Code::BadNumber, at, format!("{} should be {wanted}", Tick(key)));
+    match mended {
+        Some(mended) => {
+            problem.mend(at, mended, format!("write the number alone: {}", Tick(mended)))
+        }
+        None if wanted.contains("whole") => problem.hint("write a whole number, such as 12"),
+        None => problem.hint("write the number alone, with a point for decimals"),
+    }
+}
+
+pub(super) fn out_of_range(key: &str, at: Origin, wanted: &str) -> Problem {
     Problem::new(Code::BadNumber, at, format!("{} should be {wanted}", Tick(key)))
-        .label(format!("not {wanted}"))
-        .hint(format!("write {wanted} here"))
+        .label("out of reach")
+        .hint("mend the number")
 }

@@ -56,7 +56,7 @@ pub fn read_table(
         let to = start + reader.position().byte() as usize;
         let row = place_cells(file.id, text, from, to.min(text.len()), &record);
         match &columns {
-            None => columns = Some(heading(&row, known, needed, problems)?),
+            None => columns = Some(heading(&row, known, needed, text, problems)?),
             Some(columns) if row.cells.len() == columns.len() => rows.push(row),
             Some(columns) => problems.add(wrong_length(&row, columns.len())),
         }
@@ -64,26 +64,38 @@ pub fn read_table(
     match columns {
         Some(columns) => Some(Table { columns, rows }),
         None => {
+            let at = Origin::span(file.id, start, start);
             problems.add(
-                Problem::new(Code::TableHeading, file.origin(), "this table is empty")
-                    .hint(format!("begin with the heading `{}`", known.join(","))),
+                Problem::new(Code::TableHeading, at, "this table is empty")
+                    .hint(format!("begin with the heading `{}`", usual(known))),
             );
             None
         }
     }
 }
 
+/// The columns a heading usually has: those that name a unit only stand in for others.
+fn usual(known: &[&str]) -> String {
+    known.iter().copied().filter(|name| !name.contains('_')).collect::<Vec<_>>().join(",")
+}
+
 fn heading(
     row: &Row,
     known: &[&str],
     needed: &[&str],
+    text: &str,
     problems: &mut Problems,
 ) -> Option<Vec<String>> {
     let before = problems.len();
-    let mut columns: Vec<String> = Vec::new();
-    for cell in &row.cells {
-        let name = cell.value.to_lowercase();
-        if columns.contains(&name) {
+    let columns: Vec<String> = row.cells.iter().map(|cell| cell.value.to_lowercase()).collect();
+    let is_near = |name: &String| words::nearest(name, known.iter().copied()).is_some();
+    if !columns.iter().any(is_near) {
+        problems.add(no_heading(row, known, text));
+        return None;
+    }
+    for (index, cell) in row.cells.iter().enumerate() {
+        let name = &columns[index];
+        if columns[..index].contains(name) {
             let message = format!("the column {} stands twice", Tick(&cell.value));
             problems.add(
                 Problem::new(Code::TableHeading, cell.at, message).hint("take one of them away"),
@@ -92,12 +104,11 @@ fn heading(
             let message = format!("{} is not a column of this table", Tick(&cell.value));
             let problem = Problem::new(Code::TableHeading, cell.at, message);
             let free = known.iter().copied().filter(|known| !columns.iter().any(|c| c == known));
-            problems.add(match words::nearest(&name, free) {
+            problems.add(match words::nearest(name, free) {
                 Some(near) => problem.mend(cell.at, near, format!("did you mean {}?", Tick(near))),
-                None => problem.hint(format!("the columns are `{}`", known.join(","))),
+                None => problem.hint(format!("the columns are `{}`", usual(known))),
             });
         }
-        columns.push(name);
     }
     let lacking: Vec<_> =
         needed.iter().filter(|name| !columns.iter().any(|c| c == *name)).collect();
@@ -109,10 +120,34 @@ fn heading(
                 row.at,
                 format!("the heading lacks {}", words::all_of(&lacking)),
             )
-            .hint(format!("the heading is `{}`", known.join(","))),
+            .hint(format!("the heading is `{}`", usual(known))),
         );
     }
     (before == problems.len()).then_some(columns)
+}
+
+/// The first row is no heading, or its cells are not parted by commas.
+fn no_heading(row: &Row, known: &[&str], text: &str) -> Problem {
+    let range = row.at.range().unwrap_or(0..0);
+    let line = text.get(range.clone()).unwrap_or("");
+    let other = [(';', "semicolons"), ('\t', "tabs")].into_iter().find(|(mark, _)| {
+        let first = line.split(*mark).next().unwrap_or("").trim().to_lowercase();
+        line.contains(*mark) && known.contains(&first.as_str())
+    });
+    let Some((mark, marks)) = other else {
+        return Problem::new(Code::TableHeading, row.at, "this table has no heading")
+            .label("the heading should stand here")
+            .hint(format!("put a line `{}` above it, with the columns it has", usual(known)));
+    };
+    let message = format!("the cells of this table are parted by {marks}, not by commas");
+    let problem = Problem::new(Code::TableHeading, row.at, message);
+    // With decimal commas or quotes in it, a table is better exported again than mended.
+    if text.contains([',', '"']) {
+        return problem.hint("export it again with commas between cells and a point for decimals");
+    }
+    let (file, start) = (row.at.file().unwrap_or(FileId(0)), range.start);
+    let whole = Origin::span(file, start, text.len());
+    problem.mend(whole, text[start..].replace(mark, ","), format!("put commas in place of {marks}"))
 }
 
 fn wrong_length(row: &Row, wanted: usize) -> Problem {
@@ -126,24 +161,45 @@ fn wrong_length(row: &Row, wanted: usize) -> Problem {
     }
 }
 
-/// Finds each cell in the line it was read from; a cell in quotes gets the whole line.
+/// Finds each cell in the line it was read from.
 fn place_cells(file: FileId, text: &str, from: usize, to: usize, record: &ByteRecord) -> Row {
     let line = text.get(from..to).unwrap_or("");
     let from = from + (line.len() - line.trim_start_matches(['\r', '\n']).len());
     let line = line.trim_matches(['\r', '\n']);
     let whole = Origin::span(file, from, from + line.len());
-    let is_plain = !line.contains('"');
-    let mut offset = from;
+    let spans = cell_spans(line);
+    let is_known = spans.len() == record.len();
     let cells = record
         .iter()
-        .map(|cell| {
+        .enumerate()
+        .map(|(index, cell)| {
             let value = String::from_utf8_lossy(cell).trim().to_owned();
-            let at = if is_plain { Origin::span(file, offset, offset + cell.len()) } else { whole };
-            offset += cell.len() + 1;
+            let at = match spans.get(index).filter(|_| is_known) {
+                Some((start, end)) => Origin::span(file, from + start, from + end),
+                None => whole,
+            };
             Written::new(value, at)
         })
         .collect();
     Row { at: whole, cells }
+}
+
+/// The bytes of each cell, its quotes with it: commas inside quotes part nothing (RFC 4180).
+fn cell_spans(line: &str) -> Vec<(usize, usize)> {
+    let (mut spans, mut start, mut is_quoted) = (Vec::new(), 0, false);
+    for (at, byte) in line.bytes().enumerate() {
+        match byte {
+            b'"' if is_quoted || at == start => is_quoted = !is_quoted,
+            b'"' if line.as_bytes()[at - 1] == b'"' => is_quoted = true,
+            b',' if !is_quoted => {
+                spans.push((start, at));
+                start = at + 1;
+            }
+            _ => {}
+        }
+    }
+    spans.push((start, line.len()));
+    spans
 }
 
 #[cfg(test)]
@@ -179,6 +235,20 @@ mod tests {
     }
 
     #[test]
+    fn a_cell_in_quotes_knows_its_bytes() {
+        let text = "date,low,high\n2026-01-01,\"a, \"\"b\"\"\",\"9\"\n";
+        let (table, _) = read(text);
+        let table = table.unwrap();
+        let cell = table.cell(&table.rows[0], "low").unwrap();
+        assert_eq!(
+            (cell.value.as_str(), &text[cell.at.range().unwrap()]),
+            ("a, \"b\"", "\"a, \"\"b\"\"\"")
+        );
+        let cell = table.cell(&table.rows[0], "high").unwrap();
+        assert_eq!(&text[cell.at.range().unwrap()], "\"9\"");
+    }
+
+    #[test]
     fn a_wrong_heading_and_a_short_row_are_told() {
         let (table, problems) = read("date,lov\n2026-01-01,1\n");
         assert!(table.is_none());
@@ -186,6 +256,9 @@ mod tests {
         let (table, problems) = read("date,low\n2026-01-01\n");
         assert_eq!(table.unwrap().rows.len(), 0);
         assert_eq!(problems[0].message, "this row has 1 cell, the heading has 2");
+        let (_, problems) = read("date;low\n2026-01-01;1\n");
+        let (_, mended) = problems[0].hints[0].replace.clone().unwrap();
+        assert_eq!(mended, "date,low\n2026-01-01,1\n");
         assert!(read("").0.is_none());
     }
 }

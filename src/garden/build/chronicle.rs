@@ -1,5 +1,8 @@
 //! The history of every planting, followed day by day.
 
+use std::collections::BTreeMap;
+use std::collections::btree_map::Entry as Slot;
+
 use chrono::{Days, NaiveDate};
 
 use crate::catalogue::CropId;
@@ -31,10 +34,18 @@ pub(super) fn plantings(
     lookup: &mut Lookup,
     problems: &mut Problems,
 ) -> Vec<Planting> {
-    let mut chronicle = Chronicle { garden, plantings: Vec::new(), plots: Vec::new() };
+    let mut chronicle = Chronicle {
+        garden,
+        plantings: Vec::new(),
+        plots: Vec::new(),
+        slugs: BTreeMap::new(),
+        beginnings: BTreeMap::new(),
+    };
     chronicle.register(entries, lookup, problems);
     chronicle.sow_again(entries, lookup);
-    for day_event in in_order(entries) {
+    let events = in_order(entries);
+    chronicle.note_beginnings(&events, lookup);
+    for day_event in events {
         chronicle.follow(&day_event, entries, lookup, problems);
     }
     chronicle.finish()
@@ -44,6 +55,10 @@ struct Chronicle<'a> {
     garden: &'a Garden,
     plantings: Vec<Planting>,
     plots: Vec<Plot>,
+    /// Which planting has a page address.
+    slugs: BTreeMap<String, PlantingId>,
+    /// The day on which a planting begins by what is written, even if that is later.
+    beginnings: BTreeMap<PlantingId, NaiveDate>,
 }
 
 /// One thing that happens: a planting begins, or a line under `events`.
@@ -133,6 +148,7 @@ impl Chronicle<'_> {
         let Some(crop) = crop else {
             // Its crop is told; whoever names the planting is not to blame.
             lookup.plantings.damage(&start.id.value);
+            lookup.doubt(&start.id.value);
             return;
         };
         let variety = start.variety.as_ref().map(|variety| variety.value.clone());
@@ -236,11 +252,15 @@ impl Chronicle<'_> {
         let new = PlantingId(self.plantings.len());
         if let Some(first) = lookup.plantings.add(&id.value, new) {
             problems.add(problems::repeated_id(id, self.plantings[first.0].at));
+            lookup.doubt(&id.value); // what is said of one would be counted for the other
             return;
         }
-        let clash = self.plantings.iter().find(|other| other.slug == planting.slug);
-        if let Some(first) = clash {
-            problems.add(problems::address_clash("planting", &planting.slug, id.at, first.at));
+        match self.slugs.entry(planting.slug.clone()) {
+            Slot::Occupied(first) => {
+                let first = self.plantings[first.get().0].at;
+                problems.add(problems::address_clash("planting", &planting.slug, id.at, first));
+            }
+            Slot::Vacant(free) => drop(free.insert(new)),
         }
         self.plantings.push(planting);
         self.plots.push(Plot::default());
@@ -365,12 +385,14 @@ impl Chronicle<'_> {
             if is_said_twice {
                 return; // 'lost: 24' and 'finished' on one day
             }
-            problems.add(problems::after_finish(&planting.id, at, day, finished));
+            let problem = problems::after_finish(&planting.id, at, day, finished);
+            lookup.contradict(id, planting, &self.garden.catalogue, problem, problems);
             return;
         }
         if planting.history.is_empty() && !(begins && planting.way == Way::Intended) {
-            let begun = self.begins_later(id, entries, lookup);
-            problems.add(problems::before_beginning(&planting.id, at, day, begun, planting.at));
+            let begun = self.beginnings.get(&id).copied();
+            let problem = problems::before_beginning(&planting.id, at, day, begun, planting.at);
+            lookup.contradict(id, planting, &self.garden.catalogue, problem, problems);
             return;
         }
         let last = planting.last_stage_step().map(|step| self.garden.season_of(step.date));
@@ -425,20 +447,22 @@ impl Chronicle<'_> {
             }
             Err(Impossible::TooMany { wanted, remain }) => {
                 let at = event.count.as_ref().map_or(at, |count| count.at);
-                let id = &self.plantings[id.0].id;
-                problems.add(problems::too_many(id, at, wanted, remain));
+                let planting = &self.plantings[id.0];
+                let problem = problems::too_many(&planting.id, at, wanted, remain);
+                lookup.contradict(id, planting, &self.garden.catalogue, problem, problems);
             }
             Err(Impossible::PastIt) => {
                 let planting = &self.plantings[id.0];
                 if let Some(last) = planting.last_stage_step() {
-                    problems.add(problems::stage_order(
+                    let problem = problems::stage_order(
                         &planting.id,
                         at,
                         event.is.value.word(),
                         day,
                         last.what.word(),
                         last.date,
-                    ));
+                    );
+                    lookup.contradict(id, planting, &self.garden.catalogue, problem, problems);
                 }
             }
         }
@@ -513,24 +537,21 @@ impl Chronicle<'_> {
             .collect()
     }
 
-    /// The day on which a planting begins according to a later entry.
-    fn begins_later(
-        &self,
-        id: PlantingId,
-        entries: &[Entry],
-        lookup: &Lookup,
-    ) -> Option<NaiveDate> {
-        in_order(entries).iter().find_map(|event| match event.what {
-            What::Begins(start) => {
-                let is_it = lookup.plantings.find(&start.id.value) == Some(id);
-                let begins = !matches!(start.begun, Begun::Intended);
-                (is_it && begins).then_some(event.day)
+    /// The day on which each planting begins, which may be after a line that names it.
+    fn note_beginnings(&mut self, events: &[DayEvent<'_>], lookup: &Lookup) {
+        for event in events {
+            let id = match event.what {
+                What::Begins(start) if matches!(start.begun, Begun::Intended) => continue,
+                What::Begins(start) => &start.id,
+                What::Event(written) => match &written.becomes {
+                    Some(becomes) => becomes,
+                    None => continue,
+                },
+            };
+            if let Some(id) = lookup.plantings.find(&id.value) {
+                self.beginnings.entry(id).or_insert(event.day);
             }
-            What::Event(written) => {
-                let becomes = written.becomes.as_ref()?;
-                (lookup.plantings.find(&becomes.value) == Some(id)).then_some(event.day)
-            }
-        })
+        }
     }
 
     fn finish(mut self) -> Vec<Planting> {

@@ -4,6 +4,7 @@ use chrono::NaiveDate;
 
 use crate::catalogue::Catalogue;
 use crate::diagnostics::problem::Problems;
+use crate::diagnostics::words;
 use crate::garden::build::lookup::Lookup;
 use crate::garden::build::problems;
 use crate::garden::build::source_of;
@@ -184,12 +185,16 @@ impl Scribe<'_> {
         let begun = planting.begun();
         if begun.is_none_or(|begun| day < begun) {
             let at = planting.at;
-            problems.add(problems::before_beginning(&planting.id, named.at, day, begun, at));
+            let problem = problems::before_beginning(&planting.id, named.at, day, begun, at);
+            let catalogue = &self.garden.catalogue;
+            self.lookup.contradict(named.value, planting, catalogue, problem, problems);
         } else if let Some(finished) = planting.finished.filter(|finished| *finished < day) {
             // What was lifted may be weighed later, once it is dry.
             let is_soon = is_harvest && (day - finished).num_days() <= 60;
             if !is_soon {
-                problems.add(problems::after_finish(&planting.id, named.at, day, finished));
+                let problem = problems::after_finish(&planting.id, named.at, day, finished);
+                let catalogue = &self.garden.catalogue;
+                self.lookup.contradict(named.value, planting, catalogue, problem, problems);
             }
         }
     }
@@ -198,7 +203,10 @@ impl Scribe<'_> {
         let own = &self.garden.settings.jobs;
         let known: Vec<&str> =
             CARE.iter().map(Job::word).chain(own.iter().map(String::as_str)).collect();
-        if !known.contains(&line.did.value.word()) {
+        let word = line.did.value.word();
+        let is_lost = self.lookup.is_without_settings
+            && words::nearest(word, known.iter().copied()).is_none();
+        if !known.contains(&word) && !is_lost {
             problems.add(problems::unknown_job(line.did.value.word(), line.did.at, &known));
         }
         let Some(task) = &line.task else { return };
@@ -212,7 +220,11 @@ impl Scribe<'_> {
         tasks.dedup();
         let is_job = known.contains(&task.value.as_str())
             || crate::jobs::PLANNED.iter().any(|job| job.word() == task.value);
-        if !is_job && !tasks.contains(&task.value.as_str()) {
+        let is_certain = about
+            .plantings
+            .iter()
+            .all(|id| !self.garden.catalogue.is_doubtful(self.garden.planting(*id).crop));
+        if !is_job && is_certain && !tasks.contains(&task.value.as_str()) {
             problems.add(problems::unknown_task(task, &tasks));
         }
     }

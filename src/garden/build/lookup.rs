@@ -1,12 +1,14 @@
 //! Names to what they stand for: the only place where a name is looked up.
 
+use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::catalogue::{Catalogue, CropId};
-use crate::diagnostics::problem::Problems;
+use crate::diagnostics::codes::Code;
+use crate::diagnostics::problem::{Problem, Problems};
 use crate::garden::build::problems;
 use crate::garden::place::PlaceId;
-use crate::garden::planting::PlantingId;
+use crate::garden::planting::{Planting, PlantingId};
 use crate::names::folded;
 use crate::origin::Written;
 
@@ -62,9 +64,58 @@ pub(super) struct Lookup {
     pub(super) places: Names<PlaceId>,
     pub(super) mixes: Names<usize>,
     pub(super) plantings: Names<PlantingId>,
+    /// Whether all of garden.yaml could be read, and with it the grower's own words for work.
+    pub(super) is_without_settings: bool,
+    doubtful: BTreeSet<String>,
+    told: RefCell<BTreeSet<(PlantingId, Code)>>,
 }
 
 impl Lookup {
+    pub(super) fn new(is_without_settings: bool) -> Lookup {
+        Lookup {
+            places: Names::new(),
+            mixes: Names::new(),
+            plantings: Names::new(),
+            is_without_settings,
+            doubtful: BTreeSet::new(),
+            told: RefCell::default(),
+        }
+    }
+
+    /// Of this planting, or of the plantings of this crop or place, something could not be read:
+    /// what contradicts their history is nobody's mistake.
+    pub(super) fn doubt(&mut self, name: &str) {
+        self.doubtful.insert(folded(name));
+    }
+
+    /// Whether anything at all could not be read of what happened to plantings.
+    pub(super) fn is_in_doubt(&self) -> bool {
+        !self.doubtful.is_empty()
+    }
+
+    /// Tells what contradicts the history of a planting: once of a kind, for it has one root, and
+    /// not where that history is in doubt.
+    pub(super) fn contradict(
+        &self,
+        id: PlantingId,
+        planting: &Planting,
+        catalogue: &Catalogue,
+        problem: Problem,
+        problems: &mut Problems,
+    ) {
+        let crop = catalogue.get(planting.crop);
+        let is_doubtful = self.is_in_doubt()
+            && ([&planting.id, &crop.name, &crop.slug].into_iter())
+                .chain(&crop.also_called)
+                .any(|name| self.doubtful.contains(&folded(name)));
+        let is_place_in_doubt =
+            || self.doubtful.iter().any(|name| self.places.find(name).is_some());
+        if !is_doubtful && !is_place_in_doubt() && self.told.borrow_mut().insert((id, problem.code))
+        {
+            problems.add(problem);
+        }
+    }
+
     pub(super) fn place(&self, name: &Written<String>, problems: &mut Problems) -> Option<PlaceId> {
         let found = self.places.find(&name.value);
         if found.is_none() && !self.places.is_damaged(&name.value) {

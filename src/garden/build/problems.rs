@@ -18,7 +18,9 @@ fn unknown<'a>(
     let problem = Problem::new(code, name.at, format!("no {what} is called {}", Tick(&name.value)))
         .label(format!("unknown {what}"));
     match words::nearest(&name.value, known) {
-        Some(near) => problem.mend(name.at, near, format!("did you mean {}?", Tick(near))),
+        Some(near) => {
+            problem.mend(name.at, words::behind_key(near), format!("did you mean {}?", Tick(near)))
+        }
         None => problem.hint(otherwise),
     }
 }
@@ -66,7 +68,9 @@ pub(super) fn unknown_job(word: &str, at: Origin, known: &[&str]) -> Problem {
     )
     .label("unknown word");
     match words::nearest(word, known.iter().copied()) {
-        Some(near) => problem.mend(at, near, format!("did you mean {}?", Tick(near))),
+        Some(near) => {
+            problem.mend(at, words::behind_key(near), format!("did you mean {}?", Tick(near)))
+        }
         None => problem.hint(format!(
             "it can be {}; a word of your own goes under `jobs` in garden.yaml",
             words::any_of(known)
@@ -82,7 +86,9 @@ pub(super) fn unknown_task(task: &Written<String>, known: &[&str]) -> Problem {
     )
     .label("unknown task");
     match words::nearest(&task.value, known.iter().copied()) {
-        Some(near) => problem.mend(task.at, near, format!("did you mean {}?", Tick(near))),
+        Some(near) => {
+            problem.mend(task.at, words::behind_key(near), format!("did you mean {}?", Tick(near)))
+        }
         None if known.is_empty() => problem.hint("their crop sheet has no task rules"),
         None => problem.hint(format!("their tasks are {}", words::all_of(known))),
     }
@@ -171,27 +177,24 @@ pub(super) fn stage_order(
 }
 
 pub(super) fn too_many(id: &str, at: Origin, wanted: u32, remain: Plants) -> Problem {
-    let remain = remain.number.unwrap_or(0) as usize;
-    let remain =
-        if remain == 0 { "none remain".to_owned() } else { format!("{} remain", plants(remain)) };
-    Problem::new(
-        Code::TooMany,
-        at,
-        format!("{} are counted here, but of {} {remain}", plants(wanted as usize), Tick(id)),
-    )
-    .label("more than remain")
-    .hint("mend this count, or an earlier one; a second sowing is noted with `is: sown again`")
+    let left = match remain.number.unwrap_or(0) {
+        0 => "none left".to_owned(),
+        number => format!("only {number} left"),
+    };
+    let counted = match wanted {
+        1 => "1 plant is".to_owned(),
+        number => format!("{number} plants are"),
+    };
+    Problem::new(Code::TooMany, at, format!("{counted} counted here, but {} has {left}", Tick(id)))
+        .label("more than are left")
+        .hint("mend this count, or an earlier one; a second sowing is noted with `is: sown again`")
 }
 
-fn plants(number: usize) -> String {
-    words::count(number, "plant")
-}
-
-pub(super) fn nobody_there(at: Origin, day: NaiveDate, of_what: &str) -> Problem {
+pub(super) fn nobody_there(at: Origin, day: NaiveDate, crop: &str) -> Problem {
     Problem::new(
         Code::NobodyThere,
         at,
-        format!("nothing was growing {of_what} on {day}, so this line is about no planting"),
+        format!("no {crop} was growing on {day}, so this line is about no planting"),
     )
     .label("nobody there")
     .hint("mend the date or the name, or name the planting itself")
@@ -219,7 +222,7 @@ pub(super) fn broken_link<'a>(
 pub(super) fn dated_ahead(at: Origin, date: NaiveDate, today: NaiveDate, others: usize) -> Problem {
     let rest = match others {
         0 => String::new(),
-        number => format!(" (and so were {})", words::count(number, "later entry")),
+        number => format!(", and {} too", words::count(number, "later entry")),
     };
     Problem::new(
         Code::DatedAhead,

@@ -86,9 +86,8 @@ pub(super) fn find<G: Growing + ?Sized>(
     for name in &subject.crops {
         let Some(crop) = lookup::crop(catalogue, name, problems) else { continue };
         let kin: Vec<_> = all().filter(|id| growing.crop(*id) == crop).collect();
-        if kin.is_empty() && problems.len() == before {
-            let of_what = format!("of {}", name.value);
-            problems.add(problems::nobody_there(name.at, day, &of_what));
+        if kin.is_empty() && problems.len() == before && !lookup.is_in_doubt() {
+            problems.add(problems::nobody_there(name.at, day, &name.value));
         }
         found.meant.extend(kin);
     }
