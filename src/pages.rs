@@ -14,13 +14,13 @@ use crate::render::task_feed::FeedError;
 use crate::render::words::NoWords;
 use crate::render::{atom, csv, markdown, sitemap, task_feed as feed_bytes};
 use crate::source::files::Files;
+use crate::views::away::{self, HelperView};
 use crate::views::calendar::CalendarView;
 use crate::views::climate::ClimateView;
 use crate::views::crops::{CropView, CropsView};
 use crate::views::data::Data;
 use crate::views::frame::{crop_path, entry_path, place_path, planting_path};
 use crate::views::harvests::{self, HarvestsView};
-use crate::views::helper::{self, HelperView};
 use crate::views::home::HomeView;
 use crate::views::journal::{self, EntryView, JournalView, Month, MonthView};
 use crate::views::journal_feed::JournalFeed;
@@ -103,8 +103,8 @@ pub fn all(garden: &Garden, theme: &Files) -> Vec<Page> {
     let mut add = |path: String, kind: Kind| pages.push(Page { path, kind });
     add("index.html".to_owned(), Kind::Home);
     add("tasks/index.html".to_owned(), Kind::Tasks);
-    for absence in helper::sheets(garden) {
-        add(helper::path_of(&absence), Kind::Helper(absence));
+    for absence in away::sheets(garden) {
+        add(away::path_of(&absence), Kind::Helper(absence));
     }
     add("plantings/index.html".to_owned(), Kind::Plantings);
     for (id, planting) in garden.plantings() {
@@ -167,7 +167,7 @@ pub fn render(
         Kind::Home => theme.page("home.html", &HomeView::new(garden, findings))?,
         Kind::Tasks => theme.page("tasks.html", &TasksView::new(garden, findings))?,
         Kind::Helper(absence) => {
-            theme.page("helper.html", &HelperView::new(garden, findings, absence))?
+            theme.page("away.html", &HelperView::new(garden, findings, absence))?
         }
         Kind::Plantings => theme.page("plantings.html", &PlantingsView::new(garden, findings))?,
         Kind::Planting(id) => {

@@ -1,13 +1,14 @@
 //! What is shown, as plain values: rounding is done here, wording is not, and nothing knows a file format.
 
 pub mod amount;
+pub mod away;
 pub mod calendar;
 pub mod climate;
 pub mod crops;
 pub mod data;
 pub mod frame;
 pub mod harvests;
-pub mod helper;
+
 pub mod home;
 pub mod journal;
 pub mod journal_feed;

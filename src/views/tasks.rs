@@ -10,9 +10,10 @@ use crate::agronomy::tasks::model::{Caution, Note, Task, Why};
 use crate::garden::model::Garden;
 use crate::jobs::Job;
 use crate::stage::Stage;
+use crate::views::away;
 use crate::views::calendar::{SowNowRow, sow_now};
 use crate::views::frame::{EntryLink, Frame, Link};
-use crate::views::helper;
+
 use crate::views::message::Message;
 
 /// The tasks page.
@@ -114,11 +115,11 @@ impl TasksView {
             overdue: self::groups(garden, overdue),
             days,
             sow_now: sow_now(garden, &findings.sow_now),
-            helper_sheets: helper::sheets(garden)
+            helper_sheets: away::sheets(garden)
                 .iter()
                 .map(|absence| SheetLink {
-                    words: helper::link_words(absence),
-                    href: helper::path_of(absence),
+                    words: away::link_words(absence),
+                    href: away::path_of(absence),
                 })
                 .collect(),
             lead: Message::new("tasks.lead")
