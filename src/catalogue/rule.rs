@@ -2,6 +2,7 @@
 
 use crate::diagnostics::codes::Code;
 use crate::diagnostics::problem::{Problem, Problems};
+use crate::diagnostics::words;
 use crate::jobs::Job;
 use crate::origin::{Origin, Written};
 use crate::source::fields::Fields;
@@ -43,26 +44,102 @@ pub enum Repeat {
     Every(Range<Days>),
 }
 
+/// A change to a rule of the crop that a sheet is based on: only what is written changes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RuleChange {
+    /// The id of the rule.
+    pub id: Written<String>,
+    with: Option<Written<String>>,
+    until: Option<Stage>,
+    after: Option<Range<Days>>,
+    every: Option<Range<Days>>,
+    why: Option<String>,
+    turned_on: Option<bool>,
+    caution: Option<String>,
+}
+
+/// One line under `care` of a crop sheet.
+pub(super) enum RuleLine {
+    /// A rule with everything it needs.
+    Rule(CareRule),
+    /// A change to a rule that is there already.
+    Change(RuleChange),
+}
+
+impl RuleChange {
+    /// The rule with what this changes.
+    pub(super) fn apply(&self, rule: &CareRule) -> CareRule {
+        CareRule {
+            with: self.with.clone().or_else(|| rule.with.clone()),
+            until: self.until.unwrap_or(rule.until),
+            after: self.after.or(rule.after),
+            repeat: self.every.map_or(rule.repeat, Repeat::Every),
+            why: self.why.clone().or_else(|| rule.why.clone()),
+            is_off: self.turned_on.map_or(rule.is_off, |on| !on),
+            caution: self.caution.clone().or_else(|| rule.caution.clone()),
+            ..rule.clone()
+        }
+    }
+}
+
+/// A sheet's own rules and changes laid over those of the crop it is based on, which keep their order.
+pub(super) fn laid_over(
+    own: Vec<CareRule>,
+    changes: &[RuleChange],
+    base: &[CareRule],
+) -> Vec<CareRule> {
+    let changed = |rule: &CareRule| {
+        let change = changes.iter().rev().find(|change| change.id.value == rule.id);
+        change.map_or_else(|| rule.clone(), |change| change.apply(rule))
+    };
+    let mut rules: Vec<CareRule> = Vec::new();
+    for rule in base {
+        match own.iter().find(|other| other.id == rule.id) {
+            Some(other) => rules.push(other.clone()),
+            None => rules.push(changed(rule)),
+        }
+    }
+    let is_new = |rule: &CareRule| !base.iter().any(|other| other.id == rule.id);
+    rules.extend(own.iter().filter(|rule| is_new(rule)).cloned());
+    rules
+}
+
+/// A change to a rule that is not there.
+pub(super) fn nothing_to_change(change: &RuleChange, known: &[CareRule]) -> Problem {
+    let id = &change.id;
+    let message = format!("no care rule is called `{}` that this line could change", id.value);
+    let problem = Problem::new(Code::UnknownTask, id.at, message).label("unknown rule");
+    let ids: Vec<&str> = known.iter().map(|rule| rule.id.as_str()).collect();
+    match words::nearest(&id.value, ids.iter().copied()) {
+        Some(near) => problem.mend(id.at, near, format!("did you mean `{near}`?")),
+        None => problem.hint(
+            "a new rule needs `task` and `from`, as in {id: leaf, task: feed, from: planted out}",
+        ),
+    }
+}
+
 /// Reads one line under `care` of a crop sheet.
-pub(super) fn read_rule(map: &Map, problems: &mut Problems) -> Option<CareRule> {
+pub(super) fn read_rule(map: &Map, problems: &mut Problems) -> Option<RuleLine> {
     let stages: Vec<_> = Stage::NOTED.iter().map(|stage| (stage.word(), *stage)).collect();
     let mut fields = Fields::new(map, "a care rule", problems);
     let id = fields.text("id", problems);
     let id = fields.demand("id", id, "leaf");
-    let task = fields.text("task", problems);
-    let task = fields.demand("task", task, "feed");
+    let is_change = ["task", "from"].iter().all(|key| fields.key_at(key).is_none());
+    let mut task = fields.text("task", problems);
     let with = fields.text("with", problems);
-    let from = fields.word("from", &stages, problems);
-    let from = fields.demand("from", from, "planted out");
+    let mut from = fields.word("from", &stages, problems);
+    if !is_change {
+        task = fields.demand("task", task, "feed");
+        from = fields.demand("from", from, "planted out");
+    }
     let until = fields.word("until", &stages, problems);
-    let after = fields.read("after", problems, units::days_range);
+    let after = fields.read("after", problems, units::days_range).map(|after| after.value);
     let every = fields.read("every", problems, units::days_range);
     let why = fields.text("why", problems).map(|why| why.value);
-    let on = fields.flag("turned-on", problems);
+    let on = fields.flag("turned-on", problems).map(|on| on.value);
     let caution = fields.text("caution", problems).map(|caution| caution.value);
     fields.finish(problems);
-    let from = from?;
-    if let Some(until) = &until
+    if let (Some(until), Some(from)) = (&until, &from)
         && until.value <= from.value
     {
         problems.add(ends_before_it_starts(until.at, from.at));
@@ -77,18 +154,25 @@ pub(super) fn read_rule(map: &Map, problems: &mut Problems) -> Option<CareRule> 
         );
         return None;
     }
-    Some(CareRule {
-        id: id?.value,
+    let (id, until) = (id?, until.map(|until| until.value));
+    let every = every.map(|every| every.value);
+    if is_change {
+        let turned_on = on;
+        let change = RuleChange { id, with, until, after, every, why, turned_on, caution };
+        return Some(RuleLine::Change(change));
+    }
+    Some(RuleLine::Rule(CareRule {
+        id: id.value,
         task: task?.map(|word| Job::of_word(&word)),
         with,
-        from: from.value,
-        until: until.map_or(Stage::Finished, |until| until.value),
-        after: after.map(|after| after.value),
-        repeat: every.map_or(Repeat::Once, |every| Repeat::Every(every.value)),
+        from: from?.value,
+        until: until.unwrap_or(Stage::Finished),
+        after,
+        repeat: every.map_or(Repeat::Once, Repeat::Every),
         why,
-        is_off: on.is_some_and(|on| !on.value),
+        is_off: on == Some(false),
         caution,
-    })
+    }))
 }
 
 fn ends_before_it_starts(until: Origin, from: Origin) -> Problem {

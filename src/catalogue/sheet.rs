@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::catalogue::rule::{CareRule, read_rule};
+use crate::catalogue::rule::{self, CareRule, RuleChange, RuleLine, read_rule};
 use crate::diagnostics::codes::Code;
 use crate::diagnostics::problem::{Problem, Problems};
 use crate::origin::{Origin, Written};
@@ -20,8 +20,7 @@ macro_rules! sheet {
         }
 
         impl CropSheet {
-            /// This sheet, with what it leaves out taken from `base`.
-            pub fn over(self, base: &CropSheet) -> CropSheet {
+            fn filled_from(self, base: &CropSheet) -> CropSheet {
                 CropSheet { $($field: self.$field.or_else(|| base.$field.clone()),)+ }
             }
         }
@@ -105,6 +104,19 @@ sheet! {
     fixes_nitrogen: bool,
     /// Care rules.
     care: Vec<CareRule>,
+    /// Changes to care rules of the crop it is based on.
+    care_changes: Vec<RuleChange>,
+}
+
+impl CropSheet {
+    /// This sheet, with what it leaves out taken from `base`; care rules are taken one by one.
+    pub fn over(self, base: &CropSheet) -> CropSheet {
+        let own = self.care.clone().unwrap_or_default();
+        let changes = self.care_changes.clone().unwrap_or_default();
+        let rules = rule::laid_over(own, &changes, base.care.as_deref().unwrap_or_default());
+        let care = (self.care.is_some() || base.care.is_some()).then_some(rules);
+        CropSheet { care, care_changes: None, ..self.filled_from(base) }
+    }
 }
 
 /// How a crop stands frost.
@@ -238,6 +250,7 @@ fn read_values(fields: &mut Fields<'_>, problems: &mut Problems) -> CropSheet {
     let habits = [("cordon", "cordon"), ("bush", "bush"), ("climbing", "climbing")];
     let pollen = [("self", "self"), ("insects", "insects"), ("wind", "wind"), ("hand", "hand")];
     let text = |value: Option<Written<String>>| value.map(|text| text.value);
+    let (rules, changes) = care(fields, problems);
     let mut sheet = CropSheet {
         family: text(fields.text("family", problems)),
         species: text(fields.text("species", problems)),
@@ -258,7 +271,8 @@ fn read_values(fields: &mut Fields<'_>, problems: &mut Problems) -> CropSheet {
         fixes_nitrogen: value(fields.flag("fixes-nitrogen", problems)),
         first_harvest: after_stage(fields, "first-harvest", problems),
         flowering: after_stage(fields, "flowering", problems),
-        care: care(fields, problems),
+        care: rules,
+        care_changes: changes,
         ..CropSheet::default()
     };
     read_planting(fields, &mut sheet, problems);
@@ -374,19 +388,26 @@ fn ways(fields: &mut Fields<'_>, problems: &mut Problems) -> Option<Vec<Way>> {
     (!ways.is_empty()).then_some(ways)
 }
 
-fn care(fields: &mut Fields<'_>, problems: &mut Problems) -> Option<Vec<CareRule>> {
+/// The rules of a sheet, and its changes to rules of the crop it is based on.
+fn care(
+    fields: &mut Fields<'_>,
+    problems: &mut Problems,
+) -> (Option<Vec<CareRule>>, Option<Vec<RuleChange>>) {
     let key = fields.key_at("care");
-    let rules: Vec<CareRule> = fields
-        .maps("care", problems)
-        .into_iter()
-        .filter_map(|map| read_rule(map, problems))
-        .collect();
-    for (index, rule) in rules.iter().enumerate() {
-        if rules[..index].iter().any(|other| other.id == rule.id) {
-            problems.add(repeated_rule(&rule.id, rule.task.at));
+    let (mut rules, mut changes): (Vec<CareRule>, Vec<RuleChange>) = (Vec::new(), Vec::new());
+    for map in fields.maps("care", problems) {
+        match read_rule(map, problems) {
+            Some(RuleLine::Rule(rule)) => {
+                if rules.iter().any(|other| other.id == rule.id) {
+                    problems.add(repeated_rule(&rule.id, rule.task.at));
+                }
+                rules.push(rule);
+            }
+            Some(RuleLine::Change(change)) => changes.push(change),
+            None => {}
         }
     }
-    key.map(|_| rules)
+    (key.map(|_| rules), (!changes.is_empty()).then_some(changes))
 }
 
 fn repeated_rule(id: &str, at: Origin) -> Problem {

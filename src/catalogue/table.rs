@@ -5,6 +5,7 @@ use std::sync::LazyLock;
 
 use include_dir::{Dir, include_dir};
 
+use crate::catalogue::rule::nothing_to_change;
 use crate::catalogue::sheet::{CropFile, CropSheet, SourceNote, read_crop};
 use crate::diagnostics::codes::Code;
 use crate::diagnostics::problem::{Problem, Problems};
@@ -171,6 +172,12 @@ impl Catalogue {
         {
             problems.add(repeated_crop(&file.name, first));
             return;
+        }
+        let known = base.as_ref().and_then(|base| base.sheet.care.as_deref()).unwrap_or_default();
+        for change in file.sheet.care_changes.iter().flatten() {
+            if !known.iter().any(|rule| rule.id == change.id.value) {
+                problems.add(nothing_to_change(change, known));
+            }
         }
         let varieties = merge_varieties(&file, base.as_ref());
         let mut sources = base.as_ref().map_or(BTreeMap::new(), |base| base.sources.clone());
@@ -342,6 +349,23 @@ mod tests {
             assert_eq!(catalogue.get(id).name, wanted);
         }
         assert!(catalogue.find("motor oil").is_none());
+    }
+
+    #[test]
+    fn a_care_rule_is_turned_on_without_writing_the_others_again() {
+        let text = "---\ncrop: tomato\ncare: [{id: magnesium, turned-on: true}, {id: leef, every: 9 days}]\n---\n";
+        let file = File { id: FileId(3), path: "crops/t.md".to_owned(), bytes: text.into() };
+        let mut catalogue = Catalogue::built_in();
+        let before = catalogue.get(catalogue.find("tomato").unwrap()).sheet.care.clone().unwrap();
+        let mut problems = Problems::new();
+        catalogue.apply([&file], &mut problems);
+        let after = catalogue.get(catalogue.find("tomato").unwrap()).sheet.care.clone().unwrap();
+        assert_eq!(after.len(), before.len());
+        let is_off = |rules: &[crate::catalogue::CareRule]| {
+            rules.iter().find(|rule| rule.id == "magnesium").unwrap().is_off
+        };
+        assert!(is_off(&before) && !is_off(&after));
+        assert_eq!(problems.into_sorted()[0].hints[0].words, "did you mean `leaf`?");
     }
 
     #[test]
