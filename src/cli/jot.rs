@@ -1,6 +1,6 @@
 //! `trug jot`: today's entry, with what is due as lines to keep or strike.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use crate::agronomy::findings::Findings;
 use crate::agronomy::tasks::model::Task;
@@ -14,17 +14,35 @@ use crate::publish;
 pub(super) fn run(arguments: &Jot) -> Result<Outcome, Failure> {
     let inputs = folders::read(&arguments.content)?;
     let (garden, _) = publish::proof(&inputs);
-    let date = garden.today;
-    let name = format!("{date}-{}", names::slug(&arguments.title));
-    let folder = arguments.content.content.join("journal").join(date.format("%Y").to_string());
-    let free = |path: &PathBuf| !path.exists();
-    let plain = folder.join(format!("{name}.md"));
-    let numbered = (2..100).map(|number| folder.join(format!("{name}-{number}.md")));
-    let path = std::iter::once(plain).chain(numbered).find(free);
-    let path = path.ok_or_else(|| Failure(format!("there are too many entries called {name}")))?;
-    start::write_new(&path, &entry(&garden, &arguments.title))?;
+    let folder =
+        arguments.content.content.join("journal").join(garden.today.format("%Y").to_string());
+    let title = one_line(&arguments.title);
+    let (title, path) = free(&garden, &folder, &title).ok_or_else(|| {
+        Failure("there are too many entries of this title on that day; give it another".to_owned())
+    })?;
+    start::write_new(&path, &entry(&garden, &title))?;
     tell::out(&format!("{}\n", path.display()));
     Ok(Outcome::Fine)
+}
+
+/// A title and a path that no entry of the day has yet. The second of a title is numbered, because
+/// its page address is made of it.
+fn free(garden: &Garden, folder: &Path, title: &str) -> Option<(String, PathBuf)> {
+    (1..100).find_map(|number| {
+        let (title, slug) = match (number, title) {
+            (1, title) => (title.to_owned(), names::slug(title)),
+            (number, "") => (String::new(), format!("{}-{number}", names::slug(""))),
+            (number, title) => {
+                let title = format!("{title} ({number})");
+                let slug = names::slug(&title);
+                (title, slug)
+            }
+        };
+        let path = folder.join(format!("{}-{slug}.md", garden.today));
+        let address = format!("{}-{slug}", garden.today.format("%Y/%m/%d"));
+        let is_taken = path.exists() || garden.entries.iter().any(|entry| entry.address == address);
+        (!is_taken).then_some((title, path))
+    })
 }
 
 /// An entry that is right as it stands; lines behind `#` count once the sign is taken away.
@@ -71,9 +89,18 @@ fn care_words(task: &Task) -> Option<String> {
     Some(format!("did: {}{with}", task.job))
 }
 
+/// A text on one line, without signs that YAML does not take.
+fn one_line(text: &str) -> String {
+    let is_taken =
+        |char: &char| !char.is_control() && !matches!(char, '\u{feff}' | '\u{fffe}' | '\u{ffff}');
+    let words =
+        text.split_whitespace().map(|word| word.chars().filter(is_taken).collect::<String>());
+    words.filter(|word| !word.is_empty()).collect::<Vec<_>>().join(" ")
+}
+
 /// A text as YAML reads it back: in quotes unless it is made of letters, digits and spaces only.
 fn quoted(text: &str) -> String {
-    let one_line = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let one_line = one_line(text);
     let is_plain = !one_line.is_empty()
         && one_line.starts_with(char::is_alphabetic)
         && one_line.chars().all(|c| c.is_alphanumeric() || c == ' ' || c == '-')

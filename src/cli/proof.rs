@@ -9,8 +9,7 @@ use crate::publish;
 pub(super) fn run(arguments: &Proof) -> Result<Outcome, Failure> {
     let inputs = folders::read(&arguments.content)?;
     let (_, problems) = publish::proof(&inputs);
-    let content = arguments.content.content.to_string_lossy();
-    tell::problems(&problems, &inputs, &content, arguments.format);
+    tell::problems(&problems, &inputs, &arguments.content, arguments.format);
     tell::note(&format!("{}.", report::tally(&problems)));
     let has_errors = problems.iter().any(|problem| problem.severity() == Severity::Error);
     Ok(if has_errors { Outcome::Problems } else { Outcome::Fine })

@@ -11,8 +11,7 @@ pub(super) fn run(arguments: &Publish) -> Result<Outcome, Failure> {
     let inputs = folders::read(&arguments.content)?;
     let mut site = DiskSite::open(&arguments.site).map_err(|error| Failure::of(&error))?;
     let published = publish::publish(&inputs, &mut site).map_err(|error| Failure::of(&error))?;
-    let content = arguments.content.content.to_string_lossy();
-    tell::problems(&published.problems, &inputs, &content, arguments.format);
+    tell::problems(&published.problems, &inputs, &arguments.content, arguments.format);
     let found = report::tally(&published.problems);
     if !published.is_complete {
         tell::note(&format!("{found}; the site was left as it was."));

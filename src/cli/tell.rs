@@ -1,15 +1,16 @@
 //! What is printed: problems, counts, failures.
 
 use std::io::{IsTerminal, Write};
+use std::path::Path;
 
-use crate::cli::arguments::Format;
+use crate::cli::arguments::{Content, Format};
 use crate::diagnostics::problem::Problem;
 use crate::diagnostics::report::{self, Drawing, Page};
 use crate::origin::FileId;
 use crate::publish::Inputs;
 
 /// Prints problems: for a person on the error stream, for programs on the output stream.
-pub(super) fn problems(problems: &[Problem], inputs: &Inputs, content: &str, format: Format) {
+pub(super) fn problems(problems: &[Problem], inputs: &Inputs, content: &Content, format: Format) {
     let texts = Texts::new(inputs, content);
     let look_up = |id| texts.page(id);
     match format {
@@ -59,10 +60,11 @@ struct Texts {
 }
 
 impl Texts {
-    fn new(inputs: &Inputs, content: &str) -> Texts {
-        let content = content.trim_end_matches('/');
-        let own = inputs.content.iter().map(|file| (file, format!("{content}/{}", file.path)));
-        let theme = inputs.theme.iter().map(|file| (file, format!("theme/{}", file.path)));
+    fn new(inputs: &Inputs, content: &Content) -> Texts {
+        let theme = content.theme.as_deref().unwrap_or(Path::new("theme"));
+        let name = |folder: &Path, path: &str| folder.join(path).to_string_lossy().into_owned();
+        let own = inputs.content.iter().map(|file| (file, name(&content.content, &file.path)));
+        let theme = inputs.theme.iter().map(|file| (file, name(theme, &file.path)));
         let files = own
             .chain(theme)
             .map(|(file, name)| (file.id, name, file.text_to_show().into_owned()))
