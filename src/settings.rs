@@ -374,9 +374,13 @@ fn levels(map: &Map, is_spring: bool, problems: &mut Problems) -> FrostLevels {
     if let (Some(p50), Some(p10)) = (&p50, &p10)
         && is_exchanged(p50.value, p10.value, is_spring)
     {
-        let (safe, when) = if is_spring { ("later", "still") } else { ("earlier", "already") };
-        let message =
-            format!("the 10% date is the {safe} one: frost {when} comes in one year of ten");
+        let message = if is_spring {
+            "the 10% date should be later than the 50% date: after it, frost comes in only one \
+             year of ten"
+        } else {
+            "the 10% date should be earlier than the 50% date: before it, frost has come in only \
+             one year of ten"
+        };
         problems.add(
             Problem::new(Code::BadDate, p10.at, message)
                 .also(p50.at, "the 50% date")

@@ -249,7 +249,7 @@ fn piece() -> impl Strategy<Value = String> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(cases(256)))]
+    #![proptest_config(chances(256))]
 
     #[test]
     fn any_bytes_in_any_file(which in 0..PATHS.len(), bytes in any::<Vec<u8>>()) {
@@ -270,7 +270,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(cases(40)))]
+    #![proptest_config(chances(40))]
 
     #[test]
     fn damaged_demo_files(
@@ -386,6 +386,11 @@ fn demo() -> Content {
 
 /// How many cases chance tries; `TRUG_FUZZ=20000` for a long evening.
 #[expect(clippy::disallowed_methods, reason = "a longer run is asked for by hand")]
-fn cases(usual: u32) -> u32 {
-    std::env::var("TRUG_FUZZ").ok().and_then(|number| number.parse().ok()).unwrap_or(usual)
+fn chances(usual: u32) -> ProptestConfig {
+    let asked = std::env::var("TRUG_FUZZ").ok().and_then(|number| number.parse().ok());
+    // What chance found goes into a test above, not into a file of seeds.
+    ProptestConfig {
+        failure_persistence: None,
+        ..ProptestConfig::with_cases(asked.unwrap_or(usual))
+    }
 }

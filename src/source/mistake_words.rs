@@ -56,11 +56,23 @@ pub(super) fn needs_quotes(at: Origin, value: &str) -> Problem {
     } else {
         "a text with a colon and a space in it has to stand in quotes".to_owned()
     };
-    Problem::new(Code::NeedsQuotes, at, message).label("this text").mend(
+    let problem = Problem::new(Code::NeedsQuotes, at, message).label("this text").mend(
         at,
         mended.clone(),
         format!("write {mended}"),
-    )
+    );
+    let word = value.split(": ").next().unwrap_or("");
+    let word = word.rsplit([' ', ';']).next().unwrap_or(word);
+    let is_key = value.contains(": ") && word.starts_with(|c: char| c.is_ascii_lowercase());
+    match is_key && !is_sign {
+        false => problem,
+        true if value.starts_with(word) => problem.hint(format!(
+            "or, if {} is a key of its own, write it in braces: `{{{value}}}`",
+            Tick(word)
+        )),
+        true => problem
+            .hint(format!("or, if {} is a key of its own, put a comma before it", Tick(word))),
+    }
 }
 
 pub(super) fn quote_open(at: Origin, value: &str) -> Problem {
@@ -126,6 +138,15 @@ pub(super) fn spare_comma(at: Origin) -> Problem {
     Problem::new(Code::EmptyValue, at, "there is nothing before this comma")
         .label("one comma too many")
         .mend(at, "", "take the comma away")
+}
+
+pub(super) fn comma_before(at: Origin, word: &str) -> Problem {
+    let message = format!("a comma is missing before {}", Tick(word));
+    Problem::new(Code::YamlSyntax, at, message).label("no comma").mend(
+        at,
+        ", ",
+        "put a comma between the two",
+    )
 }
 
 pub(super) fn comma_missing(at: Origin) -> Problem {

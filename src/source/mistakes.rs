@@ -310,17 +310,17 @@ impl Scan<'_> {
             .iter()
             .filter(|other| other.is_list == level.is_list)
             .min_by_key(|other| (other.column.abs_diff(column), usize::MAX - other.column));
-        let (at, problem) = match near {
+        let problem = match near {
             Some(near) => {
-                let at = self.origin(start..start + column);
-                (at, words::misplaced(at, " ".repeat(near.column)))
+                words::misplaced(self.origin(start..start + column), " ".repeat(near.column))
             }
-            None => {
-                let at = self.origin(start + column..start + column + 2);
-                (at, words::spare_dash(at))
+            None if level.is_list => {
+                let at = start + column;
+                let step = dash(&self.text[at..self.line_end(at)]).unwrap_or(1);
+                words::spare_dash(self.origin(at..at + step))
             }
+            None => return false, // a key below dashes only: it has no place at all
         };
-        debug_assert_eq!(at, problem.at);
         self.found.push(Mistake { problem, repair: None });
         false
     }

@@ -39,7 +39,7 @@ impl Traps<'_> {
             } else if let Some((whole, _)) = split {
                 split = Some((whole, key.at));
             } else if let Some((_, before)) = pairs.last_mut().filter(|pair| is_single(&pair.1)) {
-                split = Some((before.at, key.at));
+                split = Some((self.text_at(before, key.at), key.at));
                 before.value = Value::Damaged;
             } else {
                 problems.add(problems::colon_missing(&key));
@@ -49,6 +49,19 @@ impl Traps<'_> {
         }
         self.tell_split(split, problems);
         map.pairs = pairs;
+    }
+
+    /// Where a value begins: of an empty one, at the comma behind its colon.
+    fn text_at(&self, node: &Node, key: Origin) -> Origin {
+        let (Value::Empty, Some(own), Some(key)) = (&node.value, node.at.range(), key.range())
+        else {
+            return node.at;
+        };
+        let between = &self.text[own.end - self.base..key.start - self.base];
+        match between.find(',') {
+            Some(comma) => Origin::span(self.file, own.end + comma, key.start),
+            None => node.at,
+        }
     }
 
     fn damaged(&self, name: String, at: Origin) -> (Written<String>, Node) {

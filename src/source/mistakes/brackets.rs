@@ -9,8 +9,12 @@ use crate::source::mistakes::{Mistake, Scan, dash, fill, has_colon, key_end};
 struct Walk {
     /// Next byte.
     at: usize,
+    /// Behind the last thing that is neither blank nor comment.
+    end: usize,
     /// The brackets that are open: their places.
     stack: Vec<usize>,
+    /// Where the last value without quotes began that a comma ended.
+    before: Option<usize>,
     /// Whether a key and its colon came before.
     is_value: bool,
     /// Whether something stands since the last comma or opening bracket.
@@ -22,8 +26,15 @@ struct Walk {
 impl Scan<'_> {
     /// Scans the brackets that open at `at` behind a key in `column`; gives where the next line begins.
     pub(super) fn in_brackets(&mut self, at: usize, column: usize) -> Option<usize> {
-        let mut walk =
-            Walk { at, stack: Vec::new(), is_value: false, is_filled: false, is_ended: false };
+        let mut walk = Walk {
+            at,
+            end: at,
+            stack: Vec::new(),
+            before: None,
+            is_value: false,
+            is_filled: false,
+            is_ended: false,
+        };
         loop {
             let Some(char) = self.text[walk.at..].chars().next() else {
                 return self.unclosed(&walk, walk.at);
@@ -41,7 +52,7 @@ impl Scan<'_> {
                 '[' | '{' => {
                     walk.stack.push(walk.at);
                     walk.at += 1;
-                    (walk.is_value, walk.is_filled) = (false, false);
+                    (walk.is_value, walk.is_filled, walk.before) = (false, false, None);
                 }
                 ']' | '}' => {
                     let open = walk.stack.last().map(|open| self.text.as_bytes()[*open]);
@@ -51,6 +62,7 @@ impl Scan<'_> {
                     walk.stack.pop();
                     walk.at += 1;
                     (walk.is_value, walk.is_filled, walk.is_ended) = (false, true, true);
+                    walk.before = None;
                     if walk.stack.is_empty() {
                         return self.behind_brackets(at, walk.at);
                     }
@@ -68,6 +80,9 @@ impl Scan<'_> {
                 }
                 '"' | '\'' => self.quoted(&mut walk)?,
                 _ => self.plain(&mut walk),
+            }
+            if !char.is_whitespace() && char != '#' {
+                walk.end = self.text[..walk.at].trim_end().len().max(walk.end);
             }
         }
     }
@@ -122,13 +137,15 @@ impl Scan<'_> {
                 ',' | ']' | '}' => {
                     walk.at = at;
                     walk.is_ended = true;
+                    walk.before = if walk.is_value { Some(from) } else { walk.before };
                     return;
                 }
                 '[' | '{' => return self.take_text(walk, from),
                 ':' if follows.is_none_or(|c| " \t,[]{}".contains(c)) => {
                     if walk.is_value {
-                        return self.take_text(walk, from);
+                        return self.second_colon(walk, from, at);
                     }
+                    walk.before = None;
                     walk.at = at + 1;
                     walk.is_value = true;
                     return;
@@ -140,7 +157,7 @@ impl Scan<'_> {
                         walk.at = whole.end;
                         walk.is_ended = true;
                     } else {
-                        walk.at = from + rest.len();
+                        walk.at = at; // a comment, which is passed over as one
                     }
                     return;
                 }
@@ -150,9 +167,42 @@ impl Scan<'_> {
         walk.at = from + rest.len();
     }
 
+    /// `crop: leek did: water`: a comma is missing, if the word is a key elsewhere; otherwise the
+    /// colon belongs to the text.
+    fn second_colon(&mut self, walk: &mut Walk, from: usize, colon: usize) {
+        let text = &self.text[from..colon];
+        let word = text.rsplit([' ', ';']).next().unwrap_or(text);
+        let value = text[..text.len() - word.len()].trim_end_matches([' ', ';']);
+        let key = format!("{word}: ");
+        let is_key = !value.is_empty()
+            && word.starts_with(|c: char| c.is_ascii_lowercase())
+            && self.text.matches(&key).count() > 1;
+        if !is_key {
+            return self.take_text(walk, from);
+        }
+        let gap = from + value.len()..colon - word.len();
+        let problem = words::comma_before(self.origin(gap.clone()), word);
+        let filled = format!(",{}", " ".repeat(gap.len() - 1));
+        let repair = (gap, filled);
+        self.found.push(Mistake { problem, repair: Some(repair) });
+        walk.at = colon + 1;
+        walk.is_value = true;
+    }
+
     /// Tells that the text at `from` needs quotes, and goes on behind it.
     fn take_text(&mut self, walk: &mut Walk, from: usize) {
         let whole = from..self.text_end(from).max(from + 1);
+        let in_braces = walk.stack.last().is_some_and(|open| self.text.as_bytes()[*open] == b'{');
+        // A part behind a comma that is no key goes with the text before that comma.
+        let from = match walk.before {
+            Some(before)
+                if in_braces && !walk.is_value && !has_colon(&self.text[whole.clone()]) =>
+            {
+                before
+            }
+            _ => from,
+        };
+        let whole = from..whole.end;
         self.needs_quotes(whole.clone());
         walk.at = whole.end;
         walk.is_ended = true;
@@ -255,7 +305,7 @@ impl Scan<'_> {
         } else {
             walk.stack.iter().rev().map(closer).collect()
         };
-        let end = if is_closer { at } else { self.text[..at].trim_end().len() };
+        let end = if is_closer { at } else { walk.end };
         let problem = words::bracket_open(
             self.origin(open..open + 1),
             self.origin(end..end),
