@@ -11,6 +11,7 @@ pub mod findings;
 pub mod frost;
 pub mod frost_record;
 pub mod half_year;
+pub mod learning;
 pub mod stages;
 pub mod sun;
 pub mod tasks;
