@@ -47,6 +47,8 @@ mod pickings;
 mod posterior;
 mod spans;
 mod table;
+#[cfg(test)]
+mod trials;
 mod warmth;
 
 use std::collections::BTreeMap;
