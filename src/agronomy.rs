@@ -12,6 +12,7 @@ pub mod findings;
 pub mod frost;
 pub mod frost_record;
 pub mod half_year;
+pub mod learning;
 pub mod plan;
 pub mod stages;
 pub mod sun;

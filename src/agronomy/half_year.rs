@@ -9,7 +9,7 @@ use chrono::{Datelike, NaiveDate};
 use crate::dates::MonthDay;
 
 /// Which half of the growing year.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Half {
     /// From midwinter to after midsummer: the last frost.
     Spring,

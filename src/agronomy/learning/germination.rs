@@ -1,0 +1,165 @@
+//! How much of what is sown comes up.
+//!
+//! Trays fail together, so that 60 seeds of one tray say less than 60 seeds of ten trays. The share of a
+//! tray is beta-distributed about the variety's share `p`, with the correlation ρ = 0.1 of two seeds of one
+//! tray (J. Skellam, *JRSS B* 10 (1948) 257–261: beta-binomial). A tray of `n` seeds then counts as
+//! `n / (1 + (n − 1) ρ)` independent ones (design effect: L. Kish, *Survey Sampling*, 1965), never more than
+//! ten. Every level is a beta prior for the one below (Gelman et al., *Bayesian Data Analysis*, ch. 2.4, 5.3):
+//! the start is Beta(3, 1), a share of 0.75 worth 4 seeds: about the middle of the least shares that US
+//! law asks of vegetable seed (7 CFR 201.31; from memory). The crop's other varieties lend a variety at
+//! most 8 seeds: `1/(1/strength + 1/8)`.
+//!
+//! The next tray's share has mean `m` and variance `v + ρ (m(1 − m) − v)`, where `v` is the variance of `p`;
+//! its quantiles are those of the beta distribution with the same mean and variance.
+//!
+//! *What is a loss.* Only seed that did not come up. Seedlings thinned, given away or lost later came up;
+//! bought plants were never sown; seed more than three years old is left out (common practice, no source).
+//! A sowing counts once it is over: a later stage was noted, it is finished, or nothing more came up for a
+//! week (common practice, no source). Sowings and seedlings that nobody counted are left out; 'about'
+//! numbers count as half their size and make the result an 'about'.
+
+use std::collections::BTreeMap;
+
+use chrono::{Datelike, NaiveDate};
+use statrs::distribution::{Beta, ContinuousCDF};
+
+use crate::agronomy::learning::estimate::{Estimate, Level};
+use crate::agronomy::learning::quantity::{Beginning, Kind};
+use crate::agronomy::learning::spans::own_steps;
+use crate::catalogue::CropId;
+use crate::garden::model::Garden;
+use crate::garden::planting::{Planting, PlantingId, Plants, Way};
+use crate::happening::Happening;
+use crate::names;
+use crate::stage::Stage;
+
+/// A sowing that is over, with what came up.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Tray {
+    /// The folded name of the variety; empty if none was named.
+    pub variety: String,
+    /// Seeds sown, at least one.
+    pub sown: u32,
+    /// Seedlings, at most as many.
+    pub emerged: u32,
+    /// Whether either number is a guess.
+    pub is_about: bool,
+}
+
+/// The correlation of two seeds of one tray. Trug's choice, no source.
+const TOGETHER: f64 = 0.1;
+/// Beta(3, 1).
+const USUAL: Share = Share { mean: 0.75, worth: 4.0 };
+/// Seeds that the other varieties lend at most.
+const CROP_WORTH: f64 = 8.0;
+/// Seed older than this many years is left out.
+const OLD_SEED_YEARS: i32 = 3;
+/// Days without another seedling after which a sowing is over.
+const OVER_DAYS: i64 = 7;
+
+/// A beta distribution by its mean and the seeds it is worth (α + β).
+#[derive(Clone, Copy, Debug)]
+struct Share {
+    mean: f64,
+    worth: f64,
+}
+
+impl Share {
+    fn with(self, tray: &Tray) -> Share {
+        let sown = f64::from(tray.sown);
+        let half = if tray.is_about { 0.5 } else { 1.0 };
+        let seeds = half * sown / (1.0 + (sown - 1.0) * TOGETHER);
+        let up = f64::from(tray.emerged) / sown;
+        let worth = self.worth + seeds;
+        Share { mean: (self.mean * self.worth + up * seeds) / worth, worth }
+    }
+
+    fn lent(self) -> Share {
+        Share { worth: 1.0 / (1.0 / self.worth + 1.0 / CROP_WORTH), ..self }
+    }
+
+    /// Quantiles of the share of the next tray.
+    fn next(self, chances: [f64; 3]) -> [f64; 3] {
+        let spread = self.mean * (1.0 - self.mean);
+        let own = spread / (self.worth + 1.0);
+        let variance = own + TOGETHER * (spread - own);
+        let worth = spread / variance - 1.0;
+        let beta = Beta::new(self.mean * worth, (1.0 - self.mean) * worth);
+        chances.map(|chance| beta.map_or(self.mean, |beta| beta.inverse_cdf(chance)))
+    }
+}
+
+/// The share of the next tray of a variety (folded name, empty for none), from the trays of its crop.
+pub(super) fn estimate(trays: &[Tray], variety: &str) -> Estimate {
+    let is_own = |tray: &&Tray| !variety.is_empty() && tray.variety == variety;
+    let others = trays.iter().filter(|tray| !is_own(tray)).fold(USUAL, Share::with);
+    let own: Vec<_> = trays.iter().filter(is_own).collect();
+    let share = own.iter().fold(others.lent(), |share, tray| share.with(tray));
+    let [low, middle, high] = share.next([0.1, 0.5, 0.9]);
+    let (level, count) = match (own.len(), trays.len()) {
+        (0, 0) => (Level::Table, 0),
+        (0, all) => (Level::Crop, all),
+        (own, _) => (Level::Variety, own),
+    };
+    let is_about = trays.iter().any(|tray| tray.is_about);
+    let from_plantings = count as u32;
+    Estimate { middle, low, high, from_plantings, unfinished: 0, level, is_about }
+}
+
+/// All sowings that are over, by crop and kind.
+pub(super) fn trays(garden: &Garden) -> BTreeMap<(CropId, Kind), Vec<Tray>> {
+    let mut trays: BTreeMap<_, Vec<Tray>> = BTreeMap::new();
+    for planting in garden.plantings.iter().filter(|planting| planting.way == Way::Sown) {
+        let Some((kind, tray)) = tray(garden, planting) else { continue };
+        trays.entry((planting.crop, kind)).or_default().push(tray);
+    }
+    trays
+}
+
+fn tray(garden: &Garden, planting: &Planting) -> Option<(Kind, Tray)> {
+    let steps = own_steps(garden, planting);
+    let reached = |wanted: Stage| {
+        steps.iter().filter(
+            move |step| matches!(step.what, Happening::Reached(stage) if stage.settled() == wanted),
+        )
+    };
+    let first = reached(Stage::Sown).next()?;
+    let counted = |stage| {
+        let counts = reached(stage).map(|step| step.count.unwrap_or(Plants::UNKNOWN));
+        counts.reduce(Plants::and)
+    };
+    let sown = counted(Stage::Sown)?;
+    let last_up = reached(Stage::Emerged).map(|step| step.date).max();
+    let has_gone_on = steps.iter().any(
+        |step| matches!(step.what, Happening::Reached(stage) if stage > Stage::Emerged && stage != Stage::Finished),
+    );
+    let emerged = match counted(Stage::Emerged) {
+        Some(emerged) => emerged,
+        // It came up, and nobody noted how much of it.
+        None if has_gone_on || has_been_picked(garden, planting) => return None,
+        None => Plants::exactly(0),
+    };
+    let is_over = has_gone_on
+        || planting.finished.is_some()
+        || last_up.is_some_and(|last| (garden.today - last).num_days() >= OVER_DAYS);
+    let is_old = is_old_seed(planting, first.date);
+    let number = sown.number.filter(|sown| *sown > 0 && is_over && !is_old)?;
+    let tray = Tray {
+        variety: names::folded(planting.variety.as_deref().unwrap_or_default()),
+        sown: number,
+        emerged: emerged.number?.min(number),
+        is_about: sown.is_about || emerged.is_about,
+    };
+    let place = first.place;
+    Some((Kind::of_beginning(garden, &planting.sheet, Beginning::Sown, first.date, place), tray))
+}
+
+fn has_been_picked(garden: &Garden, planting: &Planting) -> bool {
+    let is_it = |id: &PlantingId| garden.planting(*id).id == planting.id;
+    garden.harvests.iter().any(|harvest| harvest.plantings.iter().any(is_it))
+}
+
+fn is_old_seed(planting: &Planting, sown: NaiveDate) -> bool {
+    let year = planting.seed.as_ref().and_then(|seed| seed.year.as_ref());
+    year.is_some_and(|year| i64::from(sown.year()) - i64::from(*year) > i64::from(OLD_SEED_YEARS))
+}
