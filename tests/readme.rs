@@ -121,10 +121,31 @@ fn the_commands_work_in_the_order_in_which_they_are_shown() {
     let desk = Desk::empty();
     copy(&Path::new(env!("CARGO_MANIFEST_DIR")).join("content"), &desk.path("content"));
     let ran = type_all(&desk, &blocks(&readme(), "console").concat());
-    for needed in ["publish", "start ", "jot "] {
+    for needed in ["publish", "start "] {
         assert!(ran.iter().any(|line| line.starts_with(needed)), "no `{needed}` among {ran:#?}");
     }
     assert!(desk.path("site/index.html").is_file(), "the demo garden was published");
+}
+
+/// What stands in `ticks` and begins with `trug`.
+fn mentioned(markdown: &str) -> Vec<String> {
+    let parts = markdown.split('`').skip(1).step_by(2);
+    parts.filter(|part| part.starts_with("trug ")).map(str::to_owned).collect()
+}
+
+#[test]
+fn every_command_that_is_mentioned_exists_with_its_options() {
+    let desk = Desk::empty();
+    let mentioned = mentioned(&readme().replace("```", ""));
+    assert!(mentioned.len() > 3, "{mentioned:?}");
+    for line in mentioned {
+        let words = words(line.trim_start_matches("trug "));
+        let help = desk.trug(&[words[0].as_str(), "--help"]);
+        assert_eq!(help.code, 0, "`{line}`: {help:?}");
+        for option in words.iter().filter(|word| word.starts_with("--")) {
+            assert!(help.out.contains(option.as_str()), "`{line}`: {}", help.out);
+        }
+    }
 }
 
 #[test]
