@@ -24,6 +24,7 @@ use crate::views::harvests::{self, HarvestsView};
 use crate::views::home::HomeView;
 use crate::views::journal::{self, EntryView, JournalView, Month, MonthView};
 use crate::views::journal_feed::JournalFeed;
+use crate::views::learned::{self, HoldsView};
 use crate::views::lost::LostView;
 use crate::views::message::Message;
 use crate::views::places::{PlaceView, PlacesView};
@@ -56,6 +57,7 @@ enum Kind {
     Month(Month),
     Entry(EntryId),
     Calendar,
+    Holds,
     Climate,
     Lost,
     TaskFeed(Option<CropId>),
@@ -129,6 +131,7 @@ pub fn all(garden: &Garden, theme: &Files) -> Vec<Page> {
         add(entry_path(&entry.address), Kind::Entry(id));
     }
     add("calendar/index.html".to_owned(), Kind::Calendar);
+    add(learned::PATH.to_owned(), Kind::Holds);
     add("climate/index.html".to_owned(), Kind::Climate);
     let listed: Vec<SitemapPage> =
         pages.iter().map(|page| SitemapPage { path: page.path.clone(), changed: None }).collect();
@@ -184,6 +187,7 @@ pub fn render(
         Kind::Month(month) => theme.page("month.html", &MonthView::new(garden, month))?,
         Kind::Entry(id) => theme.page("entry.html", &EntryView::new(garden, *id))?,
         Kind::Calendar => theme.page("calendar.html", &CalendarView::new(garden, findings))?,
+        Kind::Holds => theme.page("holds.html", &HoldsView::new(garden, findings))?,
         Kind::Climate => theme.page("climate.html", &ClimateView::new(garden, findings))?,
         Kind::Lost => theme.page("404.html", &LostView::new(garden))?,
         Kind::TaskFeed(crop) => task_feed(garden, findings, theme, *crop)?,

@@ -12,6 +12,7 @@ pub mod harvests;
 pub mod home;
 pub mod journal;
 pub mod journal_feed;
+pub mod learned;
 pub mod lost;
 pub mod message;
 pub mod moments;

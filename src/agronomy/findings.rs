@@ -2,6 +2,8 @@
 
 use crate::agronomy::calendar::{self, Refusal, Round, SowNow};
 use crate::agronomy::conditions::Conditions;
+use crate::agronomy::learning::Learned;
+use crate::agronomy::learning::lessons::{self, Lesson};
 use crate::agronomy::plan;
 use crate::agronomy::stages::{self, StageDates};
 use crate::agronomy::tasks::{self, model::Task};
@@ -20,6 +22,10 @@ pub struct Findings {
     pub calendars: Vec<CropPlan>,
     /// What can be begun today.
     pub sow_now: Vec<SowNow>,
+    /// What the grower's plantings taught.
+    pub learned: Learned,
+    /// What the dates of each planting rest on, by planting.
+    pub lessons: Vec<Vec<Lesson>>,
     /// Stages, passed and expected, by planting.
     pub stages: Vec<Vec<StageDates>>,
     /// Coming tasks, soonest first.
@@ -50,16 +56,18 @@ impl Findings {
         });
         let calendars = calendars.collect();
         let sow_now = calendar::can_sow_now(&garden.catalogue, &conditions, garden.today);
-        let plans = plan::from_calendar(garden, &years);
-        let stages = garden.plantings().map(|(id, _)| {
+        let learned = Learned::of(garden, &conditions);
+        let (taught, lessons) = lessons::taught(garden, &learned);
+        let plans = plan::from_calendar(&taught, &years);
+        let stages = taught.plantings().map(|(id, _)| {
             let plan = plans.get(&id).copied().unwrap_or_default();
-            stages::of_planting(garden, &conditions, id, plan)
+            stages::of_planting(&taught, &conditions, id, plan)
         });
         let stages = stages.collect();
         let ahead = garden.settings.feed.look_ahead_days;
-        let tasks = tasks::upcoming(garden, &conditions, &plans, ahead);
+        let tasks = tasks::upcoming(&taught, &conditions, &plans, ahead);
         let yields = garden.plantings().map(|(id, _)| yields::of_planting(garden, id)).collect();
-        Findings { conditions, calendars, sow_now, stages, tasks, yields }
+        Findings { conditions, calendars, sow_now, learned, lessons, stages, tasks, yields }
     }
 
     /// The planting calendar of a crop.
@@ -70,6 +78,11 @@ impl Findings {
     /// The stages of a planting.
     pub fn stages_of(&self, id: PlantingId) -> &[StageDates] {
         &self.stages[id.0]
+    }
+
+    /// What the dates of a planting rest on.
+    pub fn lessons_of(&self, id: PlantingId) -> &[Lesson] {
+        &self.lessons[id.0]
     }
 
     /// What a planting gave.

@@ -40,6 +40,7 @@
 
 pub mod estimate;
 pub mod germination;
+pub mod lessons;
 pub mod quantity;
 pub mod scores;
 

@@ -94,6 +94,21 @@ impl Amount {
         Amount::new(decimals(sum, 2), currency.unwrap_or(""))
     }
 
+    /// Days to a tenth.
+    pub fn days(days: f64) -> Amount {
+        Amount::new(decimals(days, 1), "days")
+    }
+
+    /// A whole number without a unit.
+    pub fn whole(number: f64) -> Amount {
+        Amount::new(decimals(number, 0), "")
+    }
+
+    /// A share from 0 to 1 as whole per cent.
+    pub fn percent(share: f64) -> Amount {
+        Amount::new(decimals(share * 100.0, 0), "%")
+    }
+
     /// So many of something.
     pub fn count(number: u32, noun: &str) -> Amount {
         Amount::new(number.to_string(), noun)

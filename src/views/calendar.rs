@@ -118,6 +118,12 @@ impl CalendarView {
     }
 }
 
+/// The row of one crop, for its own page.
+pub fn row_of(garden: &Garden, findings: &Findings, id: CropId) -> CalendarRow {
+    let season = garden.season().days;
+    row(garden, findings.calendar_of(id), id, &YearStrip::new(season), season)
+}
+
 fn is_grown(garden: &Garden, id: CropId) -> bool {
     garden.plantings.iter().any(|planting| planting.crop == id)
 }

@@ -5,11 +5,14 @@ use serde::Serialize;
 use crate::agronomy::findings::Findings;
 use crate::agronomy::yields::{self, Whose, Yield};
 use crate::catalogue::{Crop, CropId};
+use crate::charts::year_strip::{MonthTick, YearStrip};
 use crate::garden::model::Garden;
 use crate::stage::Stage;
 use crate::units::{Days, Range};
 use crate::views::amount::Amount;
+use crate::views::calendar::{self, CalendarRow};
 use crate::views::frame::{Frame, Link, crop_path, named};
+use crate::views::learned::{self, LearnedRow};
 use crate::views::message::Message;
 use crate::views::plantings::PlantingSummary;
 use crate::views::yields::YieldView;
@@ -53,6 +56,14 @@ pub struct CropView {
     pub needs: Vec<Need>,
     /// Its plantings, newest first.
     pub plantings: Vec<PlantingSummary>,
+    /// When it can be begun and picked here, and what was done this season.
+    pub calendar: CalendarRow,
+    /// The months of the season.
+    pub months: Vec<MonthTick>,
+    /// Where today is.
+    pub today: Option<f64>,
+    /// What its plantings taught.
+    pub learned: Vec<LearnedRow>,
     /// What it gave, by season, newest first.
     pub seasons: Vec<CropSeason>,
     /// Whether some of it was weighed together with other crops.
@@ -149,11 +160,16 @@ impl CropView {
             yields::whose(garden, harvest) == Whose::Several
                 && harvest.plantings.iter().any(|planting| garden.planting(*planting).crop == id)
         });
+        let strip = YearStrip::new(garden.season().days);
         CropView {
             frame: Frame::new(garden, &crop_path(&crop.slug), "crops", named(&crop.name)),
             also_called: crop.also_called.clone(),
             prose: crop.prose.clone(),
             needs: needs(garden, crop),
+            calendar: calendar::row_of(garden, findings, id),
+            months: strip.months(),
+            today: strip.x(garden.today),
+            learned: learned::of_crop(garden, findings, id),
             feed: (!own.is_empty()).then(|| format!("crops/{}/tasks.ics", crop.slug)),
             plantings: own
                 .into_iter()

@@ -10,6 +10,7 @@ use crate::garden::planting::{Planting, PlantingId, Way};
 use crate::stage::Stage;
 use crate::views::amount::Amount;
 use crate::views::frame::{Frame, Link, named, planting_path};
+use crate::views::learned::{self, LearnedRow};
 use crate::views::message::Message;
 use crate::views::moments::{Moment, timeline};
 use crate::views::tasks::{self, TaskGroup};
@@ -81,6 +82,8 @@ pub struct PlantingView {
     pub shares_with: Option<Link>,
     /// Stages, passed and expected.
     pub stages: Vec<StageRow>,
+    /// What the expected dates rest on, beyond the crop table.
+    pub lessons: Vec<LearnedRow>,
     /// What happened, was done and was picked, oldest first.
     pub timeline: Vec<Moment>,
     /// What is to be done.
@@ -196,6 +199,7 @@ impl PlantingView {
             seed: seed(planting),
             shares_with: planting.shares_with.map(|id| Link::planting(garden, id)),
             stages: findings.stages_of(id).iter().map(stage_row).collect(),
+            lessons: learned::of_planting(findings.lessons_of(id)),
             timeline: timeline(garden, id),
             tasks: tasks::groups(garden, own_tasks),
             is_partly_grouped: garden
