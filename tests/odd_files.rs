@@ -220,6 +220,12 @@ fn many_mistakes() {
     let entry = format!("---\ndate: 2026-05-10\nplantings:\n{plantings}care:\n{lines}---\n");
     let (_, problems) = proof(&with(&[(ENTRY, entry.as_bytes())]));
     assert_eq!(problems.len(), 20_000);
+    let signs = "  - {crop: leek, what: @rust, how-bad: *bad}\n".repeat(10_000);
+    let entry = format!("---\ndate: 2026-05-10\nseen:\n{signs}---\n");
+    assert_eq!(codes(ENTRY, entry.as_bytes()).len(), 20_000);
+    let row =
+        format!("---\ndate: 2026-05-10\ntags: [@one{}]\n---\n", ", 'some words'".repeat(70_000));
+    assert_eq!(codes(ENTRY, row.as_bytes()), ["needs-quotes"], "one in a line of a megabyte");
 }
 
 /// Where any bytes may be put.

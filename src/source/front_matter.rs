@@ -169,6 +169,7 @@ fn mend_and_read(
         mended.replace_range(range.clone(), filled);
         lost.push(range.clone());
     }
+    lost.sort_by_key(|range: &Range<usize>| range.start);
     let raw = found.iter().all(|mistake| mistake.repair.is_some()).then(|| parse(&mended).ok());
     let raw = raw.flatten();
     let last = found.len() - 1;
@@ -286,7 +287,7 @@ struct Reader<'a> {
     file: FileId,
     text: &'a str,
     base: usize,
-    /// Bytes that stand in for what could not be read.
+    /// Bytes that stand in for what could not be read, in order and apart.
     lost: &'a [Range<usize>],
 }
 
@@ -332,7 +333,8 @@ impl Reader<'_> {
     }
 
     fn is_lost(&self, start: usize, end: usize) -> bool {
-        self.lost.iter().any(|lost| lost.start < end && start < lost.end)
+        let before = self.lost.partition_point(|lost| lost.start < end);
+        before > 0 && start < self.lost[before - 1].end
     }
 
     fn one(&self, value: String, start: usize, end: usize) -> Text {

@@ -6,6 +6,7 @@
 //! Only what cannot be YAML in any reading is told: this runs when reading has failed, and must not
 //! blame a line that is right.
 
+use std::cell::Cell;
 use std::ops::Range;
 
 use crate::diagnostics::problem::Problem;
@@ -31,7 +32,9 @@ pub(super) fn find(file: FileId, text: &str, base: usize) -> Vec<Mistake> {
         found: Vec::new(),
         levels: Vec::new(),
         open: None,
+        has_anchors: text.contains('&'),
         flows_on: false,
+        measured: Cell::new((1, 0)),
     };
     let mut at = 0;
     while at < text.len() {
@@ -60,8 +63,12 @@ struct Scan<'a> {
     levels: Vec<Level>,
     /// The column of a key or dash behind which nothing stands yet.
     open: Option<usize>,
+    /// Whether there is any `&`, without which no `*` can be right.
+    has_anchors: bool,
     /// Whether the text of the line above may go on in the next.
     flows_on: bool,
+    /// A stretch of one line: from where, to the line's end.
+    measured: Cell<(usize, usize)>,
 }
 
 impl Scan<'_> {
@@ -267,7 +274,8 @@ impl Scan<'_> {
     }
 
     fn is_anchor(&self, name: &str) -> bool {
-        !name.is_empty()
+        self.has_anchors
+            && !name.is_empty()
             && !name.contains([' ', ',', '}', ']'])
             && self.text.contains(&format!("&{name}"))
     }
@@ -356,8 +364,18 @@ impl Scan<'_> {
         at
     }
 
-    /// The end of the line without its line break.
+    /// The end of the line without its line break; a long line is measured once.
     fn line_end(&self, at: usize) -> usize {
+        let (from, to) = self.measured.get();
+        if from <= at && at <= to {
+            return to;
+        }
+        let end = self.measure(at);
+        self.measured.set((at, end));
+        end
+    }
+
+    fn measure(&self, at: usize) -> usize {
         let end = self.text[at..].find('\n').map_or(self.text.len(), |length| at + length);
         if end > at && self.text.as_bytes()[end - 1] == b'\r' { end - 1 } else { end }
     }
