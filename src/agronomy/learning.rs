@@ -3,7 +3,7 @@
 //! *What is learned from.* Every planting of the journal whose beginning and end of a span are both noted;
 //! one whose end has not come yet says 'longer than so far' (censored). Never pooled: under cover and in
 //! the open, spring and autumn, young plants and sets. Plants of one sowing that were split count once for
-//! what they shared. What cannot be read is left out and never guessed ([`spans`](self::spans)).
+//! what they shared. What cannot be read is left out and never guessed (`spans.rs` says what).
 //!
 //! *Durations, degree days, picking interval, season length* are handled as natural logarithms `y`, in a
 //! normal model of three levels (Gelman et al., *Bayesian Data Analysis*, 3rd ed., ch. 3.3 and 5.4;

@@ -78,8 +78,8 @@ pub(super) fn estimate(
         if sample.is_censored && is_unnoted {
             continue;
         }
-        // Where only some varieties have a range, all are compared as they are.
-        let centre = own_range.and(range).map_or(0.0, |range| Prior::of(range).centre);
+        // A variety without a range is compared with that of the one asked for; without that, as it is.
+        let centre = own_range.map_or(0.0, |own| Prior::of(range.unwrap_or(own)).centre);
         let of_variety = seen.entry(name).or_default();
         of_variety.add(libm::log(sample.value) - centre, sample.is_censored);
         counts.add(sample, name == variety && !variety.is_empty());
@@ -315,6 +315,26 @@ mod tests {
         assert_eq!((waiting.from_plantings, waiting.unfinished), (1, 1));
         assert!(waiting.middle > 85.0, "{waiting:?}");
         assert!((at("a:20+").middle - at("a:181+").middle).abs() < 0.01, "it is early yet");
+    }
+
+    /// Early takes 40–60 days by its own line, where the crop says 70–90: it is compared with its own, and
+    /// what it is off by goes over to the others. Where the crop says nothing, the others' days are taken
+    /// as they are.
+    #[test]
+    fn varieties_with_a_range_of_their_own() {
+        let mut crop = crop(70, 90);
+        let early = crate::agronomy::learning::trials::crop(40, 60).sheet;
+        crop.varieties.push(("early".to_owned(), early));
+        let at = |crop: &Crop, asked| {
+            estimate(crop, first_harvest(), asked, &[sample("early:54")]).map(|found| found.middle)
+        };
+        let table = 6300_f64.sqrt();
+        let factor = at(&crop, "b").expect("a table") / table;
+        assert!(factor > 1.02 && factor < 54.0 / 2400_f64.sqrt(), "{factor}");
+        crop.sheet.first_harvest = None;
+        assert!((at(&crop, "b").expect("a planting") - 54.0).abs() < 1e-9);
+        let found = estimate(&crop, first_harvest(), "early", &[sample("b:54")]).expect("a table");
+        assert!(found.middle > 2400_f64.sqrt() && found.middle < 54.0, "{found:?}");
     }
 
     /// Source: the asymptote z + 1/z − 2/z³ of the hazard (Mills' ratio; any handbook of statistics).
