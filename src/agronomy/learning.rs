@@ -3,25 +3,25 @@
 //! *What is learned from.* Every planting of the journal whose beginning and end of a span are both noted;
 //! one whose end has not come yet says 'longer than so far' (censored). Never pooled: under cover and in
 //! the open, spring and autumn, young plants and sets. Plants of one sowing that were split count once for
-//! what they shared. What cannot be read is left out and never guessed ([`spans`](self::spans)).
+//! what they shared. What cannot be read is left out and never guessed (`spans.rs` says what).
 //!
 //! *Durations, degree days, picking interval, season length* are handled as natural logarithms `y`, in a
 //! normal model of three levels (Gelman et al., *Bayesian Data Analysis*, 3rd ed., ch. 3.3 and 5.4;
 //! Efron & Morris, *JASA* 70 (1975) 311–319):
 //!
 //! ```text
-//! planting  y ~ N(θᵥ, σ²)      variety  θᵥ ~ N(m, σ²/4)      crop here  m ~ N(table, σ²/2)
-//! σ² ~ scaled inverse χ²(6, σ₀²)
+//! planting  y ~ N(θᵥ, σ²)      variety  θᵥ ~ N(m, σ²/4)      crop here  m ~ N(table, σ²)
+//! σ² ~ scaled inverse χ²(4, σ₀²)
 //! ```
 //!
-//! So the table is worth 2 plantings to the crop, and the crop 4 plantings to a variety. With `n` plantings
+//! So the table is worth 1 planting to the crop, and the crop 4 plantings to a variety. With `n` plantings
 //! of a variety, their mean `ȳ`, and `w = 4n/(4 + n)` for each of the others,
 //!
 //! ```text
-//! P  = 2 + Σ w (others)           m₋ = (2·table + Σ w ȳ (others)) / P
+//! P  = 1 + Σ w (others)           m₋ = (table + Σ w ȳ (others)) / P
 //! κ  = 1 / (1/P + 1/4)            θ  = (κ m₋ + n ȳ) / (κ + n)
-//! s² = (6σ₀² + Σ(y − θᵥ)² + 4Σ(θᵥ − m)² + 2(m − table)²) / (6 + N)
-//! next planting: θ ± t(6 + N) · s · √(1 + 1/(κ + n))
+//! s² = (4σ₀² + Σ(y − θᵥ)² + 4Σ(θᵥ − m)² + (m − table)²) / (4 + N)
+//! next planting: θ ± t(4 + N) · s · √(1 + 1/(κ + n))
 //! ```
 //!
 //! where `N` counts the plantings of all varieties and `t` is Student's. The table's range is taken as the
@@ -34,7 +34,7 @@
 //! until nothing moves. Their share in `s²` is the expected square `σ²(1 + zλ)` (Dempster, Laird & Rubin,
 //! *JRSS B* 39 (1977) 1–38).
 //!
-//! *Germination* is beta-binomial, see [`germination`]. The worths (2, 4, 6) are trug's choice, no source;
+//! *Germination* is beta-binomial, see [`germination`]. The worths (1, 4, 4) are trug's choice, no source;
 //! the tests state how the intervals hold when the truth is another. Plantings of one year share their
 //! weather and are yet taken as independent: that makes intervals from a single season too narrow.
 
@@ -54,15 +54,19 @@ mod warmth;
 
 use std::collections::BTreeMap;
 
+use chrono::NaiveDate;
+
 use crate::agronomy::conditions::Conditions;
 use crate::agronomy::learning::estimate::Estimate;
 use crate::agronomy::learning::germination::Tray;
 use crate::agronomy::learning::posterior::Sample;
 use crate::agronomy::learning::quantity::{Kind, Quantity};
 use crate::agronomy::learning::spans::Wait;
+use crate::agronomy::stages::Milestone;
 use crate::catalogue::CropId;
 use crate::dates;
 use crate::garden::model::Garden;
+use crate::garden::planting::PlantingId;
 use crate::names;
 
 /// What a garden's plantings teach, as it stands on the garden's day.
@@ -113,6 +117,28 @@ impl Learned {
         }
         let samples = self.samples.get(&(crop, quantity, kind)).map_or(&[][..], Vec::as_slice);
         posterior::estimate(garden.catalogue.get(crop), quantity, &variety_key, samples)
+    }
+
+    /// What to expect of a planting that has begun: the day from which it counts, and how many days from
+    /// then on to a milestone.
+    ///
+    /// It counts from the last beginning that leads there: from planting out rather than from sowing. A
+    /// planting that was split off before it had a beginning of its own counts from that of the whole. None
+    /// if it has not begun, is a perennial, or nothing is known.
+    pub fn expected(
+        &self,
+        garden: &Garden,
+        planting: PlantingId,
+        to: Milestone,
+    ) -> Option<(NaiveDate, Estimate)> {
+        let own = self.waits.iter().filter(|wait| wait.planting == planting && wait.span.to == to);
+        let Some(wait) = own.max_by_key(|wait| wait.start) else {
+            return self.expected(garden, garden.planting(planting).parent?, to);
+        };
+        let variety = garden.planting(planting).variety.as_deref();
+        let quantity = Quantity::Days(wait.span);
+        let estimate = self.estimate(garden, wait.crop, variety, quantity, wait.kind)?;
+        Some((wait.start, estimate))
     }
 
     /// The kinds in which a crop was grown here, for a quantity.

@@ -163,3 +163,46 @@ fn is_old_seed(planting: &Planting, sown: NaiveDate) -> bool {
     let year = planting.seed.as_ref().and_then(|seed| seed.year.as_ref());
     year.is_some_and(|year| i64::from(sown.year()) - i64::from(*year) > i64::from(OLD_SEED_YEARS))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Judge: `scipy.stats.beta` (`tests/judges/make_reference/learning.py`). Within 1e-5, as printed.
+    #[test]
+    fn as_scipy_has_it() {
+        let table = include_str!("../../../tests/reference/learned_germination.csv");
+        let tray = |text: &str| {
+            let (sown, emerged) =
+                text.trim_start_matches('~').split_once('/').expect("sown/emerged");
+            let number = |text: &str| text.parse().expect("a number");
+            let is_about = text.starts_with('~');
+            Tray { variety: "a".to_owned(), sown: number(sown), emerged: number(emerged), is_about }
+        };
+        for line in table.lines().skip(1) {
+            let (trays, numbers) = line.split_once(',').expect("a row");
+            let trays: Vec<Tray> = trays.split_whitespace().map(tray).collect();
+            let wanted: Vec<f64> =
+                numbers.split(',').map(|number| number.parse().expect("a number")).collect();
+            let found = estimate(&trays, "a");
+            for (found, wanted) in [found.low, found.middle, found.high].iter().zip(&wanted) {
+                assert!((found - wanted).abs() < 1e-5, "{line}: {found}");
+            }
+        }
+    }
+
+    #[test]
+    fn other_varieties_lend_but_do_not_decide() {
+        let trays = |variety: &str, emerged| {
+            let tray = Tray { variety: variety.to_owned(), sown: 20, emerged, is_about: false };
+            vec![tray; 10]
+        };
+        let nothing = estimate(&[], "a");
+        let lent = estimate(&trays("b", 4), "a");
+        let own = estimate(&[trays("a", 18), trays("b", 4)].concat(), "a");
+        assert!(lent.middle < 0.4 && nothing.middle > 0.8 && own.middle > 0.8, "{lent:?} {own:?}");
+        assert_eq!((lent.level, lent.from_plantings), (Level::Crop, 10));
+        assert_eq!((own.level, own.from_plantings), (Level::Variety, 10));
+        assert!(own.high - own.low < nothing.high - nothing.low);
+    }
+}

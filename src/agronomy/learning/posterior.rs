@@ -22,12 +22,13 @@ pub(super) struct Sample {
     pub(super) plantings: u32,
 }
 
-/// Plantings that the table is worth to the crop in this garden.
-const TABLE_WORTH: f64 = 2.0;
+/// Plantings that the table is worth to the crop in this garden: it may lie as far from this garden as one
+/// planting from the next.
+const TABLE_WORTH: f64 = 1.0;
 /// Plantings that the crop is worth to one of its varieties.
 const CROP_WORTH: f64 = 4.0;
 /// Degrees of freedom that the table's range is worth to the scatter of plantings.
-const SCATTER_WORTH: f64 = 6.0;
+const SCATTER_WORTH: f64 = 4.0;
 /// The 80 % interval of a planting reaches a factor of 1.35 to either side where the table has one value,
 /// or none. Trug's choice, no source.
 const USUAL_REACH: f64 = 0.300_104_592_450_338_3;
@@ -61,30 +62,33 @@ pub(super) fn estimate(
     samples: &[Sample],
 ) -> Option<Estimate> {
     let range_of = |variety: &str| {
-        table::range(&crop.sheet_of(Some(variety).filter(|v| !v.is_empty())), quantity)
+        let named = Some(variety).filter(|variety| !variety.is_empty());
+        table::range(&crop.sheet_of(named), quantity)
     };
     let own_range = range_of(variety);
     let longest_seen = samples.iter().filter(|s| !s.is_censored).map(|s| s.value).reduce(f64::max);
+    let mut ranges: BTreeMap<&str, Option<(f64, f64)>> = BTreeMap::new();
     let mut seen: BTreeMap<&str, Seen> = BTreeMap::new();
     let mut counts = Counts::default();
     for sample in samples {
-        let range = range_of(&sample.variety);
+        let name = sample.variety.as_str();
+        let range = *ranges.entry(name).or_insert_with(|| range_of(name));
         let longest = longest_seen.into_iter().chain(range.map(|range| range.1)).reduce(f64::max);
         let is_unnoted = longest.is_none_or(|longest| sample.value > UNNOTED * longest);
         if sample.is_censored && is_unnoted {
             continue;
         }
-        // Where only some varieties have a range, all are compared as they are.
-        let centre = own_range.and(range).map_or(0.0, |range| Prior::of(range).centre);
-        let of_variety = seen.entry(&sample.variety).or_default();
+        // A variety without a range is compared with that of the one asked for; without that, as it is.
+        let centre = own_range.map_or(0.0, |own| Prior::of(range.unwrap_or(own)).centre);
+        let of_variety = seen.entry(name).or_default();
         of_variety.add(libm::log(sample.value) - centre, sample.is_censored);
-        counts.add(sample, sample.variety == variety && !variety.is_empty());
+        counts.add(sample, name == variety && !variety.is_empty());
     }
     let prior = own_range.map(Prior::of);
-    let fit = fit(&seen, variety, prior.map_or(USUAL_REACH, |prior| prior.reach), prior.is_some())?;
+    let reach = prior.map_or(USUAL_REACH, |prior| prior.reach);
+    let fit = fit(&seen, variety, reach, prior.is_some())?;
     let centre = prior.map_or(0.0, |prior| prior.centre) + fit.location;
-    let reach = ninetieth(fit.freedom) * fit.scale;
-    Some(counts.estimate(centre, reach))
+    Some(counts.estimate(centre, ninetieth(fit.freedom) * fit.scale))
 }
 
 /// Plantings behind an estimate: `(all, unfinished)` of the variety and of the crop.
@@ -274,7 +278,7 @@ mod tests {
     }
 
     /// Worked by hand: the table 70–90 has its middle at √6300 = 79.37. One planting of a variety at 60:
-    /// κ = 1/(1/2 + 1/4) = 4/3, so that ln θ = (4/3 · ln 79.37 + ln 60) / (4/3 + 1), and θ = 70.40.
+    /// κ = 1/(1 + 1/4) = 0.8, so that ln θ = (0.8 ln 79.37 + ln 60) / 1.8, and θ = 67.95.
     #[test]
     fn one_planting_by_hand() {
         let crop = crop(70, 90);
@@ -283,7 +287,7 @@ mod tests {
         assert_eq!((nothing.level, nothing.from_plantings), (Level::Table, 0));
         let one = [sample("a:60")];
         let own = estimate(&crop, first_harvest(), "a", &one).expect("a table");
-        assert!((own.middle - 70.40).abs() < 0.005, "{own:?}");
+        assert!((own.middle - 67.95).abs() < 0.005, "{own:?}");
         assert_eq!((own.level, own.from_plantings, own.unfinished), (Level::Variety, 1, 0));
         let other = estimate(&crop, first_harvest(), "b", &one).expect("a table");
         assert_eq!((other.level, other.from_plantings), (Level::Crop, 1));
@@ -311,6 +315,26 @@ mod tests {
         assert_eq!((waiting.from_plantings, waiting.unfinished), (1, 1));
         assert!(waiting.middle > 85.0, "{waiting:?}");
         assert!((at("a:20+").middle - at("a:181+").middle).abs() < 0.01, "it is early yet");
+    }
+
+    /// Early takes 40–60 days by its own line, where the crop says 70–90: it is compared with its own, and
+    /// what it is off by goes over to the others. Where the crop says nothing, the others' days are taken
+    /// as they are.
+    #[test]
+    fn varieties_with_a_range_of_their_own() {
+        let mut crop = crop(70, 90);
+        let early = crate::agronomy::learning::trials::crop(40, 60).sheet;
+        crop.varieties.push(("early".to_owned(), early));
+        let at = |crop: &Crop, asked| {
+            estimate(crop, first_harvest(), asked, &[sample("early:54")]).map(|found| found.middle)
+        };
+        let table = 6300_f64.sqrt();
+        let factor = at(&crop, "b").expect("a table") / table;
+        assert!(factor > 1.02 && factor < 54.0 / 2400_f64.sqrt(), "{factor}");
+        crop.sheet.first_harvest = None;
+        assert!((at(&crop, "b").expect("a planting") - 54.0).abs() < 1e-9);
+        let found = estimate(&crop, first_harvest(), "early", &[sample("b:54")]).expect("a table");
+        assert!(found.middle > 2400_f64.sqrt() && found.middle < 54.0, "{found:?}");
     }
 
     /// Source: the asymptote z + 1/z − 2/z³ of the hazard (Mills' ratio; any handbook of statistics).
@@ -342,10 +366,10 @@ mod tests {
                 prop_assert!(now.abs() < 1e-9 || (now > 0.0) == side);
                 before = now.abs();
             }
-            // κ = 4/3 against 12: a tenth of the way is left.
+            // κ = 0.8 against 12: a sixteenth of the way is left.
             let left = libm::log(middle(&samples) / f64::from(days)).abs();
             let whole = libm::log(middle(&[]) / f64::from(days)).abs();
-            prop_assert!((left - whole * (4.0 / 3.0) / (12.0 + 4.0 / 3.0)).abs() < 1e-9);
+            prop_assert!((left - whole * 0.8 / 12.8).abs() < 1e-9);
         }
 
         /// A planting that took longer never makes the forecast sooner, its own variety's least of all.

@@ -10,6 +10,8 @@
 //! *Split plantings* count from a beginning of their own; for what they share with the planting they were
 //! split from, that one counts, and the first of them that comes so far ends its wait.
 
+use std::collections::BTreeMap;
+
 use chrono::NaiveDate;
 
 use crate::agronomy::learning::posterior::Sample;
@@ -89,6 +91,7 @@ pub(super) fn waits(garden: &Garden) -> Vec<Wait> {
         return Vec::new();
     };
     let pickings = Pickings::of(garden);
+    let splits = splits(garden);
     let mut waits = Vec::new();
     for (id, planting) in garden.plantings() {
         if planting.is_perennial || planting.is_older_than_journal {
@@ -98,7 +101,7 @@ pub(super) fn waits(garden: &Garden) -> Vec<Wait> {
             let beginnings = beginnings(garden, planting, span.from);
             for (index, step) in beginnings.iter().enumerate() {
                 let again = beginnings.get(index + 1).map(|step| step.date);
-                let wait = wait(garden, &pickings, id, *span, step, again);
+                let wait = wait(garden, (&pickings, &splits), id, *span, step, again);
                 waits.extend(wait.filter(|wait| wait.start >= first_entry));
             }
         }
@@ -165,7 +168,7 @@ fn beginnings<'a>(garden: &Garden, planting: &'a Planting, from: Beginning) -> V
 
 fn wait(
     garden: &Garden,
-    pickings: &Pickings,
+    (pickings, splits): (&Pickings, &Splits),
     id: PlantingId,
     span: Span,
     step: &Step,
@@ -180,7 +183,7 @@ fn wait(
     if span.is_of_direct_sowing() && is_to_move(garden, planting, step) {
         return None;
     }
-    let family = family(garden, id, step);
+    let family = family(garden, splits, id, step);
     let steps = || {
         let of_member = |member: &PlantingId| own_steps(garden, garden.planting(*member)).iter();
         family.iter().flat_map(of_member).filter(|step| step.date >= start)
@@ -242,21 +245,32 @@ fn is_to_move(garden: &Garden, planting: &Planting, sown: &Step) -> bool {
 }
 
 /// A planting and all that were split from it after a step, which they share.
-fn family(garden: &Garden, id: PlantingId, step: &Step) -> Vec<PlantingId> {
+fn family(garden: &Garden, splits: &Splits, id: PlantingId, step: &Step) -> Vec<PlantingId> {
     let mut family = vec![id];
     let mut next = 0;
-    while next < family.len() {
-        let parent = family[next];
+    while let Some(parent) = family.get(next) {
         next += 1;
-        let children = garden.plantings().filter(|(child, planting)| {
-            planting.parent == Some(parent)
-                && !family.contains(child)
-                && shared_steps(garden, planting).iter().any(|shared| is_same(shared, step))
-        });
-        let children: Vec<PlantingId> = children.map(|(child, _)| child).collect();
-        family.extend(children);
+        let Some(children) = splits.get(parent) else { continue };
+        let shares = |child: &&PlantingId| {
+            let shared = shared_steps(garden, garden.planting(**child));
+            shared.iter().any(|shared| is_same(shared, step))
+        };
+        family.extend(children.iter().filter(shares));
     }
     family
+}
+
+/// The plantings that were split from a planting.
+type Splits = BTreeMap<PlantingId, Vec<PlantingId>>;
+
+fn splits(garden: &Garden) -> Splits {
+    let mut splits = Splits::new();
+    for (id, planting) in garden.plantings() {
+        if let Some(parent) = planting.parent {
+            splits.entry(parent).or_default().push(id);
+        }
+    }
+    splits
 }
 
 /// The days on which each planting was picked: by itself, and together with others.

@@ -93,10 +93,10 @@ impl World {
     /// As the model has it: the scatter itself is drawn as its prior says.
     fn of_the_model(dice: &mut Dice) -> World {
         let reach = libm::log(f64::from(TABLE.1) / f64::from(TABLE.0)) / 2.0;
-        // 1.439756 is the 90th percentile of t with 6 degrees of freedom (any table of t).
-        let usual = reach / 1.439_756 / 1.75_f64.sqrt();
-        let planting = usual * (6.0 / dice.chi_squared(6)).sqrt();
-        World { crop: planting / 2.0_f64.sqrt(), variety: planting / 2.0, planting }
+        // 1.533206 is the 90th percentile of t with 4 degrees of freedom (any table of t).
+        let usual = reach / 1.533_206 / 1.5;
+        let planting = usual * (4.0 / dice.chi_squared(4)).sqrt();
+        World { crop: planting, variety: planting / 2.0, planting }
     }
 
     /// A garden with so many plantings of each variety, of which some are cleared or not yet over at a
@@ -166,25 +166,30 @@ fn eighty_of_a_hundred() {
 }
 
 /// In gardens that are not as the model thinks them: all with one scatter; with two thirds or four thirds
-/// of what the table means; with more difference between varieties; far from the table. With five
-/// plantings of the variety the intervals hold within 5 points, with fewer within what stands here.
+/// of what the table means; with more difference between varieties; far from the table. With few plantings
+/// the intervals then hold 70 to 96 of a hundred, with five of the variety 70 to 90, with twenty 73 to 87:
+/// what was learned outweighs what was thought.
 #[test]
 fn eighty_of_a_hundred_where_the_truth_is_another() {
-    let usual = 0.066;
+    let usual = 0.055;
     let world = |crop, variety, planting| World { crop, variety, planting };
     let worlds = [
-        ("one scatter", world(usual * 0.7, usual * 0.5, usual), 0.05),
-        ("less scatter", world(0.05, 0.03, usual * 0.67), 0.12),
-        ("more scatter", world(0.05, 0.03, usual * 1.33), 0.08),
-        ("varieties differ", world(0.05, 0.10, usual), 0.08),
-        ("far from the table", world(0.15, 0.03, usual), 0.16),
+        ("one scatter", world(usual * 0.7, usual * 0.5, usual)),
+        ("less scatter", world(0.05, 0.03, usual * 0.67)),
+        ("more scatter", world(0.05, 0.03, usual * 1.33)),
+        ("varieties differ", world(0.05, 0.10, usual)),
+        ("far from the table", world(0.15, 0.03, usual)),
     ];
-    for (name, world, with_few) in worlds {
+    for (name, world) in worlds {
         for counts in SIZES.into_iter().filter(|counts| counts[0] > 0) {
             let share = coverage(11, counts, None, |_| world);
             println!("{name} {counts:?}: {share:.3}");
-            let allowed = if counts[0] >= 5 { 0.05 } else { with_few };
-            assert!((share - 0.8).abs() < allowed, "{name} {counts:?}: {share}");
+            let allowed = match counts[0] {
+                20.. => 0.73..0.87,
+                5.. => 0.70..0.90,
+                _ => 0.70..0.96,
+            };
+            assert!(allowed.contains(&share), "{name} {counts:?}: {share}");
         }
     }
 }

@@ -16,7 +16,7 @@ import numpy as np
 from scipy import optimize, stats
 
 OUT = pathlib.Path(__file__).resolve().parents[2] / "reference"
-TABLE, CROP, SCATTER = 2.0, 4.0, 6.0
+TABLE, CROP, SCATTER = 1.0, 4.0, 4.0
 
 # table range in days; plantings as variety:days, '+' for 'longer than'; variety asked for ('-' for none).
 CASES = [
@@ -49,7 +49,7 @@ def prior(low, high):
 def by_matrix(centre, usual, rows, asked):
     names = [name for name, _, _ in rows] + [asked]
     n = len(rows)
-    # Everybody shares the crop's mean (1/2), those of one variety its mean too (1/4), each has its own part.
+    # Everybody shares the crop's mean (1), those of one variety its mean too (1/4), each has its own part.
     same = np.array([[a == b and a != "-" for b in names] for a in names])
     cov = 1 / TABLE + same / CROP + np.eye(n + 1)
     cov[n, n] = 1 / TABLE + 1 / CROP + 1

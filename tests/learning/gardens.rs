@@ -1,0 +1,141 @@
+//! Gardens written on the spot, and the demo.
+
+use std::path::Path;
+
+use chrono::NaiveDate;
+use trug::agronomy::conditions::Conditions;
+use trug::agronomy::half_year::Half;
+use trug::agronomy::learning::Learned;
+use trug::agronomy::learning::estimate::Estimate;
+use trug::agronomy::learning::quantity::{Beginning, Kind, Quantity, Span};
+use trug::agronomy::stages::Milestone;
+use trug::diagnostics::codes::Severity;
+use trug::garden::model::Garden;
+use trug::origin::FileId;
+use trug::publish::{Day, Inputs, proof};
+use trug::source::files::Files;
+use trug::stage::Stage;
+
+pub(crate) const OPEN_SPRING: Kind = Kind { is_under_cover: false, half: Half::Spring };
+pub(crate) const OPEN_AUTUMN: Kind = Kind { is_under_cover: false, half: Half::Autumn };
+pub(crate) const COVER_SPRING: Kind = Kind { is_under_cover: true, half: Half::Spring };
+
+/// A garden with places, two crop sheets with round numbers, and what is added.
+#[derive(Clone)]
+pub(crate) struct Writer {
+    latitude: f64,
+    files: Vec<(String, String)>,
+    more_settings: String,
+}
+
+impl Writer {
+    pub(crate) fn new() -> Writer {
+        let place = |name: &str, kind: &str, cover: &str| {
+            let text = format!("---\nname: {name}\nkind: {kind}\ncover: {cover}\n---\n");
+            (format!("places/{name}.md"), text)
+        };
+        let kohlrabi = "---\ncrop: kohlrabi\nweeks-under-cover: 4-6\ngermination: {days: 5-10}\n\
+                        first-harvest: {after: planted out, days: 40-60}\nharvest-lasts: 10-20 days\n\
+                        picking-every: 2-4 days\ndegree-days: {base: 10 °C}\n---\n";
+        let shallot =
+            "---\ncrop: shallot\nfirst-harvest: {after: planted out, days: 100-120}\n---\n";
+        Writer {
+            latitude: 47.0,
+            files: vec![
+                place("shelf", "shelf", "indoors"),
+                place("bed", "bed", "none"),
+                place("house", "glasshouse", "glass"),
+                ("crops/kohlrabi.md".to_owned(), kohlrabi.to_owned()),
+                ("crops/shallot.md".to_owned(), shallot.to_owned()),
+            ],
+            more_settings: String::new(),
+        }
+    }
+
+    pub(crate) fn at_latitude(mut self, latitude: f64) -> Writer {
+        self.latitude = latitude;
+        self
+    }
+
+    pub(crate) fn setting(mut self, line: &str) -> Writer {
+        self.more_settings.push_str(line);
+        self.more_settings.push('\n');
+        self
+    }
+
+    /// An entry whose front matter has these lines below its date.
+    pub(crate) fn entry(mut self, date: &str, lines: &str) -> Writer {
+        let number = self.files.len();
+        let text = format!("---\ndate: {date}\n{lines}\n---\n");
+        self.files.push((format!("journal/{}/{date}-{number}.md", &date[..4]), text));
+        self
+    }
+
+    pub(crate) fn begins(self, date: &str, planting: &str) -> Writer {
+        self.entry(date, &format!("plantings:\n  - {{{planting}}}"))
+    }
+
+    pub(crate) fn event(self, date: &str, event: &str) -> Writer {
+        self.entry(date, &format!("events:\n  - {{{event}}}"))
+    }
+
+    pub(crate) fn picks(self, plantings: &str, dates: &[&str]) -> Writer {
+        dates.iter().fold(self, |writer, date| {
+            writer.entry(date, &format!("harvests:\n  - {{planting: {plantings}, count: 2}}"))
+        })
+    }
+
+    pub(crate) fn file(mut self, path: &str, text: String) -> Writer {
+        self.files.push((path.to_owned(), text));
+        self
+    }
+
+    /// The garden on a day; what is written must be free of errors.
+    pub(crate) fn on(&self, day: &str) -> Garden {
+        let settings = format!(
+            "name: Test\nplace: {{latitude: {}, longitude: 11, time-zone: UTC}}\n{}",
+            self.latitude, self.more_settings
+        );
+        let mut files = self.files.clone();
+        files.push(("garden.yaml".to_owned(), settings));
+        let bytes = files.into_iter().map(|(path, text)| (path, text.into_bytes()));
+        garden_of(Files::new(FileId(0), bytes), day)
+    }
+}
+
+pub(crate) fn demo_on(day: NaiveDate) -> Garden {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("content");
+    let content = trug::source::walk::read_folder(&folder, FileId(0), trug::reading::is_wanted);
+    garden_of(content.expect("the demo garden"), &day.to_string())
+}
+
+fn garden_of(content: Files, day: &str) -> Garden {
+    let day = Day::Fixed(day.parse().expect("an ISO date"));
+    let (garden, problems) = proof(&Inputs { content, theme: Files::default(), day });
+    let errors: Vec<_> = problems.iter().filter(|p| p.severity() == Severity::Error).collect();
+    assert!(errors.is_empty(), "{errors:#?}");
+    garden
+}
+
+pub(crate) fn learned(garden: &Garden) -> Learned {
+    Learned::of(garden, &Conditions::of(garden))
+}
+
+/// What is expected of kohlrabi.
+pub(crate) fn kohlrabi(garden: &Garden, quantity: Quantity, kind: Kind) -> Estimate {
+    let crop = garden.catalogue.find("kohlrabi").expect("a crop");
+    let found = learned(garden).estimate(garden, crop, Some("Azur"), quantity, kind);
+    found.expect("an estimate")
+}
+
+pub(crate) fn days(from: Beginning, to: Milestone) -> Quantity {
+    Quantity::Days(Span::new(from, to))
+}
+
+pub(crate) fn sown_to(stage: Stage) -> Quantity {
+    days(Beginning::Sown, Milestone::Stage(stage))
+}
+
+pub(crate) fn out_to_harvest() -> Quantity {
+    days(Beginning::PlantedOut, Milestone::FirstHarvest)
+}

@@ -1,0 +1,278 @@
+//! What histories say and what they do not say, in small gardens worked by hand.
+
+use trug::agronomy::learning::estimate::{Estimate, Level};
+use trug::agronomy::learning::quantity::{Beginning, Quantity, Span};
+use trug::agronomy::stages::Milestone;
+use trug::garden::model::Garden;
+use trug::stage::Stage;
+
+use crate::gardens::{
+    COVER_SPRING, OPEN_AUTUMN, OPEN_SPRING, Writer, days, kohlrabi, learned, out_to_harvest,
+    sown_to,
+};
+
+const SOWN: &str = "id: k1, crop: kohlrabi, variety: Azur, sown: 20, place: shelf, for: bed";
+
+/// One planting of the variety and no other: ln θ = (0.8 ln table + ln own) / 1.8, see the room's page.
+fn one_of(own: f64, table: (f64, f64)) -> f64 {
+    let middle = (table.0 * table.1).sqrt();
+    libm::pow(libm::pow(middle, 0.8) * own, 1.0 / 1.8)
+}
+
+fn close(found: Estimate, expected: f64) {
+    assert!((found.middle - expected).abs() < 1e-6, "{found:?}, expected {expected}");
+}
+
+/// Nothing was learned: only the table speaks.
+fn untaught(garden: &Garden, quantity: Quantity, kind: trug::agronomy::learning::quantity::Kind) {
+    let found = kohlrabi(garden, quantity, kind);
+    assert_eq!((found.level, found.from_plantings), (Level::Table, 0), "{quantity:?} {found:?}");
+}
+
+fn raised() -> Writer {
+    Writer::new()
+        .begins("2024-03-01", SOWN)
+        .event("2024-03-08", "planting: k1, is: emerged, count: 16")
+        .event("2024-04-10", "planting: k1, is: planted out, count: 12, place: bed")
+        .picks("k1", &["2024-05-30", "2024-06-02"])
+}
+
+#[test]
+fn days_between_milestones() {
+    let garden = raised().on("2024-07-01");
+    close(kohlrabi(&garden, sown_to(Stage::Emerged), COVER_SPRING), one_of(7.0, (5.0, 10.0)));
+    close(kohlrabi(&garden, sown_to(Stage::PlantedOut), COVER_SPRING), one_of(40.0, (28.0, 42.0)));
+    let harvest = kohlrabi(&garden, out_to_harvest(), OPEN_SPRING);
+    close(harvest, one_of(50.0, (40.0, 60.0)));
+    assert_eq!((harvest.level, harvest.from_plantings), (Level::Variety, 1));
+    let id = garden.find_planting("k1").expect("a planting");
+    let expected = learned(&garden).expected(&garden, id, Milestone::FirstHarvest);
+    let (from, estimate) = expected.expect("it has begun");
+    assert_eq!((from.to_string().as_str(), estimate), ("2024-04-10", harvest));
+}
+
+#[test]
+fn what_must_not_be_pooled() {
+    let garden = raised()
+        .begins("2024-04-01", "id: direct, crop: kohlrabi, variety: Azur, sown: 30, place: bed")
+        .event("2024-04-21", "planting: direct, is: emerged, count: 20")
+        .begins("2024-08-10", "id: late, crop: kohlrabi, variety: Azur, sown: 30, place: bed")
+        .event("2024-08-14", "planting: late, is: emerged, count: 28")
+        .on("2024-09-01");
+    let emerged = sown_to(Stage::Emerged);
+    for (kind, days) in [(COVER_SPRING, 7.0), (OPEN_SPRING, 20.0), (OPEN_AUTUMN, 4.0)] {
+        close(kohlrabi(&garden, emerged, kind), one_of(days, (5.0, 10.0)));
+    }
+    // What was sown to stay and what was planted out are two spans; so are sets and young plants.
+    untaught(&garden, days(Beginning::Planted, Milestone::FirstHarvest), OPEN_SPRING);
+    assert_eq!(
+        kohlrabi(&garden, days(Beginning::Sown, Milestone::FirstHarvest), OPEN_SPRING).unfinished,
+        1
+    );
+}
+
+#[test]
+fn spring_is_half_a_year_away_in_the_south() {
+    let sown = "id: k1, crop: kohlrabi, variety: Azur, sown: 20, place: bed";
+    let written =
+        Writer::new().begins("2024-09-01", sown).event("2024-09-13", "planting: k1, is: emerged");
+    let emerged = sown_to(Stage::Emerged);
+    close(kohlrabi(&written.on("2024-10-01"), emerged, OPEN_AUTUMN), one_of(12.0, (5.0, 10.0)));
+    let south = written.at_latitude(-36.0).on("2024-10-01");
+    close(kohlrabi(&south, emerged, OPEN_SPRING), one_of(12.0, (5.0, 10.0)));
+    untaught(&south, emerged, OPEN_AUTUMN);
+}
+
+#[test]
+fn a_split_counts_once_for_what_is_shared() {
+    let garden = Writer::new()
+        .begins("2024-03-01", SOWN)
+        .event("2024-03-08", "planting: k1, is: emerged, count: 16")
+        .event("2024-04-10", "planting: k1, is: planted out, count: 6, as: k1-north, place: bed")
+        .event("2024-04-10", "planting: k1, is: planted out, count: 6, as: k1-glass, place: house")
+        .event("2024-04-10", "planting: k1, is: given away, count: 4")
+        .event("2024-04-10", "planting: k1, is: lost, count: 4")
+        .picks("k1-north", &["2024-05-30"])
+        .picks("k1-glass", &["2024-05-15"])
+        .on("2024-07-01");
+    let emerged = kohlrabi(&garden, sown_to(Stage::Emerged), COVER_SPRING);
+    assert_eq!((emerged.from_plantings, emerged.unfinished), (1, 0));
+    let out = kohlrabi(&garden, sown_to(Stage::PlantedOut), COVER_SPRING);
+    assert_eq!((out.from_plantings, out.unfinished), (1, 0));
+    close(out, one_of(40.0, (28.0, 42.0)));
+    // From there on each goes its own way, and glass is not open ground.
+    close(kohlrabi(&garden, out_to_harvest(), OPEN_SPRING), one_of(50.0, (40.0, 60.0)));
+    close(kohlrabi(&garden, out_to_harvest(), COVER_SPRING), one_of(35.0, (40.0, 60.0)));
+}
+
+#[test]
+fn bought_plants_say_nothing_of_sowing() {
+    let bought = "id: k1, crop: kohlrabi, variety: Azur, bought: 6, place: house";
+    let garden = Writer::new()
+        .begins("2024-04-01", bought)
+        .event("2024-04-10", "planting: k1, is: planted out, place: bed")
+        .picks("k1", &["2024-05-30"])
+        .on("2024-07-01");
+    for stage in [Stage::Emerged, Stage::PrickedOut, Stage::PlantedOut] {
+        let crop = garden.catalogue.find("kohlrabi").expect("a crop");
+        assert_eq!(learned(&garden).kinds(crop, sown_to(stage)), []);
+    }
+    let share = kohlrabi(&garden, Quantity::Germination, COVER_SPRING);
+    assert_eq!((share.level, share.from_plantings), (Level::Table, 0));
+    close(kohlrabi(&garden, out_to_harvest(), OPEN_SPRING), one_of(50.0, (40.0, 60.0)));
+}
+
+#[test]
+fn sets_are_planted() {
+    let garden = Writer::new()
+        .begins("2024-03-20", "id: s1, crop: shallot, variety: Azur, planted: 40, place: bed")
+        .event("2024-04-03", "planting: s1, is: emerged, count: 38")
+        .on("2024-05-01");
+    let crop = garden.catalogue.find("shallot").expect("a crop");
+    let learned = learned(&garden);
+    let emerged = days(Beginning::Planted, Milestone::Stage(Stage::Emerged));
+    let found = learned.estimate(&garden, crop, Some("azur"), emerged, OPEN_SPRING);
+    assert_eq!(found.map(|found| found.from_plantings), Some(1), "names are compared folded");
+    assert_eq!(learned.kinds(crop, sown_to(Stage::Emerged)), []);
+}
+
+#[test]
+fn sown_again_counts_from_the_last_sowing() {
+    let garden = Writer::new()
+        .begins("2024-03-01", SOWN)
+        .event("2024-03-20", "planting: k1, is: sown again, count: 20")
+        .event("2024-03-29", "planting: k1, is: emerged, count: 16")
+        .on("2024-04-15");
+    let found = kohlrabi(&garden, sown_to(Stage::Emerged), COVER_SPRING);
+    assert_eq!((found.from_plantings, found.unfinished), (1, 0));
+    close(found, one_of(9.0, (5.0, 10.0)));
+}
+
+#[test]
+fn what_was_not_noted_is_left_out() {
+    // Emergence passed unwritten; the first picking was weighed together with another planting's.
+    let garden = Writer::new()
+        .begins("2024-03-01", SOWN)
+        .begins(
+            "2024-03-01",
+            "id: k2, crop: kohlrabi, variety: Azur, sown: 8, place: shelf, for: bed",
+        )
+        .event("2024-04-10", "planting: [k1, k2], is: planted out, place: bed")
+        .picks("[k1, k2]", &["2024-05-20"])
+        .picks("k1", &["2024-05-30"])
+        .on("2024-07-01");
+    untaught(&garden, sown_to(Stage::Emerged), COVER_SPRING);
+    untaught(&garden, out_to_harvest(), OPEN_SPRING);
+    assert_eq!(kohlrabi(&garden, sown_to(Stage::PlantedOut), COVER_SPRING).from_plantings, 2);
+}
+
+#[test]
+fn a_lost_tray_is_a_loss_and_a_cleared_bed_is_censored() {
+    let garden = Writer::new()
+        .begins("2024-03-01", SOWN)
+        .event("2024-03-30", "planting: k1, is: finished")
+        .begins("2024-04-01", "id: k2, crop: kohlrabi, variety: Azur, bought: 6, place: bed")
+        .event("2024-04-02", "planting: k2, is: planted out")
+        .event("2024-05-22", "planting: k2, is: finished, because: hail")
+        .on("2024-07-01");
+    untaught(&garden, sown_to(Stage::Emerged), COVER_SPRING);
+    let share = kohlrabi(&garden, Quantity::Germination, COVER_SPRING);
+    assert!(share.from_plantings == 1 && share.middle < 0.3, "{share:?}");
+    let harvest = kohlrabi(&garden, out_to_harvest(), OPEN_SPRING);
+    assert_eq!((harvest.from_plantings, harvest.unfinished), (1, 1));
+    assert!(harvest.middle > 2400_f64.sqrt(), "longer than 50 days: {harvest:?}");
+}
+
+/// 16 of 20 came up: 20 / (1 + 19 · 0.1) = 6.90 independent seeds, 5.52 of them up, on 2 of 2.67 lent by the
+/// usual share. The mean is 7.52 / 9.56 = 0.786; what happens to the seedlings later changes nothing.
+#[test]
+fn germination_is_of_seed_alone() {
+    let sown = Writer::new()
+        .begins("2024-03-01", SOWN)
+        .event("2024-03-08", "planting: k1, is: emerged, count: 16");
+    let share =
+        |writer: &Writer, day| kohlrabi(&writer.on(day), Quantity::Germination, COVER_SPRING);
+    assert_eq!(share(&sown, "2024-03-12").from_plantings, 0, "more may come up");
+    let over = share(&sown, "2024-03-15");
+    assert_eq!((over.from_plantings, over.is_about), (1, false));
+    assert!(over.low < 0.786 && 0.786 < over.middle && over.middle < 0.84, "{over:?}");
+    let later = sown
+        .clone()
+        .event("2024-03-15", "planting: k1, is: thinned, count: 6")
+        .event("2024-03-16", "planting: k1, is: given away, count: 4")
+        .event("2024-03-17", "planting: k1, is: lost, count: 2");
+    assert_eq!(share(&later, "2024-04-01"), share(&sown, "2024-04-01"));
+}
+
+#[test]
+fn seed_that_says_nothing_of_germination() {
+    let share = |sown: &str, emerged: &str| {
+        let planting = format!("id: k1, crop: kohlrabi, variety: Azur, place: shelf, {sown}");
+        let writer = Writer::new().begins("2024-03-01", &planting).event("2024-03-08", emerged);
+        kohlrabi(&writer.on("2024-04-01"), Quantity::Germination, COVER_SPRING)
+    };
+    let counted = "planting: k1, is: emerged, count: 4";
+    assert_eq!(share("sown: 20, seed: {year: 2021}", counted).from_plantings, 1);
+    assert_eq!(share("sown: 20, seed: {year: 2020}", counted).from_plantings, 0);
+    assert_eq!(share("sown: 3 m row", counted).from_plantings, 0);
+    assert_eq!(share("sown: 20", "planting: k1, is: emerged").from_plantings, 0);
+    let about = share("sown: about 20", counted);
+    assert!(about.is_about && about.from_plantings == 1, "{about:?}");
+    assert!(about.middle > share("sown: 20", counted).middle, "a guess says less");
+}
+
+/// Visits: 1, 4, 6 June; away 8–18 June; 20, 23, 26 June. The gap over the days away is left out: 3, 2, 3, 3
+/// days, of which the geometric mean is 54^(1/4) = 2.711. On the 4th only the neighbour was picked.
+#[test]
+fn a_picking_interval_is_of_visits() {
+    let garden = Writer::new()
+        .setting("away: [{from: 06-08, to: 06-18}]")
+        .begins("2024-04-01", "id: k1, crop: kohlrabi, variety: Azur, planted: 9, place: bed")
+        .begins("2024-04-01", "id: k2, crop: kohlrabi, variety: Lanro, planted: 9, place: bed")
+        .picks("k1", &["2024-06-01", "2024-06-06", "2024-06-20", "2024-06-23", "2024-06-26"])
+        .picks("k2", &["2024-06-04"])
+        .on("2024-07-01");
+    let found = kohlrabi(&garden, Quantity::PickingInterval, OPEN_SPRING);
+    assert_eq!((found.level, found.from_plantings), (Level::Variety, 1));
+    close(found, one_of(libm::pow(54.0, 0.25), (2.0, 4.0)));
+}
+
+#[test]
+fn a_season_is_as_long_as_it_gets() {
+    let picked = Writer::new()
+        .begins("2024-04-01", "id: k1, crop: kohlrabi, variety: Azur, planted: 9, place: bed")
+        .picks("k1", &["2024-06-01", "2024-06-10", "2024-06-25"]);
+    let length =
+        |writer: &Writer, day| kohlrabi(&writer.on(day), Quantity::SeasonLength, OPEN_SPRING);
+    let going_on = length(&picked, "2024-06-25");
+    assert_eq!((going_on.from_plantings, going_on.unfinished), (1, 1));
+    let ended = picked.clone().event("2024-06-26", "planting: k1, is: finished");
+    let over = length(&ended, "2024-06-26");
+    assert_eq!((over.from_plantings, over.unfinished), (1, 0));
+    close(over, one_of(25.0, (10.0, 20.0)));
+    assert!(going_on.middle > over.middle, "at least 25 is more than 25");
+    assert_eq!(length(&picked, "2025-01-02"), over, "a new year ends the season");
+}
+
+/// 10 °C to 30 °C above a base of 10 °C is 10 °C·days a day: 50 days from planting out are 500.
+#[test]
+fn degree_days_where_the_days_are_known() {
+    let weather = |until: u32| {
+        let first = chrono::NaiveDate::from_ymd_opt(2024, 3, 1).expect("a date");
+        let days = first.iter_days().take(until as usize);
+        let rows: String = days.map(|day| format!("{day},10.0,30.0,\n")).collect();
+        format!("date,low,high,rain\n{rows}")
+    };
+    let span = Span::new(Beginning::PlantedOut, Milestone::FirstHarvest);
+    let sum = |writer: Writer| {
+        let garden = writer.on("2024-06-03");
+        let crop = garden.catalogue.find("kohlrabi").expect("a crop");
+        let quantity = Quantity::DegreeDays(span);
+        learned(&garden).estimate(&garden, crop, Some("Azur"), quantity, OPEN_SPRING)
+    };
+    let known = sum(raised().file("weather/2024.csv", weather(120))).expect("known days");
+    assert!((known.middle - 500.0).abs() < 1e-6, "{known:?}");
+    assert_eq!(known.from_plantings, 1);
+    assert_eq!(sum(raised().file("weather/2024.csv", weather(60))), None);
+    assert_eq!(sum(raised()), None);
+}
