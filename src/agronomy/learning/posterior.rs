@@ -272,7 +272,6 @@ mod tests {
             let worst = worst.entry(cells[4]).or_default();
             *worst = (worst.0.max(middle), worst.1.max(ends));
         }
-        println!("{worst:?}");
         assert!(worst["exact"].0 < 1e-5 && worst["exact"].1 < 1e-5, "{worst:?}");
         assert!(worst["grid"].0 < 0.02 && worst["grid"].1 < 0.04, "{worst:?}");
     }

@@ -159,7 +159,6 @@ fn eighty_of_a_hundred() {
     for counts in SIZES {
         for cut in [None, Some(0.2)] {
             let share = coverage(7, counts, cut, World::of_the_model);
-            println!("{counts:?} {cut:?}: {share:.3}");
             assert!((share - 0.8).abs() < 0.05, "{counts:?} {cut:?}: {share}");
         }
     }
@@ -183,7 +182,6 @@ fn eighty_of_a_hundred_where_the_truth_is_another() {
     for (name, world) in worlds {
         for counts in SIZES.into_iter().filter(|counts| counts[0] > 0) {
             let share = coverage(11, counts, None, |_| world);
-            println!("{name} {counts:?}: {share:.3}");
             let allowed = match counts[0] {
                 20.. => 0.73..0.87,
                 5.. => 0.70..0.90,
@@ -213,7 +211,6 @@ fn error_after(count: u64) -> f64 {
 #[test]
 fn the_truth_comes_out() {
     let errors: Vec<f64> = [0, 1, 2, 5, 10, 20, 40].into_iter().map(error_after).collect();
-    println!("{errors:.4?}");
     assert!(errors.is_sorted_by(|before, after| before > after), "{errors:?}");
     assert!(errors[0] > 0.24 && errors[3] < 0.08 && errors[6] < 0.02, "{errors:?}");
 }
@@ -240,7 +237,6 @@ fn censoring_takes_the_bias_away() {
         without += asked(&finished).middle / truth - 1.0;
     }
     let (with, without) = (with / f64::from(gardens), without / f64::from(gardens));
-    println!("with {with:.4} without {without:.4}");
     assert!(without < -0.05, "dropping them is too quick by {without}");
     assert!(with.abs() < 0.02, "keeping them is off by {with}");
 }
@@ -271,7 +267,6 @@ fn eighty_trays_of_a_hundred() {
             germination::estimate(&known, "a").contains(shares[0])
         });
         let found = hits.count() as f64 / f64::from(gardens);
-        println!("{trays} trays of {seeds}: {found:.3}");
         assert!((found - 0.8).abs() < 0.05, "{trays} trays of {seeds}: {found}");
     }
 }
