@@ -1,4 +1,4 @@
-# What tests/all and tests/campaign share: steps that are counted and timed, and the judges of a site.
+# What tests/all and tests/judge-days share: steps that are counted and timed, and the judges of a site.
 # To be sourced from the top of the repository, with `set -euo pipefail`.
 
 JUDGES=tests/judges
