@@ -75,7 +75,11 @@ async function measure(page, path, width) {
   verdict.saw(`pages measured at ${width} px`);
   const found = await page.evaluate((limit) => {
     if (document.scrollingElement.scrollWidth <= limit) return null;
-    const inScroller = (node) => node.closest(".wide, pre") !== null;
+    const scrolls = (node) => node !== document.body && ["auto", "scroll", "hidden"].includes(getComputedStyle(node).overflowX);
+    const inScroller = (node) => {
+      for (let around = node.parentElement; around && around !== document.body; around = around.parentElement) if (scrolls(around)) return true;
+      return false;
+    };
     const out = [...document.body.querySelectorAll("*")].filter((node) => node.getBoundingClientRect().right > limit && !inScroller(node));
     out.sort((a, b) => b.getBoundingClientRect().right - a.getBoundingClientRect().right);
     return out[0]?.cloneNode(false).outerHTML ?? "nothing that can be named";
