@@ -1,0 +1,207 @@
+// Judges the site in Debian's Chromium: as served from a sub-folder, and opened straight from disk.
+//
+// Every page, both ways: no request to another origin, no failed request, nothing in the console, and not wider than the
+// window at 390 px (a phone) and 320 px (WCAG 2.2, 1.4.10 Reflow). The largest page of each kind: the same text with
+// JavaScript off (that no page holds a script is seen by links.py), and no violation under axe-core in light and dark, at
+// 390 px and 1280 px.
+import { createServer } from "node:http";
+import { existsSync, readFileSync, statSync } from "node:fs";
+import { join, resolve } from "node:path";
+import { createRequire } from "node:module";
+import { pathToFileURL } from "node:url";
+import { chromium } from "playwright-core";
+import { Verdict, files } from "./verdict.mjs";
+
+const CHROMIUM = process.env.CHROMIUM ?? "/usr/bin/chromium";
+const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+const TYPES = {
+  html: "text/html; charset=utf-8", css: "text/css; charset=utf-8", svg: "image/svg+xml", png: "image/png", jpg: "image/jpeg",
+  json: "application/json", csv: "text/csv; charset=utf-8", xml: "application/xml", ics: "text/calendar; charset=utf-8",
+};
+const PHONE = 390, NARROWEST = 320, DESK = 1280;
+
+const site = resolve(process.argv[2]);
+const verdict = new Verdict("browser", "pages from a sub-folder", "pages from disk", "pages without JavaScript", "pages measured at 390 px", "axe runs", "axe rules passed");
+const pages = files(site).filter((file) => file.endsWith(".html"));
+
+/** The path below which 404.html believes to lie: a host shows it at any depth, so its addresses are absolute. */
+function rootOfLost() {
+  const match = /<link rel="stylesheet" href="(\/.*?)assets\//.exec(readFileSync(join(site, "404.html"), "utf8"));
+  return match ? match[1] : null;
+}
+
+/** Serves the site below a path, and 404.html for all that is not there, as a static host does. */
+async function serve(base) {
+  const server = createServer((request, response) => {
+    const path = decodeURIComponent(new URL(request.url, "http://x").pathname);
+    let file = path.startsWith(base) ? join(site, path.slice(base.length)) : null;
+    if (file && existsSync(file) && statSync(file).isDirectory()) file = join(file, "index.html");
+    const isThere = file && file.startsWith(site) && existsSync(file);
+    if (!isThere) file = join(site, "404.html");
+    response.writeHead(isThere ? 200 : 404, { "content-type": TYPES[file.split(".").at(-1)] ?? "application/octet-stream" });
+    response.end(readFileSync(file));
+  });
+  await new Promise((ready) => server.listen(0, "127.0.0.1", ready));
+  return { origin: `http://127.0.0.1:${server.address().port}`, close: () => server.close() };
+}
+
+/** Takes down whatever the page asks of others, and whatever fails or complains. */
+function watch(page, label, isOurs) {
+  const at = () => `${label} ${page.current}`;
+  page.on("request", (request) => verdict.demand(isOurs(request.url()), `${at()}: asks ${request.url()}`));
+  // A request that the next page overtakes is given up, and is no failure.
+  const isGivenUp = (request) => request.failure().errorText === "net::ERR_ABORTED";
+  page.on("requestfailed", (request) => verdict.demand(isGivenUp(request), `${at()}: ${request.url()}: ${request.failure().errorText}`));
+  page.on("response", (answer) => verdict.demand(answer.status() < 400 || page.mayFail === answer.url(), `${at()}: ${answer.status()} ${answer.url()}`));
+  page.on("console", (message) => verdict.demand(page.mayFail === message.location().url, `${at()}: console: ${message.text()}`));
+  page.on("pageerror", (error) => verdict.demand(false, `${at()}: ${error}`));
+}
+
+async function open(browser, options, label, isOurs) {
+  const context = await browser.newContext(options);
+  const page = await context.newPage();
+  watch(page, label, isOurs);
+  return { page, close: () => context.close() };
+}
+
+const visible = (page) => page.evaluate(() => document.body.innerText);
+
+/** Faults that many pages share, told once with their number. */
+const shared = new Map();
+const share = (fault, where) => shared.set(fault, [...(shared.get(fault) ?? []), where]);
+
+/** Whether the page itself would scroll sideways; if so, which element sticks out farthest. */
+async function measure(page, path, width) {
+  verdict.saw(`pages measured at ${width} px`);
+  const found = await page.evaluate((limit) => {
+    if (document.scrollingElement.scrollWidth <= limit) return null;
+    const scrolls = (node) => node !== document.body && ["auto", "scroll", "hidden"].includes(getComputedStyle(node).overflowX);
+    const inScroller = (node) => {
+      for (let around = node.parentElement; around && around !== document.body; around = around.parentElement) if (scrolls(around)) return true;
+      return false;
+    };
+    const out = [...document.body.querySelectorAll("*")].filter((node) => node.getBoundingClientRect().right > limit && !inScroller(node));
+    out.sort((a, b) => b.getBoundingClientRect().right - a.getBoundingClientRect().right);
+    return out[0]?.cloneNode(false).outerHTML ?? "nothing that can be named";
+  }, width);
+  if (found) share(`wider than ${width} px because of ${found}`, path);
+}
+
+/** Every page from a sub-folder, measured, and again without JavaScript. */
+async function subFolder(browser) {
+  const server = await serve("/sub/");
+  const isOurs = (url) => url.startsWith(`${server.origin}/sub/`);
+  const samples = new Set(kinds());
+  const phone = await open(browser, { viewport: { width: PHONE, height: 844 } }, "/sub/", isOurs);
+  const plain = await open(browser, { viewport: { width: PHONE, height: 844 }, javaScriptEnabled: false }, "without JavaScript", isOurs);
+  for (const path of pages.filter((one) => one !== "404.html")) {
+    const address = `${server.origin}/sub/${path}`;
+    phone.page.current = plain.page.current = path;
+    await phone.page.goto(address, { waitUntil: "load" });
+    await measure(phone.page, path, PHONE);
+    await phone.page.setViewportSize({ width: NARROWEST, height: 844 });
+    await measure(phone.page, path, NARROWEST);
+    await phone.page.setViewportSize({ width: PHONE, height: 844 });
+    const styled = await phone.page.evaluate(() => document.styleSheets.length > 0 && document.styleSheets[0].cssRules.length > 0);
+    verdict.demand(styled, `${path}: the style sheet did not arrive`);
+    verdict.saw("pages from a sub-folder");
+    if (!samples.has(path)) continue;
+    await plain.page.goto(address, { waitUntil: "load" });
+    const text = await visible(plain.page);
+    verdict.demand(text.trim() && text === (await visible(phone.page)), `${path}: says something else without JavaScript`);
+    verdict.saw("pages without JavaScript");
+  }
+  await phone.close();
+  await plain.close();
+  server.close();
+}
+
+/** Every page opened from disk; 404.html is left out, nobody opens it from there. */
+async function disk(browser) {
+  const root = pathToFileURL(`${site}/`).href;
+  const { page, close } = await open(browser, { viewport: { width: DESK, height: 900 } }, "file:", (url) => url.startsWith(root));
+  for (const path of pages.filter((one) => one !== "404.html")) {
+    page.current = path;
+    await page.goto(new URL(path.split("/").map(encodeURIComponent).join("/"), root).href, { waitUntil: "load" });
+    const margin = await page.evaluate(() => getComputedStyle(document.body).marginTop);
+    verdict.demand(margin === "0px", `${path}: the style sheet does not arrive from disk`);
+    verdict.saw("pages from disk");
+  }
+  await close();
+}
+
+/** 404.html as a host shows it, three folders deep, when the site lies where garden.yaml says. */
+async function lost(browser) {
+  const root = rootOfLost();
+  if (root === null) return;
+  const server = await serve(root);
+  const { page, close } = await open(browser, {}, "404", (url) => url.startsWith(`${server.origin}${root}`));
+  page.current = "404.html";
+  page.mayFail = `${server.origin}${root}no/such/page/`;
+  const answer = await page.goto(page.mayFail, { waitUntil: "load" });
+  verdict.demand(answer.status() === 404, "a page that is not there was found");
+  verdict.demand(await page.evaluate(() => document.styleSheets.length > 0), "404.html: no style sheet three folders deep");
+  await page.click("main a");
+  verdict.demand(page.url() === `${server.origin}${root}index.html`, `404.html: its way home leads to ${page.url()}`);
+  verdict.saw("lost pages found home");
+  await close();
+  server.close();
+}
+
+/** The largest page of each kind. */
+function kinds() {
+  const largest = new Map();
+  for (const path of pages) {
+    const parts = path.split("/");
+    let kind = parts[0];
+    if (kind === "journal") kind = `journal, ${parts.length - 1} deep`;
+    else if (parts.length > 2) kind = `${kind}, one of them`;
+    const size = statSync(join(site, path)).size;
+    if (!largest.has(kind) || statSync(join(site, largest.get(kind))).size < size) largest.set(kind, path);
+  }
+  return [...largest.values()];
+}
+
+async function axe(browser) {
+  const root = rootOfLost() ?? "/";
+  const server = await serve(root);
+  for (const colorScheme of ["light", "dark"]) {
+    for (const width of [PHONE, DESK]) {
+      const { page, close } = await open(browser, { viewport: { width, height: 900 }, colorScheme }, "axe", () => true);
+      for (const path of kinds()) {
+        page.current = path;
+        await page.goto(`${server.origin}${root}${path}`, { waitUntil: "load" });
+        await page.evaluate(AXE);
+        const result = await page.evaluate(() => globalThis.axe.run(document, { resultTypes: ["violations", "passes"] }));
+        for (const { id, help, nodes } of result.violations) {
+          for (const node of nodes) {
+            share(`axe ${id}: ${help}: ${colours(node) ?? node.html.slice(0, 110)}`, `${path} (${colorScheme}, ${width} px)`);
+          }
+        }
+        verdict.saw("axe runs");
+        verdict.saw("axe rules passed", result.passes.length);
+      }
+      await close();
+    }
+  }
+  server.close();
+}
+
+/** The pair of colours of a contrast fault, so that a person can mend it. */
+function colours(node) {
+  const pair = [...node.any, ...node.all].map((check) => check.data).find((data) => data?.fgColor);
+  if (!pair) return null;
+  return `${pair.fgColor} on ${pair.bgColor} is ${pair.contrastRatio}:1, wants ${pair.expectedContrastRatio} (${node.target.join(" ")})`;
+}
+
+const browser = await chromium.launch({ executablePath: CHROMIUM, args: ["--no-sandbox", "--disable-dev-shm-usage"] });
+try {
+  await subFolder(browser);
+  await disk(browser);
+  await lost(browser);
+  await axe(browser);
+} finally {
+  await browser.close();
+}
+for (const [fault, places] of shared) verdict.demand(false, `${fault} (${places.length} times, e.g. ${places.slice(0, 2).join(", ")})`);
+verdict.end();
