@@ -48,6 +48,7 @@ impl Day {
 pub fn proof(inputs: &Inputs) -> (Garden, Vec<Problem>) {
     let mut problems = Problems::new();
     let garden = read_garden(inputs, &mut problems);
+    theming::read_theme(&inputs.theme, &garden.settings.language, &mut problems);
     (garden, problems.into_sorted())
 }
 

@@ -71,7 +71,7 @@ fn teach(tera: &mut Tera, words: &Arc<Words>) {
         move |value: Value, kwargs: Kwargs, _: &State| -> TeraResult<String> {
             let mut message = match value.as_str() {
                 Some(key) => Message::new(key),
-                None => Message::deserialize(&value).map_err(tera::Error::message)?,
+                None => there(&value, "words to say")?,
             };
             for (name, value) in kwargs.iter() {
                 let arg = match value.as_str() {
@@ -90,7 +90,7 @@ fn teach(tera: &mut Tera, words: &Arc<Words>) {
     tera.register_filter(
         "date",
         move |value: Value, kwargs: Kwargs, _: &State| -> TeraResult<String> {
-            let date = Deserialize::deserialize(&value).map_err(tera::Error::message)?;
+            let date = there(&value, "a date")?;
             own.date(date, kwargs.get("style")?.unwrap_or("full")).map_err(no_words)
         },
     );
@@ -98,13 +98,21 @@ fn teach(tera: &mut Tera, words: &Arc<Words>) {
     tera.register_filter(
         "amount",
         move |value: Value, _: Kwargs, _: &State| -> TeraResult<String> {
-            let amount = Amount::deserialize(&value).map_err(tera::Error::message)?;
+            let amount: Amount = there(&value, "an amount")?;
             own.amount(&amount).map_err(no_words)
         },
     );
     tera.register_filter("prose", |text: &str, _: Kwargs, _: &State| {
         Value::safe_string(&markdown::to_html(text))
     });
+}
+
+/// A value of the view as what a filter needs.
+fn there<'a, T: Deserialize<'a>>(value: &'a Value, wanted: &str) -> TeraResult<T> {
+    if value.is_undefined() || value.is_none() {
+        return Err(tera::Error::message("there is no such value; is its name right?"));
+    }
+    T::deserialize(value).map_err(|_| tera::Error::message(format!("this is not {wanted}")))
 }
 
 fn no_words(missing: NoWords) -> tera::Error {
