@@ -57,10 +57,10 @@ use std::collections::BTreeMap;
 use chrono::NaiveDate;
 
 use crate::agronomy::conditions::Conditions;
-use crate::agronomy::learning::estimate::Estimate;
+use crate::agronomy::learning::estimate::{Estimate, Level};
 use crate::agronomy::learning::germination::Tray;
 use crate::agronomy::learning::posterior::Sample;
-use crate::agronomy::learning::quantity::{Kind, Quantity};
+use crate::agronomy::learning::quantity::{Kind, Quantity, Span};
 use crate::agronomy::learning::spans::Wait;
 use crate::agronomy::stages::Milestone;
 use crate::catalogue::CropId;
@@ -148,5 +148,25 @@ impl Learned {
         let samples = self.samples.keys().filter(|group| group.1 == quantity);
         let of_crop = samples.map(|(crop, _, kind)| (*crop, *kind)).chain(trays);
         of_crop.filter(|group| group.0 == crop).map(|group| group.1).collect()
+    }
+
+    /// Everything the plantings of a crop taught, in each kind of beginning: not what the table says alone.
+    pub fn of_crop(&self, garden: &Garden, crop: CropId) -> Vec<(Quantity, Kind, Estimate)> {
+        let spans = Span::ALL.iter();
+        let others = [Quantity::Germination, Quantity::PickingInterval, Quantity::SeasonLength];
+        let all = spans
+            .clone()
+            .map(|span| Quantity::Days(*span))
+            .chain(spans.map(|span| Quantity::DegreeDays(*span)))
+            .chain(others);
+        let mut found = Vec::new();
+        for quantity in all {
+            for kind in self.kinds(crop, quantity) {
+                let estimate = self.estimate(garden, crop, None, quantity, kind);
+                let known = estimate.filter(|estimate| estimate.level != Level::Table);
+                found.extend(known.map(|estimate| (quantity, kind, estimate)));
+            }
+        }
+        found
     }
 }

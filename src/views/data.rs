@@ -6,8 +6,11 @@
 use chrono::NaiveDate;
 use serde::Serialize;
 
-use crate::agronomy::calendar::{self, Round};
+use crate::agronomy::calendar::{self, How, Round, SowNow};
 use crate::agronomy::findings::Findings;
+use crate::agronomy::half_year::Half;
+use crate::agronomy::learning::quantity::{Beginning, Quantity};
+use crate::agronomy::learning::{self, scores};
 use crate::agronomy::stages::Milestone;
 use crate::dates::Period;
 use crate::garden::model::Garden;
@@ -27,6 +30,9 @@ pub struct Data {
     garden: GardenData,
     climate: ClimateData,
     crops: Vec<CropData>,
+    sow_now: Vec<SowNowData>,
+    learned: Vec<LearnedData>,
+    forecasts: Vec<ScoreData>,
     plantings: Vec<PlantingData>,
     places: Vec<PlaceData>,
     tasks: Vec<TaskData>,
@@ -85,6 +91,36 @@ struct CalendarData {
     plant_out: Option<Span>,
     sow_direct: Option<Span>,
     harvest: Option<Span>,
+}
+
+#[derive(Debug, Serialize)]
+struct SowNowData {
+    crop: String,
+    variety: Option<String>,
+    how: &'static str,
+    until: NaiveDate,
+}
+
+#[derive(Debug, Serialize)]
+struct LearnedData {
+    crop: String,
+    what: String,
+    under_cover: bool,
+    half: &'static str,
+    unit: &'static str,
+    low: f64,
+    middle: f64,
+    high: f64,
+    from_plantings: u32,
+}
+
+#[derive(Debug, Serialize)]
+struct ScoreData {
+    what: String,
+    number: u32,
+    table_error_days: f64,
+    learned_error_days: f64,
+    in_range: u32,
 }
 
 #[derive(Debug, Serialize)]
@@ -171,6 +207,9 @@ impl Data {
             },
             climate: climate(garden, findings, season.days),
             crops: crops(garden, findings),
+            sow_now: sow_now(garden, findings),
+            learned: learned(garden, findings),
+            forecasts: forecasts(garden, findings),
             plantings: plantings(garden, findings),
             places: places(garden),
             tasks: tasks(garden, findings, why),
@@ -222,6 +261,88 @@ fn crops(garden: &Garden, findings: &Findings) -> Vec<CropData> {
         .collect();
     crops.sort_by(|a, b| a.slug.cmp(&b.slug));
     crops
+}
+
+fn sow_now(garden: &Garden, findings: &Findings) -> Vec<SowNowData> {
+    let row = |item: &SowNow| SowNowData {
+        crop: garden.catalogue.get(item.crop).slug.clone(),
+        variety: item.variety.clone(),
+        how: match item.how {
+            How::SowUnderCover => "sow under cover",
+            How::SowOutdoors => "sow outdoors",
+            How::PlantOut => "plant out",
+            How::BeginInAutumn => "begin in autumn",
+        },
+        until: item.window.to,
+    };
+    findings.sow_now.iter().map(row).collect()
+}
+
+fn learned(garden: &Garden, findings: &Findings) -> Vec<LearnedData> {
+    let mut rows = Vec::new();
+    for (id, crop) in garden.catalogue.crops() {
+        for (quantity, kind, estimate) in findings.learned.of_crop(garden, id) {
+            rows.push(LearnedData {
+                crop: crop.slug.clone(),
+                what: quantity_key(quantity),
+                under_cover: kind.is_under_cover,
+                half: match kind.half {
+                    Half::Spring => "spring",
+                    Half::Autumn => "autumn",
+                },
+                unit: match quantity {
+                    Quantity::DegreeDays(_) => "degree_days_c",
+                    Quantity::Germination => "share",
+                    _ => "days",
+                },
+                low: rounded(estimate.low, 2),
+                middle: rounded(estimate.middle, 2),
+                high: rounded(estimate.high, 2),
+                from_plantings: estimate.from_plantings,
+            });
+        }
+    }
+    rows.sort_by(|a, b| (&a.crop, &a.what).cmp(&(&b.crop, &b.what)));
+    rows
+}
+
+fn forecasts(garden: &Garden, findings: &Findings) -> Vec<ScoreData> {
+    let forecasts = scores::forecasts(garden, &findings.learned);
+    let all = scores::score(&forecasts).map(|score| ("all".to_owned(), score));
+    let by_span = scores::by_span(&forecasts);
+    let by_span = by_span.into_iter().map(|(span, score)| (span_key(span), score));
+    let row = |(what, score): (String, scores::Score)| ScoreData {
+        what,
+        number: score.number,
+        table_error_days: rounded(score.table_days, 2),
+        learned_error_days: rounded(score.learned_days, 2),
+        in_range: score.in_interval,
+    };
+    by_span.chain(all).map(row).collect()
+}
+
+fn quantity_key(quantity: Quantity) -> String {
+    match quantity {
+        Quantity::Days(span) => span_key(span),
+        Quantity::DegreeDays(span) => format!("warmth, {}", span_key(span)),
+        Quantity::Germination => "germination".to_owned(),
+        Quantity::PickingInterval => "picking interval".to_owned(),
+        Quantity::SeasonLength => "season length".to_owned(),
+    }
+}
+
+/// `sown to emerged`
+fn span_key(span: learning::quantity::Span) -> String {
+    let from = match span.from {
+        Beginning::Sown => "sown",
+        Beginning::PlantedOut => "planted out",
+        Beginning::Planted => "planted",
+    };
+    let to = match span.to {
+        Milestone::Stage(stage) => stage.word(),
+        Milestone::FirstHarvest => "first harvest",
+    };
+    format!("{from} to {to}")
 }
 
 /// Nothing if the crop has no window at all.

@@ -124,21 +124,15 @@ fn forecast_row(garden: &Garden, forecast: &Forecast) -> ForecastRow {
 
 /// What the plantings of a crop taught, in each kind of beginning.
 pub fn of_crop(garden: &Garden, findings: &Findings, crop: CropId) -> Vec<LearnedRow> {
-    let learned = &findings.learned;
-    let spans = Span::ALL.iter().map(|span| Quantity::Days(*span));
-    let others = [Quantity::Germination, Quantity::PickingInterval, Quantity::SeasonLength];
-    let mut rows = Vec::new();
-    for quantity in spans.chain(others) {
-        for kind in learned.kinds(crop, quantity) {
-            let estimate = learned.estimate(garden, crop, None, quantity, kind);
-            let known = estimate.filter(|estimate| estimate.level != Level::Table);
-            rows.extend(known.map(|estimate| LearnedRow {
-                kind: Some(kind_words(kind)),
-                ..row(quantity, &estimate)
-            }));
-        }
-    }
-    rows
+    let learned = findings.learned.of_crop(garden, crop).into_iter();
+    // Sums of warmth are in the data file; a page of days says more to a person.
+    let in_words = learned.filter(|(quantity, ..)| !matches!(quantity, Quantity::DegreeDays(_)));
+    in_words
+        .map(|(quantity, kind, estimate)| LearnedRow {
+            kind: Some(kind_words(kind)),
+            ..row(quantity, &estimate)
+        })
+        .collect()
 }
 
 /// What a planting's dates rest on.
