@@ -8,3 +8,4 @@ pub mod model;
 pub mod place;
 pub mod planting;
 pub mod records;
+pub mod waits;

@@ -162,6 +162,8 @@ codes! {
     TableRow = "table-row", Error;
     /// A day stands twice in the weather tables.
     RepeatedDay = "repeated-day", Error;
+    /// Days are missing between two rows of a weather table.
+    MissingDays = "missing-days", Warning;
     /// An entry and the weather table disagree; the table counts.
     WeatherDiffers = "weather-differs", Warning;
 

@@ -103,6 +103,11 @@ impl Problems {
         self.list.push(problem);
     }
 
+    /// Adds those there are.
+    pub fn extend(&mut self, problems: impl IntoIterator<Item = Problem>) {
+        self.list.extend(problems);
+    }
+
     /// Adds all of another list.
     pub fn append(&mut self, other: Problems) {
         self.list.extend(other.list);

@@ -5,6 +5,7 @@ use chrono::{Datelike, NaiveDate};
 use crate::dates;
 use crate::diagnostics::codes::Code;
 use crate::diagnostics::problem::{Problem, Problems};
+use crate::diagnostics::words;
 use crate::origin::{Origin, Written};
 use crate::source::files::File;
 use crate::source::problems::bad_cell;
@@ -37,7 +38,44 @@ pub fn read_weather(
     problems: &mut Problems,
 ) -> Vec<WeatherRow> {
     let Some(table) = read_table(file, COLUMNS, &["date"], problems) else { return Vec::new() };
+    problems.extend(missing_days(&table));
     table.rows.iter().filter_map(|row| read_row(&table, row, units, problems)).collect()
+}
+
+/// Days that no row is about, between the first row and the last; told once for a table.
+///
+/// A row whose date cannot be read is told by itself, so nothing is missing beside it.
+fn missing_days(table: &Table) -> Option<Problem> {
+    let mut before: Option<NaiveDate> = None;
+    let mut first: Option<(NaiveDate, NaiveDate, Origin)> = None;
+    let mut missing = 0;
+    for row in &table.rows {
+        let date = table.cell(row, "date").and_then(|cell| dates::date(&cell.value).ok());
+        if let (Some(before), Some(date)) = (before, date) {
+            let between = (date - before).num_days() - 1;
+            if between > 0 {
+                missing += between as usize;
+                let gap = (dates::shift(before, 1), dates::shift(date, -1), row.at);
+                first = first.or(Some(gap));
+            }
+        }
+        before = date;
+    }
+    let (from, to, at) = first?;
+    let days = if from == to {
+        format!("{from} is missing")
+    } else {
+        format!("{from} to {to} are missing")
+    };
+    let rest = match missing - ((to - from).num_days() + 1) as usize {
+        0 => String::new(),
+        rest => format!(", and {} later on", words::count(rest, "day")),
+    };
+    Some(
+        Problem::new(Code::MissingDays, at, format!("before this row {days}{rest}"))
+            .label("days are missing before this")
+            .hint("write a row for each day, with empty cells for what is not known"),
+    )
 }
 
 fn read_row(

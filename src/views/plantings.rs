@@ -7,6 +7,7 @@ use crate::agronomy::findings::Findings;
 use crate::dates::Period;
 use crate::garden::model::Garden;
 use crate::garden::planting::{Planting, PlantingId, Way};
+use crate::garden::waits;
 use crate::stage::Stage;
 use crate::views::amount::Amount;
 use crate::views::frame::{Frame, Link, named, planting_path};
@@ -86,6 +87,8 @@ pub struct PlantingView {
     pub lessons: Vec<LearnedRow>,
     /// What happened, was done and was picked, oldest first.
     pub timeline: Vec<Moment>,
+    /// What went against a caution.
+    pub warnings: Vec<Message>,
     /// What is to be done.
     pub tasks: Vec<TaskGroup>,
     /// Whether some of its pickings were weighed with those of others.
@@ -201,6 +204,7 @@ impl PlantingView {
             stages: findings.stages_of(id).iter().map(stage_row).collect(),
             lessons: learned::of_planting(findings.lessons_of(id)),
             timeline: timeline(garden, id),
+            warnings: warnings(garden, id),
             tasks: tasks::groups(garden, own_tasks),
             is_partly_grouped: garden
                 .harvests
@@ -208,6 +212,20 @@ impl PlantingView {
                 .any(|harvest| harvest.plantings.len() > 1 && harvest.plantings.contains(&id)),
         }
     }
+}
+
+/// Pickings inside the waiting time of a treatment, with both dates.
+fn warnings(garden: &Garden, id: PlantingId) -> Vec<Message> {
+    waits::broken(&garden.care, &garden.harvests)
+        .into_iter()
+        .filter(|broken| broken.planting == id)
+        .map(|broken| {
+            Message::new("caution.picked-in-wait")
+                .with("picked", broken.picked)
+                .with("treated", broken.treated)
+                .with("count", u64::from(broken.wait_days))
+        })
+        .collect()
 }
 
 fn way(planting: &Planting) -> Message {

@@ -14,6 +14,7 @@ use crate::garden::planting::{Planting, PlantingId};
 use crate::garden::records::{
     About, CareRecord, CostRecord, HarvestRecord, SightRecord, Source, TestRecord,
 };
+use crate::garden::waits;
 use crate::jobs::{CARE, Job};
 use crate::journal::care::Care;
 use crate::journal::entry::Entry;
@@ -253,24 +254,16 @@ fn check_waits(
     harvests: &[HarvestRecord],
     problems: &mut Problems,
 ) {
-    let treatments = care.iter().filter_map(|care| Some((care, care.wait_days?)));
-    for (treatment, wait) in treatments {
-        for harvest in harvests {
-            let days = (harvest.date - treatment.date).num_days();
-            let is_inside = (0..i64::from(wait)).contains(&days);
-            let both = harvest.plantings.iter().find(|id| treatment.about.plantings.contains(id));
-            if let (true, Some(id)) = (is_inside, both) {
-                problems.add(problems::picked_in_wait(
-                    &plantings[id.0].id,
-                    harvest.source.at,
-                    harvest.date,
-                    treatment.date,
-                    wait,
-                    treatment.source.at,
-                ));
-            }
-        }
-    }
+    problems.extend(waits::broken(care, harvests).into_iter().map(|broken| {
+        problems::picked_in_wait(
+            &plantings[broken.planting.0].id,
+            broken.harvest.at,
+            broken.picked,
+            broken.treated,
+            broken.wait_days,
+            broken.treatment.at,
+        )
+    }));
 }
 
 /// Which plantings each entry tells about, by the lines that name them.
