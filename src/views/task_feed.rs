@@ -86,7 +86,6 @@ impl TaskFeed {
         };
         let site = garden.settings.site_address.as_deref();
         let at = |path: &str| site.map(|site| format!("{site}{path}"));
-        let remind = garden.settings.feed.remind_hours;
         let new = Revision { day: garden.today, turn: 0 };
         let events = task_event::told(garden, tasks, crop, |_| true);
         let events = events.into_iter().map(|(uid, told)| {
@@ -99,9 +98,16 @@ impl TaskFeed {
             page: at(&page),
             source: at(&path),
             events: events.collect(),
-            remind_hours: remind.map(|hours| hours.round().clamp(1.0, 240.0) as u16),
+            remind_hours: remind_hours(garden),
         }
     }
+}
+
+/// Whole hours before midnight of a task's day at which a phone is asked to remind: one to ten days'. After
+/// midnight is not offered, because programs in wide use read that as before.
+pub fn remind_hours(garden: &Garden) -> Option<u16> {
+    let hours = garden.settings.feed.remind_hours?;
+    Some(hours.round().clamp(1.0, 240.0) as u16)
 }
 
 fn feed_title(garden: &Garden, crop: Option<CropId>) -> Message {

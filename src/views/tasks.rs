@@ -13,6 +13,7 @@ use crate::stage::Stage;
 use crate::views::calendar::{SowNowRow, sow_now};
 use crate::views::frame::{EntryLink, Frame, Link};
 use crate::views::message::Message;
+use crate::views::task_feed::remind_hours;
 
 /// The tasks page.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -29,6 +30,8 @@ pub struct TasksView {
     pub lead: Message,
     /// What can be begun today.
     pub sow_now: Vec<SowNowRow>,
+    /// The reminder that the feed asks for, and what to expect of it.
+    pub remind: Option<Message>,
 }
 
 /// The tasks of a day.
@@ -102,6 +105,8 @@ impl TasksView {
             overdue: self::groups(garden, overdue),
             days,
             sow_now: sow_now(garden, &findings.sow_now),
+            remind: remind_hours(garden)
+                .map(|hours| Message::new("tasks.remind").with("count", u64::from(hours))),
             lead: Message::new("tasks.lead")
                 .with("last", crate::dates::shift(garden.today, i64::from(ahead))),
         }
