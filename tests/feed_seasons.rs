@@ -280,6 +280,10 @@ fn every_breach_of_the_contract_is_found() {
         state.events.get_mut(&changed).unwrap().sequence = first.events[&changed].sequence;
     });
     assert!(quiet.contains("changed under the same SEQUENCE"), "{quiet}");
+    let old = tampered(&|state| {
+        state.events.get_mut(&changed).unwrap().stamp = first.events[&changed].stamp.clone();
+    });
+    assert!(old.contains("changed today and dated"), "{old}");
     let noisy = tampered(&|state| {
         let event = state.events.get_mut(&same).unwrap();
         event.sequence += 1;

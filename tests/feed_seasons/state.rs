@@ -90,6 +90,13 @@ pub(crate) fn faults_of(state: &State) -> Vec<String> {
 /// between them, what says the same must be the same bytes.
 pub(crate) fn faults_between(earlier: &State, later: &State, is_next: bool) -> Vec<String> {
     let mut faults = Vec::new();
+    let today = later.day.format("%Y%m%dT000000Z").to_string();
+    for (uid, after) in later.events.iter().filter(|_| is_next) {
+        let is_same = earlier.events.get(uid).is_some_and(|before| before.said == after.said);
+        if !is_same && after.stamp != today {
+            faults.push(format!("{uid} is new or changed today and dated {}", after.stamp));
+        }
+    }
     for (uid, before) in &earlier.events {
         let Some(after) = later.events.get(uid) else {
             if later.tasks.contains(uid) && later.events.len() < 1_000 {
