@@ -3,6 +3,7 @@
 //! Deliberately absent: a clock, files, rounding for display. Nothing in here knows what day it is.
 //! Every function names its units and the source of its method; the tests name an outside check.
 
+pub mod basis;
 pub mod calendar;
 pub mod climate;
 pub mod conditions;

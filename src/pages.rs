@@ -30,7 +30,7 @@ use crate::views::message::Message;
 use crate::views::places::{PlaceView, PlacesView};
 use crate::views::plantings::{PlantingView, PlantingsView};
 use crate::views::sitemap::{SitemapPage, SitemapView};
-use crate::views::task_feed::TaskFeed;
+use crate::views::task_feed::{Revisions, TaskFeed};
 use crate::views::tasks::{self, TasksView};
 
 /// A file of the site.
@@ -163,6 +163,7 @@ pub fn render(
     page: &Page,
     garden: &Garden,
     findings: &Findings,
+    revisions: &Revisions,
     theme: &Theme,
     files: &Files,
 ) -> Result<(SitePath, Vec<u8>), PageError> {
@@ -190,7 +191,7 @@ pub fn render(
         Kind::Holds => theme.page("holds.html", &HoldsView::new(garden, findings))?,
         Kind::Climate => theme.page("climate.html", &ClimateView::new(garden, findings))?,
         Kind::Lost => theme.page("404.html", &LostView::new(garden))?,
-        Kind::TaskFeed(crop) => task_feed(garden, findings, theme, *crop)?,
+        Kind::TaskFeed(crop) => task_feed(garden, findings, revisions, theme, *crop)?,
         Kind::JournalFeed => journal_feed(garden, theme)?,
         Kind::HarvestTable => csv::harvests(&harvests::rows(garden)),
         Kind::Data => data(garden, findings, theme)?,
@@ -211,10 +212,11 @@ pub fn render(
 fn task_feed(
     garden: &Garden,
     findings: &Findings,
+    revisions: &Revisions,
     theme: &Theme,
     crop: Option<CropId>,
 ) -> Result<Vec<u8>, PageError> {
-    let feed = TaskFeed::new(garden, findings, crop);
+    let feed = TaskFeed::new(garden, &findings.tasks, crop, revisions);
     let site = garden.settings.site_address.as_deref();
     feed_bytes::bytes(&feed, site, theme.words()).map_err(|error| match error {
         FeedError::NoWords(missing) => PageError::from(missing),

@@ -7,11 +7,12 @@ use chrono::{DateTime, NaiveDate, Utc};
 
 use crate::agronomy::findings::Findings;
 use crate::diagnostics::problem::{Problem, Problems};
-use crate::garden::build::build;
+use crate::garden::build::{WrittenGarden, build};
 use crate::garden::model::Garden;
 use crate::pages::{self, PageError};
 use crate::reading;
 use crate::render::sink::{self, Sink, put_each};
+use crate::revisions;
 use crate::source::files::Files;
 use crate::theming;
 
@@ -47,7 +48,7 @@ impl Day {
 /// Reads and checks everything; writes nothing.
 pub fn proof(inputs: &Inputs) -> (Garden, Vec<Problem>) {
     let mut problems = Problems::new();
-    let garden = read_garden(inputs, &mut problems);
+    let (_, garden) = read_garden(inputs, &mut problems);
     theming::read_theme(&inputs.theme, &garden.settings.language, &mut problems);
     (garden, problems.into_sorted())
 }
@@ -61,15 +62,17 @@ pub fn proof(inputs: &Inputs) -> (Garden, Vec<Problem>) {
 /// If the sink cannot take a page.
 pub fn publish(inputs: &Inputs, sink: &mut dyn Sink) -> Result<Published, sink::Error> {
     let mut problems = Problems::new();
-    let garden = read_garden(inputs, &mut problems);
+    let (written, garden) = read_garden(inputs, &mut problems);
     let theme = theming::read_theme(&inputs.theme, &garden.settings.language, &mut problems);
     let (Some(theme), false) = (theme, problems.has_errors()) else {
         return Ok(Published { problems: problems.into_sorted(), is_complete: false });
     };
     let findings = Findings::of(&garden);
+    let revisions = revisions::of(written, &garden, &findings.tasks);
     let pages = pages::all(&garden, &inputs.theme);
-    let render =
-        |page: &pages::Page| pages::render(page, &garden, &findings, &theme, &inputs.theme);
+    let render = |page: &pages::Page| {
+        pages::render(page, &garden, &findings, &revisions, &theme, &inputs.theme)
+    };
     match put_each(sink, &pages, render) {
         Ok(()) => Ok(Published { problems: problems.into_sorted(), is_complete: true }),
         Err(PageError::Sink(error)) => Err(error),
@@ -89,8 +92,9 @@ pub struct Published {
     pub is_complete: bool,
 }
 
-fn read_garden(inputs: &Inputs, problems: &mut Problems) -> Garden {
+fn read_garden(inputs: &Inputs, problems: &mut Problems) -> (WrittenGarden, Garden) {
     let written = reading::read_all(&inputs.content, problems);
     let today = inputs.day.in_zone(written.settings.position.time_zone);
-    build(written, today, problems)
+    let garden = build(written.clone(), today, problems);
+    (written, garden)
 }

@@ -18,6 +18,7 @@ pub mod message;
 pub mod moments;
 pub mod places;
 pub mod plantings;
+pub mod task_event;
 pub mod task_feed;
 pub mod tasks;
 pub mod yields;

@@ -17,7 +17,7 @@ use crate::garden::model::Garden;
 use crate::settings::FrostLevels;
 
 /// The conditions a garden grows in.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Conditions {
     /// North is positive.
     pub latitude_deg: f64,
@@ -34,7 +34,7 @@ pub struct Conditions {
 }
 
 /// What is known of frost in one half of the year.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum FrostKnowledge {
     /// From the garden's own weather, and from how many years (also if none of them had frost).
     Observed(FrostModel, usize),
@@ -103,10 +103,7 @@ impl Conditions {
     /// A day as it was observed, else as it normally is.
     pub fn day(&self, garden: &Garden, date: NaiveDate) -> ClimateDay {
         let seen = garden.weather.get(&date).copied().unwrap_or_default();
-        let normal =
-            self.normals.as_ref().map(|normals| (normals.low_c(date), normals.high_c(date)));
-        let pair = seen.low_c.zip(seen.high_c);
-        let (low_c, high_c) = match pair.or(normal) {
+        let (low_c, high_c) = match self.temperatures(garden, date) {
             Some((low, high)) => (Some(low), Some(high)),
             None => (seen.low_c, seen.high_c),
         };
@@ -118,8 +115,15 @@ impl Conditions {
             high_c,
             day_length_h: sun::day_length_h(date, self.latitude_deg, self.longitude_deg),
             et0_mm,
-            is_observed: pair.is_some(),
+            is_observed: seen.low_c.is_some() && seen.high_c.is_some(),
         }
+    }
+
+    /// Low and high of a day, °C: as observed if both were, else normal.
+    pub fn temperatures(&self, garden: &Garden, date: NaiveDate) -> Option<(f64, f64)> {
+        let seen = garden.weather.get(&date).and_then(|seen| seen.low_c.zip(seen.high_c));
+        let normals = self.normals.as_ref();
+        seen.or_else(|| normals.map(|year| (year.low_c(date), year.high_c(date))))
     }
 }
 

@@ -1,12 +1,13 @@
 //! Everything that is computed of a garden, once, for all pages, feeds and commands.
 
+use crate::agronomy::basis::Basis;
 use crate::agronomy::calendar::{self, Refusal, Round, SowNow};
 use crate::agronomy::conditions::Conditions;
 use crate::agronomy::learning::Learned;
-use crate::agronomy::learning::lessons::{self, Lesson};
+use crate::agronomy::learning::lessons::Lesson;
 use crate::agronomy::plan;
 use crate::agronomy::stages::{self, StageDates};
-use crate::agronomy::tasks::{self, model::Task};
+use crate::agronomy::tasks::model::Task;
 use crate::agronomy::yields::{self, Yield};
 use crate::catalogue::CropId;
 use crate::garden::model::Garden;
@@ -46,28 +47,33 @@ pub struct CropPlan {
 impl Findings {
     /// Computes them.
     pub fn of(garden: &Garden) -> Findings {
-        let conditions = Conditions::of(garden);
-        let season = garden.season().days;
-        let middle = crate::dates::shift(season.from, season.days() / 2);
-        let years = calendar::years_around(&conditions, middle);
+        let basis = Basis::of(garden);
+        let (conditions, years, season) = (&basis.conditions, &basis.years, basis.season);
         let calendars = garden.catalogue.crops().map(|(_, crop)| CropPlan {
-            rounds: calendar::rounds_in(&crop.sheet, &years, season, Cover::None),
+            rounds: calendar::rounds_in(&crop.sheet, years, season, Cover::None),
             refusals: calendar::of_crop(&crop.sheet, &years[1], Cover::None).refusals,
         });
         let calendars = calendars.collect();
-        let sow_now = calendar::can_sow_now(&garden.catalogue, &conditions, garden.today);
-        let learned = Learned::of(garden, &conditions);
-        let (taught, lessons) = lessons::taught(garden, &learned);
-        let plans = plan::from_calendar(&taught, &years);
+        let sow_now = calendar::can_sow_now(&garden.catalogue, conditions, garden.today);
+        let (learned, taught, lessons) = basis.taught(garden);
+        let plans = plan::from_calendar(&taught, years);
         let stages = taught.plantings().map(|(id, _)| {
             let plan = plans.get(&id).copied().unwrap_or_default();
-            stages::of_planting(&taught, &conditions, id, plan)
+            stages::of_planting(&taught, conditions, id, plan)
         });
         let stages = stages.collect();
-        let ahead = garden.settings.feed.look_ahead_days;
-        let tasks = tasks::upcoming(&taught, &conditions, &plans, ahead);
+        let tasks = basis.tasks_by(&taught, &plans);
         let yields = garden.plantings().map(|(id, _)| yields::of_planting(garden, id)).collect();
-        Findings { conditions, calendars, sow_now, learned, lessons, stages, tasks, yields }
+        Findings {
+            conditions: basis.conditions,
+            calendars,
+            sow_now,
+            learned,
+            lessons,
+            stages,
+            tasks,
+            yields,
+        }
     }
 
     /// The planting calendar of a crop.

@@ -4,6 +4,8 @@
 //! by day, then what refers to plantings as they were on a day (care, pickings, sights), then checks
 //! that need all of it.
 
+pub mod past;
+
 mod chronicle;
 mod history;
 mod ledger;
@@ -34,7 +36,7 @@ use crate::sheets::place::PlaceSheet;
 use crate::sheets::weather::WeatherRow;
 
 /// Everything that was written, file by file.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct WrittenGarden {
     /// garden.yaml.
     pub settings: Settings,

@@ -2,14 +2,12 @@
 
 use std::num::NonZeroU16;
 
-use chrono::NaiveDate;
-
 use crate::render::feed;
 use crate::render::words::{NoWords, Words};
 use crate::views::feed::{EventView, FeedAbout, FeedFault, FeedView, TWICE_A_DAY};
 use crate::views::message::Message;
+use crate::views::task_event::{ToldGroup, ToldItem};
 use crate::views::task_feed::{PlannedEvent, TaskFeed};
-use crate::views::tasks::{TaskGroup, TaskItem};
 
 /// Why a feed could not be made.
 #[derive(Debug)]
@@ -55,47 +53,41 @@ fn event(
     alarm_hours_before: Option<NonZeroU16>,
     words: &Words,
 ) -> Result<EventView, NoWords> {
+    let told = &planned.told;
     let mut lines = Vec::new();
-    for group in &planned.groups {
+    for group in &told.groups {
         lines.extend(group_lines(group, words)?);
     }
     Ok(EventView {
         uid: planned.uid.clone(),
-        first_day: planned.day,
-        last_day: planned.day,
-        summary: words.say(&planned.summary)?,
+        first_day: told.day,
+        last_day: told.day,
+        summary: words.say(&told.summary)?,
         description: lines.join("\n"),
-        categories: vec![words.say(&planned.category)?],
-        url: site.map(|site| format!("{site}{}", planned.href)),
-        stamp: planned.stamp,
-        sequence: revision(planned.stamp),
+        categories: vec![words.say(&told.category)?],
+        url: site.map(|site| format!("{site}{}", told.href)),
+        stamp: planned.revision.day,
+        sequence: planned.revision.sequence(),
         alarm_hours_before,
     })
 }
 
-/// A number that only grows: the days from 2000-01-01 to the newest dated cause.
-fn revision(stamp: NaiveDate) -> u32 {
-    let epoch = NaiveDate::from_ymd_opt(2000, 1, 1).unwrap_or_default();
-    u32::try_from((stamp - epoch).num_days()).unwrap_or(0)
-}
-
-/// The job, a line for each planting, the reason, and what to be careful of.
-fn group_lines(group: &TaskGroup, words: &Words) -> Result<Vec<String>, NoWords> {
+/// The job, a line for each planting, the reason, how to do it, and what to be careful of.
+fn group_lines(group: &ToldGroup, words: &Words) -> Result<Vec<String>, NoWords> {
     let mut lines = vec![words.say(&group.job)?];
     for item in &group.items {
         lines.push(item_line(item, words)?);
     }
     lines.extend(group.reason.clone());
-    for caution in &group.cautions {
-        lines.push(words.say(caution)?);
+    for more in group.notes.iter().chain(&group.cautions) {
+        lines.push(words.say(more)?);
     }
     Ok(lines)
 }
 
-fn item_line(item: &TaskItem, words: &Words) -> Result<String, NoWords> {
-    let whom = item.whom.as_ref().map_or("", |link| link.text.as_str());
+fn item_line(item: &ToldItem, words: &Words) -> Result<String, NoWords> {
     let why = words.say(&item.why)?;
-    let mut line = format!("- {whom}: {why}");
+    let mut line = format!("- {}: {why}", item.whom);
     if let Some(reason) = &item.reason {
         line.push_str(&format!(" ({reason})"));
     }

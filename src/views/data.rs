@@ -418,7 +418,7 @@ fn places(garden: &Garden) -> Vec<PlaceData> {
 }
 
 fn tasks(garden: &Garden, findings: &Findings, why: impl Fn(usize) -> String) -> Vec<TaskData> {
-    let uids = task_feed::uids(garden, findings);
+    let uids = task_feed::uids(garden, &findings.tasks);
     findings
         .tasks
         .iter()

@@ -15,6 +15,7 @@ use crate::views::calendar::{SowNowRow, sow_now};
 use crate::views::frame::{EntryLink, Frame, Link};
 
 use crate::views::message::Message;
+use crate::views::task_feed::remind_hours;
 
 /// The tasks page.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -31,6 +32,8 @@ pub struct TasksView {
     pub lead: Message,
     /// What can be begun today.
     pub sow_now: Vec<SowNowRow>,
+    /// The reminder that the feed asks for, and what to expect of it.
+    pub remind: Option<Message>,
     /// Sheets for those who help while the grower is away.
     pub helper_sheets: Vec<SheetLink>,
 }
@@ -122,6 +125,8 @@ impl TasksView {
                     href: away::path_of(absence),
                 })
                 .collect(),
+            remind: remind_hours(garden)
+                .map(|hours| Message::new("tasks.remind").with("count", u64::from(hours))),
             lead: Message::new("tasks.lead")
                 .with("last", crate::dates::shift(garden.today, i64::from(ahead))),
         }

@@ -125,3 +125,20 @@ fn a_succession_is_sown_again_and_does_not_pile_up() {
     // After four weeks the last is given up too.
     assert_eq!(sowings("2026-07-02", &written), [""; 0]);
 }
+
+#[test]
+fn what_is_given_up_is_not_set_out_either() {
+    let written = Written::new().plant(
+        "2026-04-01",
+        "id: let, crop: lettuce, place: shelf, for: bed, sown: 40, sow-again: {every: 3 weeks, until: 04-22}",
+    );
+    let rules = |today: &str| {
+        let scene = written.on(today);
+        let keys = scene.tasks().into_iter().map(|task| task.key.text(&scene.garden));
+        keys.filter(|key| key.starts_with("let-2/")).collect::<Vec<_>>()
+    };
+    let steps = ["sow", "prick out", "harden off", "plant out"];
+    assert_eq!(rules("2026-04-25"), steps.map(|step| format!("let-2//{step}/intended/1")));
+    // Four weeks after its day the sowing is given up.
+    assert_eq!(rules("2026-05-21"), [""; 0]);
+}

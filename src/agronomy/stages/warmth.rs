@@ -96,8 +96,7 @@ impl Course<'_> {
         } else if self.is_raised() && after < Stage::PlantedOut {
             return None;
         }
-        let day = self.conditions.day(self.garden, day);
-        day.low_c.zip(day.high_c)
+        self.conditions.temperatures(self.garden, day)
     }
 
     /// Whether it is raised elsewhere than it crops.

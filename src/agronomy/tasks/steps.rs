@@ -8,7 +8,7 @@ use crate::agronomy::tasks::doings;
 use crate::agronomy::tasks::model::{Cause, Task, Why};
 use crate::agronomy::tasks::outlook::{Draft, Outlook, Window};
 use crate::agronomy::tasks::rules::WEEK_DAYS;
-use crate::dates::{Period, shift};
+use crate::dates::shift;
 use crate::garden::planting::{PlantingId, Way};
 use crate::jobs::Job;
 use crate::stage::Stage;
@@ -70,7 +70,7 @@ fn sow(outlook: &Outlook<'_>) -> Option<Task> {
     }
     let period = outlook.course.plan.sow?;
     let before = planting.sow_on.and_then(|day| sowing_before(outlook, day));
-    if planting.sow_on.is_some() && is_given_up(outlook, period) {
+    if is_given_up(outlook) {
         return None;
     }
     let until = planting.sow_on.map_or(period.to, |day| shift(day, WEEK_DAYS));
@@ -95,8 +95,15 @@ fn sowing_before(outlook: &Outlook<'_>, day: NaiveDate) -> Option<NaiveDate> {
     before.begun().or(before.sow_on).filter(|before| *before < day)
 }
 
-/// A missed sowing is given up when the next one is due or has been made, and after four weeks.
-fn is_given_up(outlook: &Outlook<'_>, period: Period) -> bool {
+/// A missed sowing of a succession is given up when the next one is due or has been made, and after four
+/// weeks.
+fn is_given_up(outlook: &Outlook<'_>) -> bool {
+    let planting = outlook.course.planting;
+    let is_open = planting.way == Way::Intended && !outlook.has_reached(Stage::Sown);
+    let Some(period) = outlook.course.plan.sow else { return false };
+    if !is_open || planting.sow_on.is_none() {
+        return false;
+    }
     let today = outlook.today();
     let next = neighbour(outlook, 1).map(|id| outlook.garden().planting(id));
     let is_next_due = next.is_some_and(|next| {
@@ -113,6 +120,10 @@ fn step(outlook: &Outlook<'_>, job: Job, stage: Stage) -> Option<Task> {
         || course.planting.destined.is_some()
         || course.planting.way == Way::Intended;
     if !is_moving || !has_place || outlook.has_reached(stage) || is_skipped(outlook, &job) {
+        return None;
+    }
+    // What will not be sown any more will not be set out either.
+    if is_given_up(outlook) {
         return None;
     }
     let what = Milestone::Stage(stage);
