@@ -12,6 +12,7 @@ mod ledger;
 mod linked;
 mod lookup;
 mod problems;
+mod roll;
 mod skies;
 mod subjects;
 

@@ -1,0 +1,243 @@
+//! Who there is: every planting by its id, before anything happens to it.
+
+use std::collections::btree_map::Entry as Slot;
+
+use chrono::{Days, NaiveDate};
+
+use crate::catalogue::CropId;
+use crate::diagnostics::problem::Problems;
+use crate::garden::build::chronicle::{Chronicle, count_of};
+use crate::garden::build::history::Plot;
+use crate::garden::build::lookup::{self, Lookup};
+use crate::garden::build::problems;
+use crate::garden::build::source_of;
+use crate::garden::planting::{Planting, PlantingId, Seed, SowAgain, Way};
+use crate::garden::records::Source;
+use crate::journal::entry::Entry;
+use crate::journal::event::Event;
+use crate::journal::start::{self as written, Begun, Since, Start};
+use crate::names;
+use crate::origin::Written;
+
+impl Chronicle<'_> {
+    /// Every id first, so that an entry may name a planting which a later one explains.
+    pub(super) fn register(
+        &mut self,
+        entries: &[Entry],
+        lookup: &mut Lookup,
+        problems: &mut Problems,
+    ) {
+        for (index, entry) in entries.iter().enumerate() {
+            for start in &entry.plantings {
+                let source = source_of(entries, index, start.id.at);
+                self.register_start(start, entry.date.value, source, lookup, problems);
+            }
+            for event in &entry.events {
+                if let Some(id) = &event.becomes {
+                    let source = source_of(entries, index, id.at);
+                    self.register_split(id, event, entry.date.value, source, lookup, problems);
+                }
+            }
+        }
+        // `shares-with` may name a planting that is registered later.
+        for start in entries.iter().flat_map(|entry| &entry.plantings) {
+            let with = start.shares_with.as_ref().and_then(|id| lookup.planting(id, problems));
+            if let Some(own) = lookup.plantings.find(&start.id.value) {
+                self.plantings[own.0].shares_with = with.filter(|with| *with != own);
+            }
+        }
+    }
+
+    fn register_start(
+        &mut self,
+        start: &Start,
+        noted: NaiveDate,
+        source: Source,
+        lookup: &mut Lookup,
+        problems: &mut Problems,
+    ) {
+        let crop = start
+            .crop
+            .as_ref()
+            .and_then(|crop| lookup::crop(&self.garden.catalogue, crop, problems));
+        let place = start.place.as_ref().and_then(|place| lookup.place(place, problems));
+        let destined = start.destined.as_ref().and_then(|place| lookup.place(place, problems));
+        let Some(crop) = crop else {
+            // Its crop is told; whoever names the planting is not to blame.
+            lookup.plantings.damage(&start.id.value);
+            lookup.doubt(&start.id.value);
+            return;
+        };
+        let variety = start.variety.as_ref().map(|variety| variety.value.clone());
+        let planting = Planting {
+            way: match start.begun {
+                Begun::Intended if start.since.is_some() => Way::Planted,
+                Begun::Intended => Way::Intended,
+                Begun::Sown(_) => Way::Sown,
+                Begun::Planted(_) => Way::Planted,
+                Begun::Bought(..) => Way::Bought,
+            },
+            first_place: place,
+            destined,
+            aim: start.aim.as_ref().map(|aim| aim.value),
+            uses: start.uses.as_ref().map(|uses| uses.value),
+            seed: start.seed.as_ref().map(|seed| seed_of(seed, source.is_private)),
+            sow_again: start.sow_again.as_ref().map(sow_again_of),
+            is_perennial: start.is_perennial,
+            is_older_than_journal: start
+                .since
+                .as_ref()
+                .is_some_and(|since| since.value == Since::Unknown),
+            ..self.blank(&start.id, crop, variety, noted, source)
+        };
+        self.add(planting, &start.id, lookup, problems);
+    }
+
+    fn register_split(
+        &mut self,
+        id: &Written<String>,
+        event: &Event,
+        noted: NaiveDate,
+        source: Source,
+        lookup: &mut Lookup,
+        problems: &mut Problems,
+    ) {
+        let [parent] = event.subject.plantings.as_slice() else {
+            problems.add(problems::split_of_many(id));
+            lookup.plantings.damage(&id.value);
+            return;
+        };
+        // The parent may itself be a planting that is split off in a later entry; rare, and told.
+        let Some(parent) = lookup.planting(parent, problems) else {
+            lookup.plantings.damage(&id.value);
+            return;
+        };
+        let of = self.plantings[parent.0].clone();
+        let planting = Planting {
+            way: Way::Split,
+            parent: Some(parent),
+            destined: of.destined,
+            is_perennial: of.is_perennial,
+            ..self.blank(id, of.crop, of.variety, noted, source)
+        };
+        self.add(planting, id, lookup, problems);
+    }
+
+    fn blank(
+        &self,
+        id: &Written<String>,
+        crop: CropId,
+        variety: Option<String>,
+        noted: NaiveDate,
+        source: Source,
+    ) -> Planting {
+        Planting {
+            id: id.value.clone(),
+            slug: names::slug(&id.value),
+            at: id.at,
+            crop,
+            sheet: self.garden.catalogue.get(crop).sheet_of(variety.as_deref()),
+            variety,
+            way: Way::Intended,
+            parent: None,
+            first_place: None,
+            destined: None,
+            aim: None,
+            uses: None,
+            seed: None,
+            sow_again: None,
+            sow_on: None,
+            shares_with: None,
+            is_perennial: false,
+            is_older_than_journal: false,
+            noted,
+            source,
+            history: Vec::new(),
+            groups: Vec::new(),
+            stays: Vec::new(),
+            finished: None,
+        }
+    }
+
+    fn add(
+        &mut self,
+        planting: Planting,
+        id: &Written<String>,
+        lookup: &mut Lookup,
+        problems: &mut Problems,
+    ) {
+        let new = PlantingId(self.plantings.len());
+        if let Some(first) = lookup.plantings.add(&id.value, new) {
+            problems.add(problems::repeated_id(id, self.plantings[first.0].at));
+            lookup.doubt(&id.value); // what is said of one would be counted for the other
+            return;
+        }
+        match self.slugs.entry(planting.slug.clone()) {
+            Slot::Occupied(first) => {
+                let first = self.plantings[first.get().0].at;
+                problems.add(problems::address_clash("planting", &planting.slug, id.at, first));
+            }
+            Slot::Vacant(free) => drop(free.insert(new)),
+        }
+        self.plantings.push(planting);
+        self.plots.push(Plot::default());
+    }
+
+    /// The later sowings of a succession, unless the grower wrote them down: `id-2`, `id-3` …
+    pub(super) fn sow_again(&mut self, entries: &[Entry], lookup: &mut Lookup) {
+        for start in entries.iter().flat_map(|entry| &entry.plantings) {
+            let Some(again) = &start.sow_again else { continue };
+            let Some(first) = lookup.plantings.find(&start.id.value) else { continue };
+            let of = self.plantings[first.0].clone();
+            let begun = start.on.as_ref().map_or(of.noted, |on| on.value);
+            let season = self.garden.season_of(begun);
+            let last = again.until.as_ref().map_or(season.days.to, |until| {
+                let this_year = until.value.in_year(chrono::Datelike::year(&begun));
+                if this_year >= begun {
+                    this_year
+                } else {
+                    until.value.in_year(chrono::Datelike::year(&begun) + 1)
+                }
+            });
+            let every = Days::new(u64::from(again.every_days.value.max(1)));
+            let mut day = begun;
+            for number in 2..=20 {
+                let Some(next) = day.checked_add_days(every).filter(|next| *next <= last) else {
+                    break;
+                };
+                day = next;
+                let id = format!("{}-{number}", of.id);
+                let new = PlantingId(self.plantings.len());
+                if lookup.plantings.add(&id, new).is_some() {
+                    continue;
+                }
+                self.plantings.push(Planting {
+                    slug: names::slug(&id),
+                    id,
+                    way: Way::Intended,
+                    sow_again: None,
+                    sow_on: Some(day),
+                    aim: of.aim.or(count_of(start).and_then(|count| count.number)),
+                    ..of.clone()
+                });
+                self.plots.push(Plot::default());
+            }
+        }
+    }
+}
+
+fn seed_of(written: &written::Seed, is_private: bool) -> Seed {
+    let whole = |number: &Option<Written<u32>>| number.as_ref().map(|number| number.value);
+    Seed {
+        from: written.from.as_ref().filter(|_| !is_private).map(|from| from.value.clone()),
+        year: whole(&written.year),
+        packet: whole(&written.packet),
+    }
+}
+
+fn sow_again_of(written: &written::SowAgain) -> SowAgain {
+    SowAgain {
+        every_days: written.every_days.value,
+        until: written.until.as_ref().map(|until| until.value),
+    }
+}
