@@ -61,6 +61,15 @@ pub struct Position {
     pub is_shown_exactly: bool,
 }
 
+impl Position {
+    /// Latitude and longitude as they may be shown: to a tenth of a degree, unless the grower wants more.
+    pub fn shown(&self) -> (f64, f64) {
+        let places = if self.is_shown_exactly { 100_000.0 } else { 10.0 };
+        let rounded = |degrees: f64| (degrees * places).round() / places;
+        (rounded(self.latitude_deg), rounded(self.longitude_deg))
+    }
+}
+
 /// Monthly means, January first.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct MonthlyMeans {

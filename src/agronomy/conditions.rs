@@ -17,6 +17,9 @@ use crate::garden::model::Garden;
 use crate::settings::FrostLevels;
 
 /// The conditions a garden grows in.
+///
+/// The position is the one that may be shown: daylight to a hundredth of an hour would otherwise give away
+/// what was rounded. A tenth of a degree moves the sun by seconds.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Conditions {
     /// North is positive.
@@ -89,10 +92,10 @@ impl Conditions {
             .filter_map(|(date, weather)| Some((*date, weather.low_c?)))
             .collect();
         let frost = &garden.settings.frost;
-        let latitude_deg = position.latitude_deg;
+        let (latitude_deg, longitude_deg) = position.shown();
         Conditions {
             latitude_deg,
-            longitude_deg: position.longitude_deg,
+            longitude_deg,
             normals,
             spring_frost: frost_of(Half::Spring, latitude_deg, &lows, &frost.last_spring),
             autumn_frost: frost_of(Half::Autumn, latitude_deg, &lows, &frost.first_autumn),

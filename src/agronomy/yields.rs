@@ -74,6 +74,7 @@ pub enum Whose {
 /// Whose a picking is.
 pub fn whose(garden: &Garden, harvest: &HarvestRecord) -> Whose {
     let mut crops: Vec<_> = harvest.plantings.iter().map(|id| garden.planting(*id).crop).collect();
+    crops.sort_unstable();
     crops.dedup();
     match crops.as_slice() {
         [only] => Whose::Crop(*only),

@@ -85,16 +85,8 @@ impl ClimateView {
     }
 }
 
-/// The garden's position: to a tenth of a degree unless it may be shown exactly.
-pub fn shown_position(garden: &Garden) -> (f64, f64) {
-    let position = garden.settings.position;
-    let places = if position.is_shown_exactly { 5 } else { 1 };
-    let rounded = |degrees| crate::views::amount::rounded(degrees, places);
-    (rounded(position.latitude_deg), rounded(position.longitude_deg))
-}
-
 fn position(garden: &Garden) -> Message {
-    let (latitude, longitude) = shown_position(garden);
+    let (latitude, longitude) = garden.settings.position.shown();
     let places = if garden.settings.position.is_shown_exactly { 5 } else { 1 };
     let side = |degrees: f64, plus: &str, minus: &str| {
         let key = if degrees < 0.0 { minus } else { plus };

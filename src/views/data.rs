@@ -17,7 +17,7 @@ use crate::garden::model::Garden;
 use crate::stage::Stage;
 use crate::units::{AreaUnit, VolumeUnit};
 use crate::views::amount::rounded;
-use crate::views::climate::{in_season, shown_position};
+use crate::views::climate::in_season;
 use crate::views::harvests::grams;
 use crate::views::plantings::Span;
 use crate::views::task_feed;
@@ -191,7 +191,7 @@ impl Data {
     /// Every figure; `why` puts a task's reason into words.
     pub fn new(garden: &Garden, findings: &Findings, why: impl Fn(usize) -> String) -> Data {
         let season = garden.season();
-        let (latitude_deg, longitude_deg) = shown_position(garden);
+        let (latitude_deg, longitude_deg) = garden.settings.position.shown();
         Data {
             format: 1,
             on: garden.today,
@@ -384,7 +384,8 @@ fn plantings(garden: &Garden, findings: &Findings) -> Vec<PlantingData> {
                     .collect(),
                 harvest: YieldData {
                     weight_g: sum.fresh.or(sum.cured).map(grams),
-                    count: (!sum.counts.is_empty()).then(|| sum.counts.values().sum()),
+                    // Fruits and bunches are not added to one another.
+                    count: sum.counts.values().next().copied().filter(|_| sum.counts.len() == 1),
                 },
             }
         })

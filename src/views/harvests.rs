@@ -171,6 +171,7 @@ pub fn rows(garden: &Garden) -> Vec<HarvestRow> {
                 .iter()
                 .map(|planting| garden.catalogue.get(planting.crop).name.as_str())
                 .collect();
+            crops.sort_unstable();
             crops.dedup();
             let place = only.and_then(|planting| planting.places_on(harvest.date).first().copied());
             HarvestRow {
