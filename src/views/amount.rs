@@ -84,6 +84,14 @@ impl Amount {
         }
     }
 
+    /// Rain of a month: whole millimetres, inches to a tenth.
+    pub fn monthly_rain(mm: f64, system: System) -> Amount {
+        match system {
+            System::Metric => Amount::new(decimals(mm, 0), "mm"),
+            System::Us => Amount::new(decimals(mm / 25.4, 1), "in"),
+        }
+    }
+
     /// Hours to a tenth.
     pub fn hours(hours: f64) -> Amount {
         Amount::new(decimals(hours, 1), "h")

@@ -156,7 +156,7 @@ fn months(garden: &Garden, findings: &Findings, season: Period) -> Vec<ClimateMo
                 high: mean(|d| d.high_c).map(|c| Amount::temperature(Celsius(c), system)),
                 day_length: Amount::hours(days[days.len() / 2].day_length_h),
                 et0: mean(|d| d.et0_mm).map(|mm| Amount::water_depth(mm, system)),
-                rain: rain.map(|rain| Amount::water_depth(rain[first.month0() as usize], system)),
+                rain: rain.map(|rain| Amount::monthly_rain(rain[first.month0() as usize], system)),
             }
         })
         .collect()
