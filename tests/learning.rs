@@ -2,6 +2,8 @@
 
 #[path = "learning/gardens.rs"]
 mod gardens;
+#[path = "learning/lessons.rs"]
+mod lessons;
 #[path = "learning/readings.rs"]
 mod readings;
 #[path = "learning/scores.rs"]

@@ -29,6 +29,13 @@ use crate::garden::model::Garden;
 use crate::garden::planting::PlantingId;
 use crate::stage::Stage;
 
+/// Whether the temperature where a planting stands is not known, so that its stages are told by days alone:
+/// under glass or a roof whose own temperature nobody wrote down, or in a garden without a climate.
+pub fn is_without_warmth(garden: &Garden, conditions: &Conditions, id: PlantingId) -> bool {
+    let course = Course::of(garden, conditions, id, Plan::default());
+    course.temperatures(garden.today, course.stage()).is_none()
+}
+
 /// A stage of a planting: when it was expected, and when it came.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct StageDates {

@@ -60,6 +60,9 @@ sheet! {
     germination_highest: Celsius,
     /// Days to emergence at the best temperature.
     germination_days: Range<Days>,
+    /// Days to emergence as it is in this garden, whatever the soil's temperature; counts before
+    /// `germination_days`.
+    emerges_in: Range<Days>,
     /// Days to first harvest, and from which stage they count.
     first_harvest: AfterStage,
     /// Days to first flowers, and from which stage they count.
@@ -257,6 +260,7 @@ fn read_values(fields: &mut Fields<'_>, problems: &mut Problems) -> CropSheet {
         hardiness: value(fields.word("hardiness", &hardiness, problems)),
         begun_as: ways(fields, problems),
         under_cover: value(fields.read("weeks-under-cover", problems, weeks)),
+        emerges_in: value(fields.read("emerges-in", problems, units::days_range)),
         harvest_lasts: value(fields.read("harvest-lasts", problems, units::days_range)),
         picking_every: value(fields.read("picking-every", problems, units::days_range)),
         leaf_spread: value(fields.read("leaf-spread", problems, units::length)),

@@ -4,6 +4,7 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use crate::agronomy::findings::Findings;
+use crate::agronomy::stages;
 use crate::dates::Period;
 use crate::garden::model::Garden;
 use crate::garden::planting::{Planting, PlantingId, Way};
@@ -85,6 +86,8 @@ pub struct PlantingView {
     pub stages: Vec<StageRow>,
     /// What the expected dates rest on, beyond the crop table.
     pub lessons: Vec<LearnedRow>,
+    /// Whether its dates are told by days alone, since no temperature is known where it stands.
+    pub is_without_warmth: bool,
     /// What happened, was done and was picked, oldest first.
     pub timeline: Vec<Moment>,
     /// What went against a caution.
@@ -203,6 +206,8 @@ impl PlantingView {
             shares_with: planting.shares_with.map(|id| Link::planting(garden, id)),
             stages: findings.stages_of(id).iter().map(stage_row).collect(),
             lessons: learned::of_planting(findings.lessons_of(id)),
+            is_without_warmth: planting.is_growing()
+                && stages::is_without_warmth(garden, &findings.conditions, id),
             timeline: timeline(garden, id),
             warnings: warnings(garden, id),
             tasks: tasks::groups(garden, own_tasks),

@@ -146,11 +146,16 @@ pub fn groups<'a>(garden: &Garden, tasks: impl IntoIterator<Item = &'a Task>) ->
                 date: group.day,
                 items: group.tasks.iter().map(|task| item(garden, task)).collect(),
                 reason: None,
-                notes: notes.collect(),
+                // A free place is the moment to think of what follows.
+                notes: notes.chain(change_over(&group.job)).collect(),
                 cautions: group.cautions.iter().map(caution).collect(),
             })
         })
         .collect()
+}
+
+fn change_over(job: &Job) -> Option<Message> {
+    (*job == Job::Clear).then(|| Message::new("note.change-over"))
 }
 
 /// A sentence that holds for every task of a group is said once.

@@ -52,7 +52,7 @@ fn teach(garden: &Garden, learned: &Learned, planting: &mut Planting) -> Vec<Les
     let first = if planting.way == Way::Planted { Beginning::Planted } else { Beginning::Sown };
     let emerged = Span::new(first, Milestone::Stage(Stage::Emerged));
     if let Some(days) = learn(planting, Quantity::Days(emerged), first) {
-        planting.sheet.germination_days = Some(days);
+        planting.sheet.emerges_in = Some(days);
     }
     if let Some(after) = planting.sheet.flowering {
         let from = beginning(planting, after.stage);

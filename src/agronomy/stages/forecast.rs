@@ -98,6 +98,13 @@ impl<'a> Forecast<'a> {
     }
 
     fn emergence(&self) -> Option<Period> {
+        if let Some(days) = self.course.sheet().emerges_in {
+            let into_soil = match self.course.beginning {
+                Beginning::SetOut => Stage::PlantedOut,
+                _ => Stage::Sown,
+            };
+            return Some(later(self.anchor(Milestone::Stage(into_soil))?, days));
+        }
         if self.course.beginning == Beginning::SetOut {
             let days = self.course.sheet().germination_days?;
             return Some(later(self.anchor(Milestone::Stage(Stage::PlantedOut))?, days));

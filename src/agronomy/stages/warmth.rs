@@ -84,7 +84,7 @@ fn day_of(
 impl Course<'_> {
     /// The low and high, °C, where the planting stands on a day: of the place, if it has a temperature of
     /// its own; outdoors as observed, else normal; under glass without one nothing.
-    fn temperatures(&self, day: NaiveDate, after: Stage) -> Option<(f64, f64)> {
+    pub(super) fn temperatures(&self, day: NaiveDate, after: Stage) -> Option<(f64, f64)> {
         if let Some(id) = self.place_on(day, after) {
             let place = self.garden.place(id);
             if let Some(own) = place.temperature {

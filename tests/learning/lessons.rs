@@ -1,0 +1,52 @@
+//! What was learned reaches the dates of the next planting.
+
+use trug::agronomy::findings::Findings;
+use trug::agronomy::stages::Milestone;
+use trug::garden::model::Garden;
+use trug::origin::FileId;
+use trug::publish::{Day, Inputs, proof};
+use trug::source::files::Files;
+use trug::stage::Stage;
+
+/// Three sowings of radish that came up after 12 days each, far from the sheet's 4; then a fourth.
+fn garden() -> Garden {
+    let mut files = vec![(
+        "garden.yaml".to_owned(),
+        b"name: Mill Lane\nplace: {latitude: 51.2, longitude: 3.2}\n".to_vec(),
+    )];
+    for (number, sown, up) in [
+        (1, "2026-03-20", "2026-04-01"),
+        (2, "2026-04-02", "2026-04-14"),
+        (3, "2026-04-20", "2026-05-02"),
+    ] {
+        let entry = format!(
+            "---\ndate: {up}\nplantings: [{{id: rad-{number}, crop: radish, sown: 40, on: {sown}}}]\n\
+             events: [{{planting: rad-{number}, is: emerged}}]\n---\n"
+        );
+        files.push((format!("journal/{number}.md"), entry.into_bytes()));
+    }
+    let last = "---\ndate: 2026-05-10\nplantings: [{id: rad-4, crop: radish, sown: 40}]\n---\n";
+    files.push(("journal/4.md".to_owned(), last.into()));
+    let content = Files::new(FileId(0), files);
+    let day = Day::Fixed("2026-05-11".parse().expect("a date"));
+    let (garden, problems) = proof(&Inputs { content, theme: Files::default(), day });
+    assert!(problems.is_empty(), "{problems:?}");
+    garden
+}
+
+#[test]
+fn the_next_sowing_is_expected_by_what_the_last_ones_took() {
+    let garden = garden();
+    let findings = Findings::of(&garden);
+    let last = garden.find_planting("rad-4").expect("the last sowing");
+    let lesson = findings.lessons_of(last)[0];
+    assert_eq!(lesson.estimate.from_plantings, 3);
+    assert!(lesson.estimate.contains(12.0), "{lesson:?}");
+    let emerged = Milestone::Stage(Stage::Emerged);
+    let dates = findings.stages_of(last).iter().find(|dates| dates.what == emerged);
+    let expected = dates.and_then(|dates| dates.expected).expect("a range");
+    // 10 May and 12 days.
+    assert!(expected.contains("2026-05-22".parse().expect("a date")), "{expected:?}");
+    // What is finished or learned from keeps its own sheet.
+    assert_eq!(garden.planting(last).sheet.emerges_in, None);
+}
