@@ -14,6 +14,7 @@ pub mod journal;
 pub mod journal_feed;
 pub mod learned;
 pub mod lost;
+pub mod measured;
 pub mod message;
 pub mod moments;
 pub mod places;

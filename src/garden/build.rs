@@ -174,12 +174,21 @@ fn resolve_place(sheet: PlaceSheet, slug: String) -> Place {
         area: surface.map(|area| area * number),
         soil_volume: one.map(|volume| volume * number).or(bed),
         containers: sheet.containers,
+        depth: sheet.depth.or(sheet.height),
+        trays: sheet.trays,
         cells: sheet.trays.zip(sheet.cells).map(|(trays, cells)| trays * cells).or(sheet.cells),
         sun_h: sheet.sun_h,
         cover: sheet.cover,
         temperature: sheet.temperature,
         is_on_timer: sheet.is_on_timer,
         soil: sheet.soil.map(|soil| soil.value),
+        family_history: sheet
+            .family_history
+            .into_iter()
+            .map(|(year, families)| {
+                (year, families.into_iter().map(|family| family.value).collect())
+            })
+            .collect(),
         prose: sheet.prose.trim().to_owned(),
     }
 }

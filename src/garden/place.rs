@@ -22,6 +22,10 @@ pub struct Place {
     pub soil_volume: Option<Volume>,
     /// How many containers, if it is made of containers.
     pub containers: Option<u32>,
+    /// How deep the soil is, or how high a container stands.
+    pub depth: Option<Length>,
+    /// How many trays fit.
+    pub trays: Option<u32>,
     /// How many cells, if it is made of trays.
     pub cells: Option<u32>,
     /// Hours of sun.
@@ -34,6 +38,8 @@ pub struct Place {
     pub is_on_timer: bool,
     /// What it is filled with, in the grower's words.
     pub soil: Option<String>,
+    /// Families grown here before the journal began, by year, as the grower wrote them.
+    pub family_history: Vec<(u32, Vec<String>)>,
     /// A description, as Markdown.
     pub prose: String,
 }
