@@ -5,6 +5,7 @@ use crate::agronomy::calendar::{self, Refusal, Round, SowNow};
 use crate::agronomy::conditions::Conditions;
 use crate::agronomy::learning::Learned;
 use crate::agronomy::learning::lessons::Lesson;
+use crate::agronomy::learning::scores::{self, Forecast};
 use crate::agronomy::plan;
 use crate::agronomy::stages::{self, StageDates};
 use crate::agronomy::tasks::model::Task;
@@ -25,6 +26,8 @@ pub struct Findings {
     pub sow_now: Vec<SowNow>,
     /// What the grower's plantings taught.
     pub learned: Learned,
+    /// Past forecasts beside what came, in the order in which they were made.
+    pub forecasts: Vec<Forecast>,
     /// What the dates of each planting rest on, by planting.
     pub lessons: Vec<Vec<Lesson>>,
     /// Stages, passed and expected, by planting.
@@ -68,6 +71,7 @@ impl Findings {
             conditions: basis.conditions,
             calendars,
             sow_now,
+            forecasts: scores::forecasts(garden, &learned),
             learned,
             lessons,
             stages,
