@@ -19,4 +19,5 @@ pub mod review;
 pub mod stages;
 pub mod sun;
 pub mod tasks;
+pub mod water;
 pub mod yields;

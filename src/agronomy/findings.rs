@@ -9,9 +9,11 @@ use crate::agronomy::learning::scores::{self, Forecast};
 use crate::agronomy::plan;
 use crate::agronomy::stages::{self, StageDates};
 use crate::agronomy::tasks::model::Task;
+use crate::agronomy::water::{self, PlaceWater, StandWater};
 use crate::agronomy::yields::{self, Yield};
 use crate::catalogue::CropId;
 use crate::garden::model::Garden;
+use crate::garden::place::PlaceId;
 use crate::garden::planting::PlantingId;
 use crate::place_kind::Cover;
 
@@ -36,6 +38,8 @@ pub struct Findings {
     pub tasks: Vec<Task>,
     /// What each planting gave, by planting.
     pub yields: Vec<Yield>,
+    /// What grows and how much water it takes, by place; places without plants are left out.
+    pub water: Vec<PlaceWater>,
 }
 
 /// The planting calendar of a crop in this season.
@@ -64,7 +68,8 @@ impl Findings {
             let plan = plans.get(&id).copied().unwrap_or_default();
             stages::of_planting(&taught, conditions, id, plan)
         });
-        let stages = stages.collect();
+        let stages: Vec<Vec<StageDates>> = stages.collect();
+        let water = water::of_garden(&taught, conditions, |id| &stages[id.0]);
         let tasks = basis.tasks_by(&taught, &plans);
         let yields = garden.plantings().map(|(id, _)| yields::of_planting(garden, id)).collect();
         Findings {
@@ -77,6 +82,7 @@ impl Findings {
             stages,
             tasks,
             yields,
+            water,
         }
     }
 
@@ -98,5 +104,19 @@ impl Findings {
     /// What a planting gave.
     pub fn yield_of(&self, id: PlantingId) -> &Yield {
         &self.yields[id.0]
+    }
+
+    /// The water of a place, if something grows there.
+    pub fn water_of_place(&self, id: PlaceId) -> Option<&PlaceWater> {
+        self.water.iter().find(|water| water.place == id)
+    }
+
+    /// The water of a planting in each place in which it stands and has a figure.
+    pub fn water_of_planting(
+        &self,
+        id: PlantingId,
+    ) -> impl Iterator<Item = (&PlaceWater, &StandWater)> {
+        let all = self.water.iter().flat_map(|place| place.stands.iter().map(move |own| (place, own)));
+        all.filter(move |(_, own)| own.stand.room.planting == id)
     }
 }
