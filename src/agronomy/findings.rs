@@ -9,7 +9,8 @@ use crate::agronomy::learning::scores::{self, Forecast};
 use crate::agronomy::plan;
 use crate::agronomy::stages::{self, StageDates};
 use crate::agronomy::tasks::model::Task;
-use crate::agronomy::yields::{self, Yield};
+use crate::agronomy::yields::Yield;
+use crate::agronomy::yields::book::Book;
 use crate::catalogue::CropId;
 use crate::garden::model::Garden;
 use crate::garden::planting::PlantingId;
@@ -34,8 +35,8 @@ pub struct Findings {
     pub stages: Vec<Vec<StageDates>>,
     /// Coming tasks, soonest first.
     pub tasks: Vec<Task>,
-    /// What each planting gave, by planting.
-    pub yields: Vec<Yield>,
+    /// What was picked, by planting and under any heading.
+    pub book: Book,
 }
 
 /// The planting calendar of a crop in this season.
@@ -66,7 +67,7 @@ impl Findings {
         });
         let stages = stages.collect();
         let tasks = basis.tasks_by(&taught, &plans);
-        let yields = garden.plantings().map(|(id, _)| yields::of_planting(garden, id)).collect();
+        let book = Book::of(garden);
         Findings {
             conditions: basis.conditions,
             calendars,
@@ -76,7 +77,7 @@ impl Findings {
             lessons,
             stages,
             tasks,
-            yields,
+            book,
         }
     }
 
@@ -97,6 +98,6 @@ impl Findings {
 
     /// What a planting gave.
     pub fn yield_of(&self, id: PlantingId) -> &Yield {
-        &self.yields[id.0]
+        &self.book.of_planting(id).sum
     }
 }
