@@ -23,6 +23,7 @@ pub mod review;
 pub mod task_event;
 pub mod task_feed;
 pub mod tasks;
+pub mod water;
 pub mod yields;
 
 pub mod atom;

@@ -10,7 +10,8 @@ use crate::agronomy::plan;
 use crate::agronomy::stages::{self, StageDates};
 use crate::agronomy::tasks::model::Task;
 use crate::agronomy::water::{self, PlaceWater, StandWater};
-use crate::agronomy::yields::{self, Yield};
+use crate::agronomy::yields::Yield;
+use crate::agronomy::yields::book::Book;
 use crate::catalogue::CropId;
 use crate::garden::model::Garden;
 use crate::garden::place::PlaceId;
@@ -36,8 +37,8 @@ pub struct Findings {
     pub stages: Vec<Vec<StageDates>>,
     /// Coming tasks, soonest first.
     pub tasks: Vec<Task>,
-    /// What each planting gave, by planting.
-    pub yields: Vec<Yield>,
+    /// What was picked, by planting and under any heading.
+    pub book: Book,
     /// What grows and how much water it takes, by place; places without plants are left out.
     pub water: Vec<PlaceWater>,
 }
@@ -71,7 +72,7 @@ impl Findings {
         let stages: Vec<Vec<StageDates>> = stages.collect();
         let water = water::of_garden(&taught, conditions, |id| &stages[id.0]);
         let tasks = basis.tasks_by(&taught, &plans);
-        let yields = garden.plantings().map(|(id, _)| yields::of_planting(garden, id)).collect();
+        let book = Book::of(garden);
         Findings {
             conditions: basis.conditions,
             calendars,
@@ -81,7 +82,7 @@ impl Findings {
             lessons,
             stages,
             tasks,
-            yields,
+            book,
             water,
         }
     }
@@ -103,7 +104,7 @@ impl Findings {
 
     /// What a planting gave.
     pub fn yield_of(&self, id: PlantingId) -> &Yield {
-        &self.yields[id.0]
+        &self.book.of_planting(id).sum
     }
 
     /// The water of a place, if something grows there.

@@ -26,7 +26,6 @@ use chrono::{Datelike, NaiveDate};
 use crate::agronomy::conditions::Conditions;
 use crate::agronomy::stages::StageDates;
 use crate::agronomy::water::anchors::Curve;
-use crate::agronomy::water::days::Day;
 use crate::agronomy::water::estimate::Estimate;
 use crate::agronomy::water::record::Taker;
 use crate::agronomy::water::refills::{DAYS_AHEAD, Refill};
@@ -173,6 +172,15 @@ pub fn of_garden<'a>(
     places
 }
 
+impl PlaceWater {
+    /// What today's plants use on a usual day, as far as they are expected to stand; nothing without them or
+    /// without normals.
+    pub fn on_usual_day(&self, conditions: &Conditions, day: NaiveDate) -> Option<Need> {
+        let stands: Vec<&Stand> = self.stands.iter().map(|own| &own.stand).collect();
+        usual(conditions, &stands, day)
+    }
+}
+
 /// Days before the season from which the balance runs, so that winter has passed through it.
 const LEAD_DAYS: i64 = 30;
 
@@ -256,7 +264,6 @@ fn of_place(
 
 /// The middle of each month of the season, by normals alone.
 fn months(garden: &Garden, conditions: &Conditions, stands: &[&Stand]) -> Vec<MonthNeed> {
-    let Some(normals) = &conditions.normals else { return Vec::new() };
     let season = garden.season().days;
     let mut months: Vec<NaiveDate> = Vec::new();
     for start in season.each_day() {
@@ -266,18 +273,17 @@ fn months(garden: &Garden, conditions: &Conditions, stands: &[&Stand]) -> Vec<Mo
             months.push(middle);
         }
     }
-    let of = |day: NaiveDate| {
-        let et0 = normals.et0_mm(day, conditions.latitude_deg);
-        let there: Vec<_> = stands
-            .iter()
-            .filter(|stand| {
-                stand.curve.from <= day && stand.curve.to.is_none_or(|to| day <= to)
-            })
-            .map(|stand| (*stand, stand.on(day, et0, Estimate::default())))
-            .collect();
-        MonthNeed { day, need: need(&there) }
-    };
-    months.into_iter().map(of).collect()
+    months.into_iter().map(|day| MonthNeed { day, need: usual(conditions, stands, day) }).collect()
+}
+
+fn usual(conditions: &Conditions, stands: &[&Stand], day: NaiveDate) -> Option<Need> {
+    let et0 = conditions.normals.as_ref()?.et0_mm(day, conditions.latitude_deg);
+    let is_there =
+        |stand: &&&Stand| stand.curve.from <= day && stand.curve.to.is_none_or(|to| day <= to);
+    let there = stands.iter().filter(is_there);
+    let there: Vec<_> =
+        there.map(|stand| (*stand, stand.on(day, et0, Estimate::default()))).collect();
+    need(&there)
 }
 
 /// What stands use together; nothing if there are none.

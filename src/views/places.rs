@@ -13,6 +13,7 @@ use crate::views::frame::{EntryLink, Frame, Link, named, place_path};
 use crate::views::message::Message;
 use crate::views::plantings::PlantingSummary;
 use crate::views::tasks;
+use crate::views::water::PlaceWaterView;
 
 /// The list of places.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -53,6 +54,8 @@ pub struct PlaceView {
     pub facts: Vec<Fact>,
     /// Who stands there now.
     pub growing: Vec<PlantingSummary>,
+    /// How much water they take.
+    pub water: Option<PlaceWaterView>,
     /// Who stood there, newest first.
     pub stays: Vec<StayRow>,
     /// Work done to the place itself, newest first.
@@ -168,6 +171,7 @@ impl PlaceView {
             growing: standing_in(garden, id)
                 .map(|id| PlantingSummary::new(garden, findings, id))
                 .collect(),
+            water: PlaceWaterView::new(garden, findings, id),
             stays,
             care,
         }

@@ -89,6 +89,8 @@ pub enum Why {
 pub enum Note {
     /// Feed for seedlings: at half the strength of the label.
     HalfStrength,
+    /// Watering: by the weight of the pot or a finger in the soil, before any figure.
+    FeelFirst,
 }
 
 /// What to be careful of.

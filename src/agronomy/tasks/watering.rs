@@ -7,7 +7,7 @@ use chrono::NaiveDate;
 use crate::agronomy::conditions::Conditions;
 use crate::agronomy::stages::StageDates;
 use crate::agronomy::tasks::away;
-use crate::agronomy::tasks::model::{Cause, Task, TaskKey, Why};
+use crate::agronomy::tasks::model::{Cause, Note, Task, TaskKey, Why};
 use crate::agronomy::water::refills::Refill;
 use crate::agronomy::water::{self, PlaceWater, record};
 use crate::garden::model::Garden;
@@ -55,7 +55,7 @@ fn task(garden: &Garden, place: &PlaceWater, number: u32, refill: &Refill) -> Ta
         overdue_since: refill.overdue_since,
         why,
         reason: None,
-        notes: Vec::new(),
+        notes: vec![Note::FeelFirst],
         refill: Some(refill.clone()),
         cautions: Vec::new(),
         is_while_away: away::on(&garden.settings, refill.date).is_some(),
