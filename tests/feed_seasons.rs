@@ -237,8 +237,7 @@ fn by_plan(
         };
         is_step(task) && tasks.iter().any(is_before)
     };
-    let is_fact =
-        |task: &Task| !matches!(task.why, Why::Expected(..)) && task.job != Job::Water;
+    let is_fact = |task: &Task| !matches!(task.why, Why::Expected(..)) && task.job != Job::Water;
     let wanted = tasks.iter().zip(uids).filter(|(task, _)| {
         let is_covered = task.due > after && task.due <= last;
         is_covered && is_fact(task) && is_next(task) && !waits(task)

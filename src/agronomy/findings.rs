@@ -117,7 +117,8 @@ impl Findings {
         &self,
         id: PlantingId,
     ) -> impl Iterator<Item = (&PlaceWater, &StandWater)> {
-        let all = self.water.iter().flat_map(|place| place.stands.iter().map(move |own| (place, own)));
+        let all =
+            self.water.iter().flat_map(|place| place.stands.iter().map(move |own| (place, own)));
         all.filter(move |(_, own)| own.stand.room.planting == id)
     }
 }

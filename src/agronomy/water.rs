@@ -128,10 +128,8 @@ pub fn of_garden<'a>(
     dates: impl Fn(PlantingId) -> &'a [StageDates],
 ) -> Vec<PlaceWater> {
     let season = garden.season().days;
-    let period = Period {
-        from: shift(season.from, -LEAD_DAYS),
-        to: shift(garden.today, DAYS_AHEAD as i64),
-    };
+    let period =
+        Period { from: shift(season.from, -LEAD_DAYS), to: shift(garden.today, DAYS_AHEAD as i64) };
     let days = days::of(garden, conditions, period);
     let mut places: Vec<PlaceWater> = Vec::new();
     let mut stands: Vec<(PlaceId, Stand)> = Vec::new();
@@ -194,8 +192,8 @@ fn stand(
     has_climate: bool,
 ) -> Result<Stand, Withheld> {
     let at = garden.place(place);
-    let is_indoors = at.cover == Cover::Indoors
-        || (at.kind == PlaceKind::Shelf && at.cover != Cover::Glass);
+    let is_indoors =
+        at.cover == Cover::Indoors || (at.kind == PlaceKind::Shelf && at.cover != Cover::Glass);
     if is_indoors {
         return Err(Withheld::Indoors);
     }
@@ -251,7 +249,11 @@ fn of_place(
             .iter()
             .filter_map(|stand| {
                 let today = need_today(stand)?;
-                Some(StandWater { stand: *stand, today, months: months(garden, conditions, &[stand]) })
+                Some(StandWater {
+                    stand: *stand,
+                    today,
+                    months: months(garden, conditions, &[stand]),
+                })
             })
             .collect(),
         withheld,
@@ -323,6 +325,3 @@ fn rhythm(lasts: Estimate, is_container: bool) -> Rhythm {
 
 /// Longer than this is not told apart, days.
 const MOST_DAYS: u32 = 60;
-
-#[cfg(test)]
-mod tests;

@@ -9,7 +9,7 @@ use crate::charts::year_strip::{Bar, MonthTick, YearStrip};
 use crate::dates::Period;
 
 /// The height of the drawing, in the units of [`crate::charts::year_strip::WIDTH`].
-pub const HEIGHT: f64 = 240.0;
+pub const HEIGHT: f64 = 400.0;
 
 /// A day to be drawn: shares from 0 to 1.
 #[derive(Clone, Copy, Debug)]
@@ -61,7 +61,8 @@ impl WaterStrip {
             let bar = strip.bar(Period { from: date, to: date })?;
             Some(tenth(bar.x + bar.width / 2.0))
         };
-        let point = |day: &WaterDay, share: f64| Some(Point { x: middle(day.date)?, y: height(share) });
+        let point =
+            |day: &WaterDay, share: f64| Some(Point { x: middle(day.date)?, y: height(share) });
         let (mut bands, mut lines, mut unknown) = (Vec::new(), Vec::new(), Vec::new());
         for run in days.chunk_by(|a, b| a.left.is_some() == b.left.is_some()) {
             if run[0].left.is_none() {
@@ -123,8 +124,8 @@ mod tests {
         assert_eq!(strip.unknown, [Bar { x: 500.0, width: 250.0 }]);
         assert_eq!(strip.watered, [875.0]);
         assert_eq!(strip.bands[0][0], Point { x: 125.0, y: 0.0 });
-        assert_eq!(strip.bands[0][3], Point { x: 125.0, y: 192.0 });
-        assert_eq!(strip.lines[0][1], Point { x: 375.0, y: 120.0 });
+        assert_eq!(strip.bands[0][3], Point { x: 125.0, y: 320.0 });
+        assert_eq!(strip.lines[0][1], Point { x: 375.0, y: 200.0 });
         assert_eq!(WaterStrip::of(&[]), None);
     }
 }

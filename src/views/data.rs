@@ -3,6 +3,8 @@
 //! Numbers are rounded to a stated number of decimals here: weights to 0.1 g, areas to 0.001 m²,
 //! volumes to 0.01 L, temperatures and day length to 0.01, evapotranspiration to 0.01 mm.
 
+mod water;
+
 use chrono::NaiveDate;
 use serde::Serialize;
 
@@ -35,6 +37,7 @@ pub struct Data {
     forecasts: Vec<ScoreData>,
     plantings: Vec<PlantingData>,
     places: Vec<PlaceData>,
+    water: Vec<water::WaterData>,
     tasks: Vec<TaskData>,
     harvests: Vec<HarvestData>,
 }
@@ -212,6 +215,7 @@ impl Data {
             forecasts: forecasts(findings),
             plantings: plantings(garden, findings),
             places: places(garden),
+            water: water::of(garden, findings),
             tasks: tasks(garden, findings, why),
             harvests: harvests(garden),
         }

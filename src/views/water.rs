@@ -38,7 +38,7 @@ pub struct PlaceWaterView {
     pub plot: Option<WaterStrip>,
     /// The same in words, for those who do not see it.
     pub plot_label: Option<Message>,
-    /// The days around each watering, and the last ones: the plot as a table, newest first.
+    /// The last days of the plot as a table, newest first.
     pub days: Vec<DayRow>,
     /// What the figures take for granted.
     pub taken: Vec<Message>,
@@ -99,6 +99,8 @@ pub struct DayRow {
     pub rain: Option<Amount>,
 }
 
+/// A share of one plant below this is not said, litres.
+const LEAST_EACH_L: f64 = 0.1;
 /// So many of the last days are in the table.
 const DAYS_IN_TABLE: usize = 28;
 
@@ -157,7 +159,10 @@ pub fn withheld_of(garden: &Garden, findings: &Findings, id: PlantingId) -> Vec<
         place.withheld.iter().map(move |(planting, why)| (place.place, *planting, *why))
     });
     all.filter(|(_, planting, _)| *planting == id)
-        .map(|(place, _, why)| WithheldView { link: Link::place(garden, place), why: withheld(why) })
+        .map(|(place, _, why)| WithheldView {
+            link: Link::place(garden, place),
+            why: withheld(why),
+        })
         .collect()
 }
 
@@ -179,7 +184,10 @@ impl NeedView {
         let each = |number: f64, key: &str| {
             Message::new(key).with("litres", range(need.litres.times(1.0 / number), system))
         };
-        let each = match (need.containers, need.plants) {
+        // Nobody gives a spring onion its 27 ml.
+        let is_worth_saying = |number: &f64| need.litres.high / number >= LEAST_EACH_L;
+        let plants = need.plants.filter(is_worth_saying);
+        let each = match (need.containers, plants) {
             (Some(number), _) => Some(each(number, "water.each-container")),
             (None, Some(number)) => Some(each(number, "water.each-plant")),
             (None, None) => None,
@@ -241,6 +249,9 @@ fn state(garden: &Garden, water: &PlaceWater) -> Message {
     match (is_known, water.refills.first(), water.last) {
         (false, _, Some(last)) => Message::new("water.state-unknown-since").with("date", last),
         (false, _, None) => Message::new("water.state-unknown"),
+        (true, Some(next), _) if next.date == garden.today => {
+            Message::new("water.state-today").with("pour", refill(next, garden.settings.units))
+        }
         (true, Some(next), _) => Message::new("water.state-next")
             .with("date", next.date)
             .with("pour", refill(next, garden.settings.units)),
@@ -278,10 +289,8 @@ fn day_row(day: &PlaceDay, system: System) -> DayRow {
         refill_at: Amount::percent(day.refill_at),
         poured: day.poured.map(|poured| match poured {
             Poured::Full => Message::new("water.filled"),
-            Poured::Litres(litres) => Message::new("value.amount").with(
-                "amount",
-                Amount::measured_volume(VolumeUnit::Litre.of(litres), system),
-            ),
+            Poured::Litres(litres) => Message::new("value.amount")
+                .with("amount", Amount::measured_volume(VolumeUnit::Litre.of(litres), system)),
         }),
         rain: day.rain_mm.map(|mm| Amount::water_depth(mm, system)),
     }

@@ -28,7 +28,8 @@ pub(super) fn of_garden(
     last_day: NaiveDate,
 ) -> Vec<Task> {
     let none: &[StageDates] = &[];
-    let water = water::of_garden(garden, conditions, |id| dates.get(&id).map_or(none, Vec::as_slice));
+    let water =
+        water::of_garden(garden, conditions, |id| dates.get(&id).map_or(none, Vec::as_slice));
     let mut tasks = Vec::new();
     for place in &water {
         let refills = place.refills.iter().filter(|refill| refill.date <= last_day);

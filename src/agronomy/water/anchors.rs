@@ -129,10 +129,10 @@ mod tests {
         };
         let sheet =
             CropSheet { kc: Some([0.6, 1.0, 0.8]), kc_days: Some([10.0; 4]), ..Default::default() };
-        let curve = |dates: &[StageDates]| Curve::of(&sheet, dates, on("2026-05-11"), None).unwrap();
+        let curve =
+            |dates: &[StageDates]| Curve::of(&sheet, dates, on("2026-05-11"), None).unwrap();
         // 31 days to the middle of the range, 20 to the day they came: mid-season from there on.
-        let (expected, came) =
-            (curve(&[flowers(None)]), curve(&[flowers(Some(on("2026-05-31")))]));
+        let (expected, came) = (curve(&[flowers(None)]), curve(&[flowers(Some(on("2026-05-31")))]));
         assert!(expected.kc(on("2026-05-31")) < 1.0);
         assert_eq!(came.kc(on("2026-05-31")), 1.0);
         assert_eq!(came.kc(on("2026-05-11")), 0.6);

@@ -47,9 +47,7 @@ pub fn poured(garden: &Garden, takers: &[Taker]) -> Vec<BTreeMap<NaiveDate, Pour
         for index in for_whom {
             let taker = &takers[index];
             let poured = match (care.amount, care.each) {
-                (Some(total), _) if all > 0.0 => {
-                    Poured::Litres(litres(total) * taker.holds / all)
-                }
+                (Some(total), _) if all > 0.0 => Poured::Litres(litres(total) * taker.holds / all),
                 (_, Some(each)) => Poured::Litres(litres(each) * taker.pieces),
                 _ => Poured::Full,
             };

@@ -40,7 +40,8 @@ pub fn fill_in(
 ) {
     let all = takers.iter().zip(poured).filter(|(taker, _)| taker.place == place.place);
     let own: Vec<(&Taker, &BTreeMap<NaiveDate, Poured>)> = all.collect();
-    let mut watered: Vec<NaiveDate> = own.iter().flat_map(|(_, given)| given.keys().copied()).collect();
+    let mut watered: Vec<NaiveDate> =
+        own.iter().flat_map(|(_, given)| given.keys().copied()).collect();
     watered.sort_unstable();
     watered.dedup();
     place.last = watered.last().copied();
@@ -117,11 +118,8 @@ fn place_day(
     }
     let share = |left: Estimate| {
         let of = |left: f64, total: f64| if total > 0.0 { left / total } else { 0.0 };
-        let ends = [
-            of(left.low, total.low),
-            of(left.middle, total.middle),
-            of(left.high, total.high),
-        ];
+        let ends =
+            [of(left.low, total.low), of(left.middle, total.middle), of(left.high, total.high)];
         Estimate {
             low: ends[0].min(ends[1]).min(ends[2]),
             middle: ends[1],
