@@ -171,6 +171,11 @@ pub fn of_garden<'a>(
 }
 
 impl PlaceWater {
+    /// Whether anything is known of what is left.
+    pub fn is_known(&self) -> bool {
+        !self.refills.is_empty() || self.days.last().is_some_and(|day| day.left.is_some())
+    }
+
     /// What today's plants use on a usual day, as far as they are expected to stand; nothing without them or
     /// without normals.
     pub fn on_usual_day(&self, conditions: &Conditions, day: NaiveDate) -> Option<Need> {

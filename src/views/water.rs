@@ -245,7 +245,7 @@ fn state(garden: &Garden, water: &PlaceWater) -> Message {
     if water.stands.is_empty() {
         return Message::new("water.state-none");
     }
-    let is_known = water.days.last().is_some_and(|day| day.left.is_some());
+    let is_known = water.is_known();
     match (is_known, water.refills.first(), water.last) {
         (false, _, Some(last)) => Message::new("water.state-unknown-since").with("date", last),
         (false, _, None) => Message::new("water.state-unknown"),

@@ -55,7 +55,9 @@ pub fn of_place(mut standing: Vec<Standing<'_>>, days: &[Day]) -> Vec<Refill> {
         let poured = |one: &Standing<'_>| one.poured_today.filter(|_| is_today);
         let is_due = |(one, uses): &(&Standing<'_>, &_)| {
             let is_open = poured(one).is_none() && !(is_today && one.is_put_off);
-            is_open && one.account.after(day.date, uses, None).due_since.is_some()
+            let (now, dry) = (one.account, one.account.after(day.date, uses, None));
+            let is_over = now.due_since.is_some() || dry.due_since.is_some() || !dry.is_known;
+            is_open && now.is_known && is_over
         };
         let any_due = standing.iter().zip(&uses).any(|pair| is_due(&pair));
         let served: Vec<bool> = standing
@@ -98,7 +100,11 @@ pub fn of_place(mut standing: Vec<Standing<'_>>, days: &[Day]) -> Vec<Refill> {
         for ((one, uses), served) in standing.iter_mut().zip(&uses).zip(served) {
             let given = one.poured_today.filter(|_| is_today);
             let given = if served { Some(Poured::Full) } else { given };
-            one.account = one.account.after(day.date, uses, given);
+            // What is put off stays dry; only what is past can be silent.
+            let next = one.account.after(day.date, uses, given);
+            if next.is_known || !one.account.is_known {
+                one.account = next;
+            }
         }
     }
     refills

@@ -100,7 +100,7 @@ fn place(garden: &Garden, water: &PlaceWater) -> WaterData {
     WaterData {
         place: at.slug.clone(),
         on_timer: at.is_on_timer,
-        known: water.days.last().is_some_and(|day| day.left.is_some()),
+        known: water.is_known(),
         last_watered: water.last,
         today: water.today.as_ref().map(need),
         months: water.months.iter().map(month).collect(),
