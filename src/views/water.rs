@@ -186,11 +186,11 @@ impl NeedView {
         };
         // Nobody gives a spring onion its 27 ml.
         let is_worth_saying = |number: &f64| need.litres.high / number >= LEAST_EACH_L;
-        let plants = need.plants.filter(is_worth_saying);
+        let plants = need.plants.filter(|number| *number > 1.0).filter(is_worth_saying);
         let each = match (need.containers, plants) {
-            (Some(number), _) => Some(each(number, "water.each-container")),
+            (Some(number), _) if number > 1.0 => Some(each(number, "water.each-container")),
             (None, Some(number)) => Some(each(number, "water.each-plant")),
-            (None, None) => None,
+            _ => None,
         };
         NeedView { litres: range(need.litres, system), each, rhythm: rhythm(need.rhythm) }
     }
