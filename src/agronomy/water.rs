@@ -90,7 +90,7 @@ pub struct Need {
     pub lasts_days: Estimate,
     /// How often to water.
     pub rhythm: Rhythm,
-    /// The plants, if they were counted.
+    /// The plants, if they are of one planting and were counted.
     pub plants: Option<f64>,
     /// The containers, if they stand in containers.
     pub containers: Option<f64>,
@@ -310,7 +310,7 @@ fn need(stands: &[(&Stand, StandDay)]) -> Option<Need> {
         litres,
         lasts_days,
         rhythm: rhythm(lasts_days, containers.is_some()),
-        plants: rooms.iter().map(|room| room.plants).sum(),
+        plants: if let [room] = rooms[..] { room.plants } else { None },
         containers,
     })
 }
