@@ -5,12 +5,14 @@ use crate::agronomy::calendar::{self, Refusal, Round, SowNow};
 use crate::agronomy::conditions::Conditions;
 use crate::agronomy::learning::Learned;
 use crate::agronomy::learning::lessons::Lesson;
+use crate::agronomy::places::{self, PlaceUse};
 use crate::agronomy::plan;
 use crate::agronomy::stages::{self, StageDates};
 use crate::agronomy::tasks::model::Task;
 use crate::agronomy::yields::{self, Yield};
 use crate::catalogue::CropId;
 use crate::garden::model::Garden;
+use crate::garden::place::PlaceId;
 use crate::garden::planting::PlantingId;
 use crate::place_kind::Cover;
 
@@ -33,6 +35,8 @@ pub struct Findings {
     pub tasks: Vec<Task>,
     /// What each planting gave, by planting.
     pub yields: Vec<Yield>,
+    /// Who is where, how full it is and what can follow, by place.
+    pub places: Vec<PlaceUse>,
 }
 
 /// The planting calendar of a crop in this season.
@@ -61,7 +65,8 @@ impl Findings {
             let plan = plans.get(&id).copied().unwrap_or_default();
             stages::of_planting(&taught, conditions, id, plan)
         });
-        let stages = stages.collect();
+        let stages: Vec<Vec<StageDates>> = stages.collect();
+        let places = places::of(&taught, &basis, &stages);
         let tasks = basis.tasks_by(&taught, &plans);
         let yields = garden.plantings().map(|(id, _)| yields::of_planting(garden, id)).collect();
         Findings {
@@ -73,6 +78,7 @@ impl Findings {
             stages,
             tasks,
             yields,
+            places,
         }
     }
 
@@ -89,6 +95,11 @@ impl Findings {
     /// What the dates of a planting rest on.
     pub fn lessons_of(&self, id: PlantingId) -> &[Lesson] {
         &self.lessons[id.0]
+    }
+
+    /// How a place is used.
+    pub fn place_of(&self, id: PlaceId) -> &PlaceUse {
+        &self.places[id.0]
     }
 
     /// What a planting gave.

@@ -1,0 +1,119 @@
+//! When there is room in a place: today, or when something that stands there is cleared.
+
+use chrono::NaiveDate;
+
+use crate::agronomy::places::bookings::{Booking, Hold};
+use crate::agronomy::places::crowding;
+use crate::agronomy::places::room::{Capacity, Measure};
+use crate::dates::shift;
+use crate::garden::model::Garden;
+use crate::garden::planting::PlantingId;
+
+/// Room in a place from a day on.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Opening {
+    /// The first day: what leaves has left by then at the latest.
+    pub from: NaiveDate,
+    /// The last day before something that is meant for the place needs the room; nothing if nothing does.
+    pub until: Option<NaiveDate>,
+    /// How much: containers, or m².
+    pub room: f64,
+    /// Whether that is only about right.
+    pub is_about: bool,
+    /// Who left it, if it is not free today.
+    pub left_by: Vec<PlantingId>,
+}
+
+/// So far ahead it is asked what frees up: within a year.
+const AHEAD_DAYS: i64 = 365;
+/// A patch of bed smaller than this is not worth a crop of its own, m². Common practice, no source.
+const LEAST_PATCH_M2: f64 = 0.3;
+/// More than so many openings of one place are not told.
+const MOST: usize = 3;
+
+/// The openings of a place, soonest first. None while something there takes room that nobody measured.
+pub fn of_place(garden: &Garden, bookings: &[Booking], capacity: Capacity) -> Vec<Opening> {
+    let least = match capacity.measure {
+        Measure::Containers => 1.0,
+        Measure::SquareMetres => LEAST_PATCH_M2.min(capacity.much),
+    };
+    let coming: Vec<&Booking> = bookings
+        .iter()
+        .filter(|booking| booking.hold != Hold::Past && booking.is_growing())
+        .collect();
+    let asked = Asked { garden, coming: &coming, capacity };
+    let today = garden.today;
+    let horizon = shift(today, AHEAD_DAYS);
+    let mut days: Vec<NaiveDate> = coming
+        .iter()
+        .map(|booking| booking.perhaps().to)
+        .filter(|last| *last < horizon)
+        .map(|last| shift(last, 1).max(today))
+        .collect();
+    days.push(today);
+    days.sort_unstable();
+    days.dedup();
+    let mut openings: Vec<Opening> = Vec::new();
+    for day in days {
+        let Some(opening) = asked.opening(day, least) else { continue };
+        let known = openings.iter().map(|known| known.room).fold(0.0, f64::max);
+        let is_reopened =
+            openings.last().is_some_and(|last| last.until.is_some_and(|until| until < day));
+        if openings.len() < MOST && (is_reopened || opening.room >= known + least) {
+            openings.push(opening);
+        }
+    }
+    openings
+}
+
+struct Asked<'a> {
+    garden: &'a Garden,
+    coming: &'a [&'a Booking],
+    capacity: Capacity,
+}
+
+impl Asked<'_> {
+    fn opening(&self, day: NaiveDate, least: f64) -> Option<Opening> {
+        let (free_now, mut is_about) = self.free_on(day)?;
+        if free_now < least {
+            return None;
+        }
+        // What comes later takes its share; if that leaves too little, the room is there for a time.
+        let mut later: Vec<NaiveDate> = self
+            .coming
+            .iter()
+            .map(|booking| booking.perhaps().from)
+            .filter(|from| *from > day)
+            .collect();
+        later.sort_unstable();
+        let (mut room, mut until) = (free_now, None);
+        for next in later {
+            let Some((free, about)) = self.free_on(next) else { continue };
+            if free < least {
+                until = Some(shift(next, -1));
+                break;
+            }
+            if free < room {
+                (room, is_about) = (free, is_about || about);
+            }
+        }
+        let left_by = self.coming.iter().filter(|booking| {
+            booking.to.is_some() && shift(booking.perhaps().to, 1).max(self.garden.today) == day
+        });
+        Some(Opening {
+            from: day,
+            until,
+            room,
+            is_about,
+            left_by: left_by.map(|booking| booking.planting).collect(),
+        })
+    }
+
+    /// What is surely free on a day, and whether that is only about right.
+    fn free_on(&self, day: NaiveDate) -> Option<(f64, bool)> {
+        let here: Vec<&Booking> =
+            self.coming.iter().copied().filter(|one| one.perhaps().contains(day)).collect();
+        let used = crowding::used(self.garden, &here);
+        (used.unmeasured == 0).then_some((self.capacity.much - used.much, used.is_about))
+    }
+}
