@@ -44,11 +44,14 @@ pub struct Follower {
 /// source.
 const FOLLOWS_WITHIN_DAYS: i64 = 60;
 
+/// The rounds of each crop.
+type Calendars = Vec<(CropId, Vec<Round>)>;
+
 /// The planting calendars under each cover, computed when they are first asked for.
 pub struct Almanac<'a> {
     garden: &'a Garden,
     years: &'a [GrowingYear; 3],
-    by_cover: Vec<(Cover, Vec<(CropId, Vec<Round>)>)>,
+    by_cover: Vec<(Cover, Calendars)>,
 }
 
 impl<'a> Almanac<'a> {
@@ -106,7 +109,7 @@ impl<'a> Almanac<'a> {
                 self.garden.catalogue.crops().map(|(id, crop)| {
                     (id, calendar::rounds_in(&crop.sheet, self.years, span, cover))
                 });
-            let rounds = rounds.collect();
+            let rounds: Calendars = rounds.collect();
             self.by_cover.push((cover, rounds));
             self.by_cover.len() - 1
         });

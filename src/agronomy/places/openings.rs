@@ -5,7 +5,7 @@ use chrono::NaiveDate;
 use crate::agronomy::places::bookings::{Booking, Hold};
 use crate::agronomy::places::crowding;
 use crate::agronomy::places::room::{Capacity, Measure};
-use crate::dates::shift;
+use crate::dates::{Period, shift};
 use crate::garden::model::Garden;
 use crate::garden::planting::PlantingId;
 
@@ -14,7 +14,8 @@ use crate::garden::planting::PlantingId;
 pub struct Opening {
     /// The first day: what leaves has left by then at the latest.
     pub from: NaiveDate,
-    /// The last day before something that is meant for the place needs the room; nothing if nothing does.
+    /// The last day before something that is meant for the place needs the room, if it waits as long as it can;
+    /// nothing if nothing does.
     pub until: Option<NaiveDate>,
     /// How much: containers, or m².
     pub room: f64,
@@ -46,7 +47,7 @@ pub fn of_place(garden: &Garden, bookings: &[Booking], capacity: Capacity) -> Ve
     let horizon = shift(today, AHEAD_DAYS);
     let mut days: Vec<NaiveDate> = coming
         .iter()
-        .map(|booking| booking.perhaps().to)
+        .map(|booking| held(booking).to)
         .filter(|last| *last < horizon)
         .map(|last| shift(last, 1).max(today))
         .collect();
@@ -66,6 +67,14 @@ pub fn of_place(garden: &Garden, bookings: &[Booking], capacity: Capacity) -> Ve
     openings
 }
 
+/// The days that a booking takes from others: until it has left at the latest; and what is only meant can wait
+/// until the last day on which it may come.
+fn held(booking: &Booking) -> Period {
+    let days = booking.perhaps();
+    let from = if booking.hold == Hold::Meant { booking.from.to } else { days.from };
+    Period { from, to: days.to.max(from) }
+}
+
 struct Asked<'a> {
     garden: &'a Garden,
     coming: &'a [&'a Booking],
@@ -82,7 +91,7 @@ impl Asked<'_> {
         let mut later: Vec<NaiveDate> = self
             .coming
             .iter()
-            .map(|booking| booking.perhaps().from)
+            .map(|booking| held(booking).from)
             .filter(|from| *from > day)
             .collect();
         later.sort_unstable();
@@ -98,7 +107,7 @@ impl Asked<'_> {
             }
         }
         let left_by = self.coming.iter().filter(|booking| {
-            booking.to.is_some() && shift(booking.perhaps().to, 1).max(self.garden.today) == day
+            booking.to.is_some() && shift(held(booking).to, 1).max(self.garden.today) == day
         });
         Some(Opening {
             from: day,
@@ -112,7 +121,7 @@ impl Asked<'_> {
     /// What is surely free on a day, and whether that is only about right.
     fn free_on(&self, day: NaiveDate) -> Option<(f64, bool)> {
         let here: Vec<&Booking> =
-            self.coming.iter().copied().filter(|one| one.perhaps().contains(day)).collect();
+            self.coming.iter().copied().filter(|one| held(one).contains(day)).collect();
         let used = crowding::used(self.garden, &here);
         (used.unmeasured == 0).then_some((self.capacity.much - used.much, used.is_about))
     }
