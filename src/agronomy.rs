@@ -16,6 +16,7 @@ pub mod half_year;
 pub mod learning;
 pub mod places;
 pub mod plan;
+pub mod review;
 pub mod stages;
 pub mod sun;
 pub mod tasks;

@@ -20,6 +20,7 @@ pub mod moments;
 pub mod place_use;
 pub mod places;
 pub mod plantings;
+pub mod review;
 pub mod task_event;
 pub mod task_feed;
 pub mod tasks;

@@ -17,6 +17,8 @@ mod place_room;
 mod place_rotation;
 #[path = "publish/private.rs"]
 mod private;
+#[path = "publish/review.rs"]
+mod review;
 #[path = "publish/same_bytes.rs"]
 mod same_bytes;
 #[path = "publish/stopped.rs"]

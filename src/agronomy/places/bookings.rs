@@ -11,6 +11,7 @@ use crate::agronomy::places::room::{self, Capacity, Room};
 use crate::agronomy::plan::Plan;
 use crate::agronomy::stages::course::{Beginning, Course};
 use crate::agronomy::stages::{Milestone, StageDates};
+use crate::agronomy::yields::plants;
 use crate::catalogue::sheet::Hardiness;
 use crate::dates::{Period, shift};
 use crate::garden::model::Garden;
@@ -213,7 +214,14 @@ impl Teller<'_> {
         let is_raised = self.course.beginning == Beginning::Raised;
         let aim = planting.aim.map(Plants::exactly);
         let counted = match hold {
-            Hold::Past => planting.plants_set_out().or(aim),
+            Hold::Past => {
+                let counted = plants::of_planting(self.garden, self.course.id).ok();
+                let counted = counted.map(|plants| Plants {
+                    number: Some(plants.number),
+                    is_about: plants.is_about,
+                });
+                counted.or(aim)
+            }
             Hold::Now => {
                 let groups = planting.groups.iter().filter(|group| {
                     let is_out = !is_raised || group.stage >= Stage::PlantedOut;
