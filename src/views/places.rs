@@ -14,7 +14,7 @@ use crate::views::message::Message;
 use crate::views::place_use::{self, CrowdView, UseView};
 use crate::views::plantings::PlantingSummary;
 use crate::views::tasks;
-use crate::views::timeline::{self, PlaceLines, StayRow};
+use crate::views::timeline::{self, PlaceLines};
 
 /// The list of places.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -59,10 +59,8 @@ pub struct PlaceView {
     pub growing: Vec<PlantingSummary>,
     /// How it is used.
     pub usage: UseView,
-    /// Who was there, on strips.
+    /// Who was, is and shall be there, on strips and as a table.
     pub lines: Option<PlaceLines>,
-    /// Who was, is and shall be there, newest first.
-    pub stays: Vec<StayRow>,
     /// Work done to the place itself, newest first.
     pub care: Vec<PlaceCare>,
 }
@@ -156,7 +154,6 @@ impl PlaceView {
                 .collect(),
             usage: UseView::new(garden, findings, id),
             lines: timeline::lines(garden, findings, id),
-            stays: timeline::stays(garden, findings, id),
             care,
         }
     }

@@ -28,19 +28,6 @@ pub struct TimelineView {
     pub frame: Frame,
     /// The places in which anything was, is or shall be: those with soil first, by name.
     pub places: Vec<PlaceLines>,
-    /// The beginnings of seasons on every strip.
-    pub seasons: Vec<SeasonTick>,
-    /// Every stay, place by place, newest first.
-    pub stays: Vec<PlaceStays>,
-}
-
-/// The stays in one place.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct PlaceStays {
-    /// To its page.
-    pub link: Link,
-    /// Who was there.
-    pub rows: Vec<StayRow>,
 }
 
 /// The strips of one place.
@@ -56,6 +43,8 @@ pub struct PlaceLines {
     pub rows: Vec<CropLine>,
     /// Times in which more is wanted than there is.
     pub crowds: Vec<CrowdView>,
+    /// Every stay, newest first, also those too old for the strips.
+    pub stays: Vec<StayRow>,
 }
 
 /// The beginning of a season on a strip.
@@ -126,14 +115,6 @@ impl TimelineView {
         let lines = |id: &PlaceId| lines_on(garden, findings, *id, &strip);
         TimelineView {
             places: ids.iter().map(lines).filter(|lines| !lines.rows.is_empty()).collect(),
-            seasons: seasons(garden, &strip),
-            stays: ids
-                .iter()
-                .map(|id| PlaceStays {
-                    link: Link::place(garden, *id),
-                    rows: stays(garden, findings, *id),
-                })
-                .collect(),
             frame,
         }
     }
@@ -147,7 +128,7 @@ pub fn lines(garden: &Garden, findings: &Findings, id: PlaceId) -> Option<PlaceL
 }
 
 /// Who was, is and shall be in a place, newest first.
-pub fn stays(garden: &Garden, findings: &Findings, id: PlaceId) -> Vec<StayRow> {
+fn stays(garden: &Garden, findings: &Findings, id: PlaceId) -> Vec<StayRow> {
     let found = findings.place_of(id);
     let mut bookings: Vec<&Booking> = found.bookings.iter().collect();
     bookings.sort_by_key(|one| std::cmp::Reverse((one.hold, one.from.from, one.planting)));
@@ -249,6 +230,7 @@ fn lines_on(garden: &Garden, findings: &Findings, id: PlaceId, strip: &YearStrip
         seasons: seasons(garden, strip),
         rows: rows.into_iter().map(|(_, row)| row).collect(),
         crowds: place_use::crowds(garden, found),
+        stays: stays(garden, findings, id),
     }
 }
 

@@ -29,6 +29,10 @@ pub struct Opening {
 const AHEAD_DAYS: i64 = 365;
 /// A patch of bed smaller than this is not worth a crop of its own, m². Common practice, no source.
 const LEAST_PATCH_M2: f64 = 0.3;
+/// What frees up within so many days of one another is told as one. Common practice, no source.
+const TOGETHER_DAYS: i64 = 14;
+/// Not even a radish is ready in fewer days. Common practice, no source.
+const SHORTEST_DAYS: i64 = 28;
 /// More than so many openings of one place are not told.
 const MOST: usize = 3;
 
@@ -55,13 +59,27 @@ pub fn of_place(garden: &Garden, bookings: &[Booking], capacity: Capacity) -> Ve
     days.sort_unstable();
     days.dedup();
     let mut openings: Vec<Opening> = Vec::new();
+    let mut first_of_group = today;
     for day in days {
         let Some(opening) = asked.opening(day, least) else { continue };
         let known = openings.iter().map(|known| known.room).fold(0.0, f64::max);
-        let is_reopened =
-            openings.last().is_some_and(|last| last.until.is_some_and(|until| until < day));
-        if openings.len() < MOST && (is_reopened || opening.room >= known + least) {
-            openings.push(opening);
+        let is_after = |last: &Opening| last.until.is_some_and(|until| until < day);
+        if !openings.last().is_some_and(is_after) && opening.room < known + least {
+            continue;
+        }
+        let is_soon = day <= shift(first_of_group, TOGETHER_DAYS);
+        let is_full = openings.len() == MOST;
+        match openings.last_mut().filter(|last| last.from > today && is_soon) {
+            Some(last) => {
+                let mut left_by = std::mem::take(&mut last.left_by);
+                left_by.extend(&opening.left_by);
+                *last = Opening { left_by, ..opening };
+            }
+            None if is_full => break,
+            None => {
+                first_of_group = day;
+                openings.push(opening);
+            }
         }
     }
     openings
@@ -105,6 +123,9 @@ impl Asked<'_> {
             if free < room {
                 (room, is_about) = (free, is_about || about);
             }
+        }
+        if until.is_some_and(|until| (until - day).num_days() < SHORTEST_DAYS) {
+            return None;
         }
         let left_by = self.coming.iter().filter(|booking| {
             booking.to.is_some() && shift(held(booking).to, 1).max(self.garden.today) == day
