@@ -14,6 +14,7 @@ pub mod frost;
 pub mod frost_record;
 pub mod half_year;
 pub mod learning;
+pub mod places;
 pub mod plan;
 pub mod review;
 pub mod stages;

@@ -6,6 +6,7 @@ use crate::agronomy::conditions::Conditions;
 use crate::agronomy::learning::Learned;
 use crate::agronomy::learning::lessons::Lesson;
 use crate::agronomy::learning::scores::{self, Forecast};
+use crate::agronomy::places::{self, PlaceUse};
 use crate::agronomy::plan;
 use crate::agronomy::stages::{self, StageDates};
 use crate::agronomy::tasks::model::Task;
@@ -41,6 +42,8 @@ pub struct Findings {
     pub book: Book,
     /// What grows and how much water it takes, by place; places without plants are left out.
     pub water: Vec<PlaceWater>,
+    /// Who is where, how full it is and what can follow, by place.
+    pub places: Vec<PlaceUse>,
 }
 
 /// The planting calendar of a crop in this season.
@@ -71,6 +74,7 @@ impl Findings {
         });
         let stages: Vec<Vec<StageDates>> = stages.collect();
         let water = water::of_garden(&taught, conditions, |id| &stages[id.0]);
+        let places = places::of(&taught, &basis, &stages);
         let tasks = basis.tasks_by(&taught, &plans);
         let book = Book::of(garden);
         Findings {
@@ -84,6 +88,7 @@ impl Findings {
             tasks,
             book,
             water,
+            places,
         }
     }
 
@@ -100,6 +105,11 @@ impl Findings {
     /// What the dates of a planting rest on.
     pub fn lessons_of(&self, id: PlantingId) -> &[Lesson] {
         &self.lessons[id.0]
+    }
+
+    /// How a place is used.
+    pub fn place_of(&self, id: PlaceId) -> &PlaceUse {
+        &self.places[id.0]
     }
 
     /// What a planting gave.
