@@ -182,7 +182,7 @@ pub fn render(
         Kind::Places => theme.page("places.html", &PlacesView::new(garden))?,
         Kind::Place(id) => theme.page("place.html", &PlaceView::new(garden, findings, *id))?,
         Kind::Harvests(season) => {
-            theme.page("harvests.html", &HarvestsView::new(garden, *season))?
+            theme.page("harvests.html", &HarvestsView::new(garden, findings, *season))?
         }
         Kind::Journal => theme.page("journal.html", &JournalView::new(garden))?,
         Kind::Month(month) => theme.page("month.html", &MonthView::new(garden, month))?,

@@ -3,6 +3,8 @@
 //! Numbers are rounded to a stated number of decimals here: weights to 0.1 g, areas to 0.001 m²,
 //! volumes to 0.01 L, temperatures and day length to 0.01, evapotranspiration to 0.01 mm.
 
+mod yields;
+
 use chrono::NaiveDate;
 use serde::Serialize;
 
@@ -37,6 +39,7 @@ pub struct Data {
     places: Vec<PlaceData>,
     tasks: Vec<TaskData>,
     harvests: Vec<HarvestData>,
+    yields: yields::YieldsData,
 }
 
 #[derive(Debug, Serialize)]
@@ -214,6 +217,7 @@ impl Data {
             places: places(garden),
             tasks: tasks(garden, findings, why),
             harvests: harvests(garden),
+            yields: yields::yields(garden, findings),
         }
     }
 }

@@ -9,6 +9,7 @@ use crate::garden::place::{Place, PlaceId};
 use crate::garden::planting::PlantingId;
 use crate::place_kind::Cover;
 use crate::views::amount::Amount;
+use crate::views::came_of_it::PlaceYields;
 use crate::views::frame::{EntryLink, Frame, Link, named, place_path};
 use crate::views::message::Message;
 use crate::views::plantings::PlantingSummary;
@@ -53,6 +54,8 @@ pub struct PlaceView {
     pub facts: Vec<Fact>,
     /// Who stands there now.
     pub growing: Vec<PlantingSummary>,
+    /// What came of it.
+    pub came_of_it: Option<PlaceYields>,
     /// Who stood there, newest first.
     pub stays: Vec<StayRow>,
     /// Work done to the place itself, newest first.
@@ -168,6 +171,7 @@ impl PlaceView {
             growing: standing_in(garden, id)
                 .map(|id| PlantingSummary::new(garden, findings, id))
                 .collect(),
+            came_of_it: PlaceYields::new(garden, findings, id),
             stays,
             care,
         }

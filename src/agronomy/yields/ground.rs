@@ -126,6 +126,14 @@ pub(super) fn places_of(stays: &[Stay], planting: &Planting, day: NaiveDate) -> 
     places
 }
 
+/// In what kind of place a planting crops, if it is one kind.
+pub fn kind(garden: &Garden, id: PlantingId) -> Option<PlaceKind> {
+    let stays = stays(garden, id);
+    let mut kinds = stays.iter().map(|stay| garden.place(stay.place).kind);
+    let first = kinds.next()?;
+    kinds.all(|kind| kind == first).then_some(first)
+}
+
 /// The stays that a day lies in; on a day of moving the new one.
 fn on_day(stays: &[Stay], day: NaiveDate) -> Vec<Stay> {
     let there: Vec<Stay> = stays
