@@ -54,6 +54,9 @@ pub fn of_planting(garden: &Garden, id: PlantingId) -> Ground {
             Ground { area, soil, is_about: true, basis: Basis::Row }
         }
         (Some(Uses::Containers(number)), _) => {
+            // Containers that were carried elsewhere are still those they stood in first.
+            let first = stays(garden, id).first().map(|stay| stay.place);
+            let place = first.map_or(place, Ok);
             let share = place.and_then(|place| share_of_containers(garden, place, number));
             let area = share.clone().and_then(|(place, share)| {
                 garden.place(place).area.map(|area| area * share).ok_or(WhyNot::Unmeasured(place))
