@@ -192,7 +192,7 @@ pub fn render(
         Kind::Place(id) => theme.page("place.html", &PlaceView::new(garden, findings, *id))?,
         Kind::Timeline => theme.page("timeline.html", &TimelineView::new(garden, findings))?,
         Kind::Harvests(season) => {
-            theme.page("harvests.html", &HarvestsView::new(garden, *season))?
+            theme.page("harvests.html", &HarvestsView::new(garden, findings, *season))?
         }
         Kind::Review(season) => {
             theme.page("review.html", &ReviewView::new(garden, findings, *season))?

@@ -3,11 +3,14 @@
 pub mod amount;
 pub mod away;
 pub mod calendar;
+pub mod came_of_it;
 pub mod climate;
+pub mod costs;
 pub mod crops;
 pub mod data;
 pub mod frame;
 pub mod harvests;
+pub mod heading;
 
 pub mod home;
 pub mod journal;
@@ -21,6 +24,7 @@ pub mod place_use;
 pub mod places;
 pub mod plantings;
 pub mod review;
+pub mod sums;
 pub mod task_event;
 pub mod task_feed;
 pub mod tasks;

@@ -5,6 +5,7 @@
 
 mod places;
 mod water;
+mod yields;
 
 use chrono::NaiveDate;
 use serde::Serialize;
@@ -41,6 +42,7 @@ pub struct Data {
     water: Vec<water::WaterData>,
     tasks: Vec<TaskData>,
     harvests: Vec<HarvestData>,
+    yields: yields::YieldsData,
 }
 
 #[derive(Debug, Serialize)]
@@ -201,6 +203,7 @@ impl Data {
             places: places::places(garden, findings),
             tasks: tasks(garden, findings, why),
             harvests: harvests(garden),
+            yields: yields::yields(garden, findings),
         }
     }
 }
