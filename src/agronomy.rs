@@ -4,6 +4,7 @@
 //! Every function names its units and the source of its method; the tests name an outside check.
 
 pub mod basis;
+pub mod bootstrap;
 pub mod calendar;
 pub mod climate;
 pub mod conditions;
