@@ -3,6 +3,11 @@
 //! Weight and number are never added to one another, fresh and cured are kept apart, and a picking
 //! that nobody weighed is counted as such instead of as nothing.
 
+pub mod ground;
+pub mod measures;
+pub mod plants;
+pub mod why_not;
+
 use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
