@@ -7,6 +7,7 @@ pub mod basis;
 pub mod bootstrap;
 pub mod calendar;
 pub mod climate;
+pub mod comparisons;
 pub mod conditions;
 pub mod degree_days;
 pub mod evapotranspiration;

@@ -2,6 +2,7 @@
 
 use crate::agronomy::basis::Basis;
 use crate::agronomy::calendar::{self, Refusal, Round, SowNow};
+use crate::agronomy::comparisons::{self, Comparison};
 use crate::agronomy::conditions::Conditions;
 use crate::agronomy::learning::Learned;
 use crate::agronomy::learning::lessons::Lesson;
@@ -33,6 +34,8 @@ pub struct Findings {
     pub tasks: Vec<Task>,
     /// What each planting gave, by planting.
     pub yields: Vec<Yield>,
+    /// What can be compared, by crop.
+    pub comparisons: Vec<Comparison>,
 }
 
 /// The planting calendar of a crop in this season.
@@ -73,6 +76,7 @@ impl Findings {
             stages,
             tasks,
             yields,
+            comparisons: comparisons::of_garden(garden),
         }
     }
 
