@@ -17,6 +17,7 @@ pub mod frost_record;
 pub mod half_year;
 pub mod learning;
 pub mod plan;
+pub mod review;
 pub mod stages;
 pub mod sun;
 pub mod tasks;

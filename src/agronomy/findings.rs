@@ -6,10 +6,12 @@ use crate::agronomy::comparisons::{self, Comparison};
 use crate::agronomy::conditions::Conditions;
 use crate::agronomy::learning::Learned;
 use crate::agronomy::learning::lessons::Lesson;
+use crate::agronomy::learning::scores::{self, Forecast};
 use crate::agronomy::plan;
 use crate::agronomy::stages::{self, StageDates};
 use crate::agronomy::tasks::model::Task;
-use crate::agronomy::yields::{self, Yield};
+use crate::agronomy::yields::Yield;
+use crate::agronomy::yields::book::Book;
 use crate::catalogue::CropId;
 use crate::garden::model::Garden;
 use crate::garden::planting::PlantingId;
@@ -26,14 +28,16 @@ pub struct Findings {
     pub sow_now: Vec<SowNow>,
     /// What the grower's plantings taught.
     pub learned: Learned,
+    /// Past forecasts beside what came, in the order in which they were made.
+    pub forecasts: Vec<Forecast>,
     /// What the dates of each planting rest on, by planting.
     pub lessons: Vec<Vec<Lesson>>,
     /// Stages, passed and expected, by planting.
     pub stages: Vec<Vec<StageDates>>,
     /// Coming tasks, soonest first.
     pub tasks: Vec<Task>,
-    /// What each planting gave, by planting.
-    pub yields: Vec<Yield>,
+    /// What was picked, by planting and under any heading.
+    pub book: Book,
     /// What can be compared, by crop.
     pub comparisons: Vec<Comparison>,
 }
@@ -66,16 +70,17 @@ impl Findings {
         });
         let stages = stages.collect();
         let tasks = basis.tasks_by(&taught, &plans);
-        let yields = garden.plantings().map(|(id, _)| yields::of_planting(garden, id)).collect();
+        let book = Book::of(garden);
         Findings {
             conditions: basis.conditions,
             calendars,
             sow_now,
+            forecasts: scores::forecasts(garden, &learned),
             learned,
             lessons,
             stages,
             tasks,
-            yields,
+            book,
             comparisons: comparisons::of_garden(garden),
         }
     }
@@ -97,6 +102,6 @@ impl Findings {
 
     /// What a planting gave.
     pub fn yield_of(&self, id: PlantingId) -> &Yield {
-        &self.yields[id.0]
+        &self.book.of_planting(id).sum
     }
 }

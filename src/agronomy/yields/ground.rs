@@ -9,7 +9,7 @@ use crate::agronomy::yields::plants::{is_planted_out, own_steps};
 use crate::agronomy::yields::why_not::WhyNot;
 use crate::garden::model::Garden;
 use crate::garden::place::{Place, PlaceId};
-use crate::garden::planting::{PlantingId, Stay};
+use crate::garden::planting::{Planting, PlantingId, Stay};
 use crate::place_kind::PlaceKind;
 use crate::units::{Area, AreaUnit, Length, LengthUnit, Uses, Volume};
 
@@ -107,9 +107,18 @@ pub fn stays(garden: &Garden, id: PlantingId) -> Vec<Stay> {
 
 /// Where a planting cropped on a day; several where its plants stood apart.
 pub fn places_on(garden: &Garden, id: PlantingId, day: NaiveDate) -> Vec<PlaceId> {
-    let mut there = on_day(&stays(garden, id), day);
+    places_of(&stays(garden, id), garden.planting(id), day)
+}
+
+/// The same, from stays that were looked up before.
+pub(super) fn places_of(stays: &[Stay], planting: &Planting, day: NaiveDate) -> Vec<PlaceId> {
+    let mut there = on_day(stays, day);
     if there.is_empty() {
-        there = on_day(&garden.planting(id).stays, day);
+        there = on_day(&planting.stays, day);
+    }
+    if there.is_empty() {
+        // What was lifted may be weighed later, once it is dry.
+        there = stays.last().copied().into_iter().collect();
     }
     let mut places: Vec<PlaceId> = there.iter().map(|stay| stay.place).collect();
     places.sort_unstable();
