@@ -9,7 +9,7 @@ use crate::charts::axis::{Axis, Tick, tenth};
 const VALUES: f64 = 34.0;
 /// Room for names behind them.
 const NAMES: f64 = 62.0;
-const TOP: f64 = 12.0;
+const TOP: f64 = 22.0;
 const BOTTOM: f64 = 172.0;
 const HEIGHT: f64 = 194.0;
 /// Two names on lines closer than this cannot be read.
@@ -122,10 +122,10 @@ mod tests {
             [
                 (34.0, 172.0),
                 (middle, 172.0),
-                (middle, 132.0),
-                (298.0, 132.0),
-                (298.0, 12.0),
-                (298.0, 12.0)
+                (middle, 134.5),
+                (298.0, 134.5),
+                (298.0, 22.0),
+                (298.0, 22.0)
             ]
         );
         assert_eq!(drawn.values.len(), 5);

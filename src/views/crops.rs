@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use crate::agronomy::findings::Findings;
+use crate::agronomy::yields::measures::Weighed;
 use crate::agronomy::yields::{self, Whose, Yield};
 use crate::catalogue::{Crop, CropId};
 use crate::charts::year_strip::{MonthTick, YearStrip};
@@ -11,10 +12,13 @@ use crate::stage::Stage;
 use crate::units::{Days, Range};
 use crate::views::amount::Amount;
 use crate::views::calendar::{self, CalendarRow};
+use crate::views::comparisons::{self, ComparisonView};
 use crate::views::frame::{Frame, Link, crop_path, named};
 use crate::views::learned::{self, LearnedRow};
 use crate::views::message::Message;
 use crate::views::plantings::PlantingSummary;
+use crate::views::plots;
+use crate::views::plots::seasons::SeasonsPlot;
 use crate::views::yields::YieldView;
 
 /// The list of crops.
@@ -66,6 +70,10 @@ pub struct CropView {
     pub learned: Vec<LearnedRow>,
     /// What it gave, by season, newest first.
     pub seasons: Vec<CropSeason>,
+    /// How this season's harvest grew beside earlier ones, drawn.
+    pub seasons_plot: Option<SeasonsPlot>,
+    /// Its plantings side by side.
+    pub comparisons: Vec<ComparisonView>,
     /// Whether some of it was weighed together with other crops.
     pub is_partly_grouped: bool,
     /// Its own task feed, from this page.
@@ -156,6 +164,7 @@ impl CropView {
             let harvest = YieldView::new(&Yield::of(of_season), garden.settings.units);
             seasons.push(CropSeason { season: name, harvest });
         }
+        let weighed = Yield::of(harvests.iter().copied()).weighed().unwrap_or(Weighed::Fresh);
         let is_partly_grouped = garden.harvests.iter().any(|harvest| {
             yields::whose(garden, harvest) == Whose::Several
                 && harvest.plantings.iter().any(|planting| garden.planting(*planting).crop == id)
@@ -176,6 +185,8 @@ impl CropView {
                 .map(|(id, _)| PlantingSummary::new(garden, findings, id))
                 .collect(),
             seasons,
+            seasons_plot: plots::seasons::of(garden, garden.season(), Some(id), weighed),
+            comparisons: comparisons::of_crop(garden, findings, id),
             is_partly_grouped,
             has_own_sheet: crop.own_sheet.is_some(),
         }
