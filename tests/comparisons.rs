@@ -238,3 +238,38 @@ fn an_unfinished_season_is_held_against_the_same_days() {
 fn end(curve: &Curve) -> (String, Option<f64>) {
     (curve.season.name(), curve.points.last().map(|(_, grams)| *grams))
 }
+
+/// What the page and garden.json say is what was worked by hand above.
+#[test]
+fn the_page_and_the_file_say_the_same() {
+    let site = five_each().site();
+    let data = site.data();
+    let all = data["comparisons"].as_array().unwrap();
+    let found =
+        all.iter().find(|one| one["question"] == "containers or soil" && one["per"] == "plant");
+    let found = found.unwrap();
+    assert_eq!(
+        (&found["sides"][0]["mean_g"], &found["sides"][1]["mean_g"]),
+        (&1050.0.into(), &1800.0.into())
+    );
+    assert_eq!(found["differences"][0]["middle_g"], -750.0);
+    let page = site.text("comparisons/index.html");
+    assert!(page.contains(
+        "More from beds and open ground than from containers: 750\u{a0}g for each plant."
+    ));
+    assert_eq!(
+        site.text("crops/courgette/index.html").matches("class=\"plot compared\"").count(),
+        2
+    );
+    // Ten plantings, for each plant and for each square metre.
+    assert_eq!(page.matches("<g transform=").count(), 20);
+
+    let four = five_each().entry(
+        "2025-09-12",
+        "harvests:\n  - {planting: [bed-0, pot-0], weight: 1 kg}",
+        "",
+    );
+    let page = four.site();
+    let page = page.text("comparisons/index.html");
+    assert!(page.contains("Too few to tell.") && !page.contains("interval goes"));
+}

@@ -37,6 +37,8 @@ pub struct Month {
     pub x: f64,
     /// Its first day on the strip.
     pub day: NaiveDate,
+    /// Whether there is room for its name: of many months every second has one.
+    pub is_named: bool,
 }
 
 /// A crop's weeks.
@@ -63,13 +65,16 @@ pub struct Cell {
     pub step: u8,
 }
 
+/// What was picked in a week: which week of the season, and its weight if it was weighed.
+pub type WeekSum = (usize, Option<f64>);
+
 /// The week of a season that a day lies in, counted from 0 at its first day.
 pub fn week_of(days: Period, day: NaiveDate) -> usize {
     usize::try_from((day - days.from).num_days() / 7).unwrap_or(0)
 }
 
 /// Rows of weeks of a season: for each row the sums by week; a sum of nothing was picked and not weighed.
-pub fn strip(days: Period, rows: &[Vec<(usize, Option<f64>)>]) -> Weeks {
+pub fn strip(days: Period, rows: &[Vec<WeekSum>]) -> Weeks {
     let number = week_of(days, days.to) + 1;
     let pitch = (FRAME - NAMES) / number as f64;
     let drawn = rows.iter().enumerate().map(|(index, weeks)| {
@@ -89,14 +94,18 @@ pub fn strip(days: Period, rows: &[Vec<(usize, Option<f64>)>]) -> Weeks {
         Row { ground, cells: cells.collect() }
     });
     let shares = |day: NaiveDate| (day - days.from).num_days() as f64 / days.days() as f64;
-    let months = days.each_day().filter(|day| chrono::Datelike::day(day) == 1 || *day == days.from);
+    let is_first = |day: &NaiveDate| chrono::Datelike::day(day) == 1 || *day == days.from;
+    let firsts: Vec<NaiveDate> = days.each_day().filter(is_first).collect();
+    let every = if firsts.len() > 7 { 2 } else { 1 };
+    let month = |(index, day): (usize, &NaiveDate)| {
+        let x = tenth(NAMES + shares(*day) * (FRAME - NAMES));
+        Month { x, day: *day, is_named: index % every == 0 }
+    };
     Weeks {
         width: FRAME,
         height: tenth(HEAD + rows.len() as f64 * PITCH + 2.0),
         left: NAMES,
-        months: months
-            .map(|day| Month { x: tenth(NAMES + shares(day) * (FRAME - NAMES)), day })
-            .collect(),
+        months: firsts.iter().enumerate().map(month).collect(),
         rows: drawn.collect(),
     }
 }
@@ -134,6 +143,7 @@ mod tests {
         assert_eq!((cells[0].height, cells[1].height), (TALLEST, TALLEST / 4.0));
         let last = cells[4];
         assert!(last.x + last.width <= FRAME && last.y + last.height == drawn.rows[0].ground);
-        assert_eq!(drawn.months.len(), 12);
+        let named = drawn.months.iter().filter(|month| month.is_named).count();
+        assert_eq!((drawn.months.len(), named), (12, 6));
     }
 }

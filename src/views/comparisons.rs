@@ -4,7 +4,7 @@ pub mod left_out;
 
 use serde::Serialize;
 
-use crate::agronomy::bootstrap::FEWEST;
+use crate::agronomy::bootstrap::{Difference, FEWEST};
 use crate::agronomy::comparisons::{Caution, Comparison, Gap, Member, Question, What};
 use crate::agronomy::findings::Findings;
 use crate::agronomy::yields::measures::{Per, Weighed};
@@ -250,17 +250,20 @@ fn verdict(garden: &Garden, comparison: &Comparison, gap: &Gap) -> Message {
     let Ok(found) = gap.difference else {
         return names("verdict.alike", &first.what, &second.what);
     };
-    // Said of the side that gave more.
-    let (more, less, low, high) = if found.middle >= 0.0 {
-        (first, second, found.low, found.high)
-    } else {
-        (second, first, -found.high, -found.low)
-    };
-    let key = if low > 0.0 { "verdict.more" } else { "verdict.unclear" };
+    let (key, is_turned, low, high) = key_and_ends(found);
+    let (more, less) = if is_turned { (second, first) } else { (first, second) };
     names(key, &more.what, &less.what)
         .with("middle", amount(found.middle))
         .with("low", amount(low))
         .with("high", amount(high))
+}
+
+/// A difference as it is said of the side that gave more: key, whether that is the second, lower and upper end.
+fn key_and_ends(found: Difference) -> (&'static str, bool, f64, f64) {
+    let is_turned = found.middle < 0.0;
+    let (low, high) = if is_turned { (-found.high, -found.low) } else { (found.low, found.high) };
+    let key = if low > 0.0 { "verdict.more" } else { "verdict.unclear" };
+    (key, is_turned, low, high)
 }
 
 fn caution_words(caution: Caution) -> Message {
@@ -269,4 +272,25 @@ fn caution_words(caution: Caution) -> Message {
         Caution::NoSeasonInCommon => "compare.no-season",
         Caution::NoVarietyInCommon => "compare.no-variety",
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_square_metre_is_ten_square_feet_and_more() {
+        // 1 ft² = 0.09290304 m² exactly (international yard and pound agreement, 1959).
+        assert!((rate(1000.0, Per::SquareMetre, System::Us) - 92.903_04).abs() < 1e-9);
+        assert_eq!(rate(1000.0, Per::SquareMetre, System::Metric), 1000.0);
+        assert_eq!(rate(1000.0, Per::Plant, System::Us), 1000.0);
+    }
+
+    #[test]
+    fn a_difference_is_said_of_the_side_that_gave_more() {
+        let said = |middle, low, high| key_and_ends(Difference { middle, low, high });
+        assert_eq!(said(-750.0, -1000.0, -500.0), ("verdict.more", true, 500.0, 1000.0));
+        assert_eq!(said(750.0, 500.0, 1000.0), ("verdict.more", false, 500.0, 1000.0));
+        assert_eq!(said(-100.0, -300.0, 100.0), ("verdict.unclear", true, -100.0, 300.0));
+    }
 }

@@ -3,6 +3,8 @@
 //! Numbers are rounded to a stated number of decimals here: weights to 0.1 g, areas to 0.001 m²,
 //! volumes to 0.01 L, temperatures and day length to 0.01, evapotranspiration to 0.01 mm.
 
+mod comparisons;
+
 use chrono::NaiveDate;
 use serde::Serialize;
 
@@ -18,6 +20,7 @@ use crate::stage::Stage;
 use crate::units::{AreaUnit, VolumeUnit};
 use crate::views::amount::rounded;
 use crate::views::climate::in_season;
+use crate::views::data::comparisons::ComparisonData;
 use crate::views::harvests::grams;
 use crate::views::plantings::Span;
 use crate::views::task_feed;
@@ -37,6 +40,7 @@ pub struct Data {
     places: Vec<PlaceData>,
     tasks: Vec<TaskData>,
     harvests: Vec<HarvestData>,
+    comparisons: Vec<ComparisonData>,
 }
 
 #[derive(Debug, Serialize)]
@@ -214,6 +218,7 @@ impl Data {
             places: places(garden),
             tasks: tasks(garden, findings, why),
             harvests: harvests(garden),
+            comparisons: comparisons::of(garden, findings),
         }
     }
 }

@@ -25,6 +25,8 @@ pub struct MonthsPlot {
     pub plot: Bars,
     /// The months, from the first to the last with a picking.
     pub months: Vec<MonthBar>,
+    /// Whether some pickings of a month that has a weight were not weighed.
+    pub is_part: bool,
 }
 
 /// A month.
@@ -74,6 +76,7 @@ pub fn of_season(
         unweighed: sum_of(day).map_or(0, |sum| sum.unweighed),
     };
     let months: Vec<MonthBar> = months.iter().enumerate().map(bar).collect();
+    let is_part = months.iter().any(|month| month.amount.is_some() && month.unweighed > 0);
     let told = months.iter().filter_map(|month| {
         let amount = month.amount.clone()?;
         Some(Message::new("plot.month").with("month", month.day).with("amount", amount))
@@ -88,5 +91,5 @@ pub fn of_season(
         told: told.collect(),
         id: "months".to_owned(),
     };
-    Some(MonthsPlot { words, plot, months })
+    Some(MonthsPlot { words, plot, months, is_part })
 }

@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use crate::agronomy::yields::{self, Whose, Yield};
 use crate::catalogue::CropId;
-use crate::charts::weeks::{self, Cell, Weeks};
+use crate::charts::weeks::{self, Cell, WeekSum, Weeks};
 use crate::dates::{Period, shift};
 use crate::garden::model::Garden;
 use crate::units::MassUnit;
@@ -61,7 +61,7 @@ pub fn of_season(garden: &Garden, days: Period) -> Option<WeeksPlot> {
     if crops.is_empty() {
         return None;
     }
-    let mut named: Vec<(Link, Vec<(usize, Option<f64>)>)> =
+    let mut named: Vec<(Link, Vec<WeekSum>)> =
         crops.into_iter().map(|(crop, weeks)| (Link::crop(garden, crop), sums(weeks))).collect();
     named.sort_by(|a, b| a.0.cmp(&b.0));
     let weeks: Vec<_> = named.iter().map(|(_, weeks)| weeks.clone()).collect();
@@ -94,7 +94,7 @@ pub fn of_season(garden: &Garden, days: Period) -> Option<WeeksPlot> {
 }
 
 /// Fresh weights; of a crop that is weighed after drying only, those.
-fn sums(weeks: BTreeMap<usize, Yield>) -> Vec<(usize, Option<f64>)> {
+fn sums(weeks: BTreeMap<usize, Yield>) -> Vec<WeekSum> {
     let is_fresh = weeks.values().any(|sum| sum.fresh.is_some());
     let weight = |sum: Yield| if is_fresh { sum.fresh } else { sum.cured };
     let grams = |sum| weight(sum).map(|mass| MassUnit::Gram.measure(mass));
