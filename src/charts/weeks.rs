@@ -1,4 +1,4 @@
-//! A season as a strip of weeks, one row a crop: the fuller a week, the higher and darker its cell.
+//! A season as a strip of weeks, one row a crop: the fuller a week, the higher and stronger its cell.
 
 use chrono::NaiveDate;
 use serde::Serialize;
