@@ -7,6 +7,7 @@ pub mod axis;
 pub mod bars;
 pub mod curves;
 pub mod dots;
+pub mod water_strip;
 pub mod weeks;
 pub mod year_strip;
 

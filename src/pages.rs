@@ -35,6 +35,7 @@ use crate::views::review::{self, ReviewView};
 use crate::views::sitemap::{SitemapPage, SitemapView};
 use crate::views::task_feed::{Revisions, TaskFeed};
 use crate::views::tasks::{self, TasksView};
+use crate::views::timeline::{self, TimelineView};
 
 /// A file of the site.
 #[derive(Clone, Debug)]
@@ -55,6 +56,7 @@ enum Kind {
     Crop(CropId),
     Places,
     Place(PlaceId),
+    Timeline,
     Harvests(Season),
     Comparisons,
     Review(Season),
@@ -125,6 +127,7 @@ pub fn all(garden: &Garden, theme: &Files) -> Vec<Page> {
     for (id, place) in garden.places() {
         add(place_path(&place.slug), Kind::Place(id));
     }
+    add(timeline::PATH.to_owned(), Kind::Timeline);
     for season in harvests::seasons(garden) {
         add(harvests::path_of(garden, season), Kind::Harvests(season));
     }
@@ -188,8 +191,9 @@ pub fn render(
         }
         Kind::Crops => theme.page("crops.html", &CropsView::new(garden))?,
         Kind::Crop(id) => theme.page("crop.html", &CropView::new(garden, findings, *id))?,
-        Kind::Places => theme.page("places.html", &PlacesView::new(garden))?,
+        Kind::Places => theme.page("places.html", &PlacesView::new(garden, findings))?,
         Kind::Place(id) => theme.page("place.html", &PlaceView::new(garden, findings, *id))?,
+        Kind::Timeline => theme.page("timeline.html", &TimelineView::new(garden, findings))?,
         Kind::Harvests(season) => {
             theme.page("harvests.html", &HarvestsView::new(garden, *season))?
         }

@@ -4,6 +4,8 @@
 //! each topic below. Only what is planned or growing now is told, never what is history: a warning on
 //! every build that nobody can act upon would soon be overlooked with the others.
 
+mod places;
+
 use crate::agronomy::findings::Findings;
 use crate::diagnostics::problem::Problem;
 use crate::garden::model::Garden;
@@ -11,6 +13,5 @@ use crate::garden::model::Garden;
 /// Every warning that what was computed gives rise to. They go among the other problems, which are sorted
 /// when all are gathered.
 pub fn of(garden: &Garden, findings: &Findings) -> Vec<Problem> {
-    let _ = (garden, findings);
-    Vec::new()
+    places::of(garden, findings)
 }
