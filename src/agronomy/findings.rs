@@ -6,6 +6,7 @@ use crate::agronomy::conditions::Conditions;
 use crate::agronomy::learning::Learned;
 use crate::agronomy::learning::lessons::Lesson;
 use crate::agronomy::plan;
+use crate::agronomy::rooting::{self, Rooting};
 use crate::agronomy::stages::{self, StageDates};
 use crate::agronomy::tasks::model::Task;
 use crate::agronomy::yields::{self, Yield};
@@ -33,6 +34,8 @@ pub struct Findings {
     pub tasks: Vec<Task>,
     /// What each planting gave, by planting.
     pub yields: Vec<Yield>,
+    /// Soil in containers, by planting.
+    pub rootings: Vec<Vec<Rooting>>,
 }
 
 /// The planting calendar of a crop in this season.
@@ -64,6 +67,7 @@ impl Findings {
         let stages = stages.collect();
         let tasks = basis.tasks_by(&taught, &plans);
         let yields = garden.plantings().map(|(id, _)| yields::of_planting(garden, id)).collect();
+        let rootings = garden.plantings().map(|(id, _)| rooting::of_planting(garden, id)).collect();
         Findings {
             conditions: basis.conditions,
             calendars,
@@ -73,6 +77,7 @@ impl Findings {
             stages,
             tasks,
             yields,
+            rootings,
         }
     }
 
@@ -89,6 +94,11 @@ impl Findings {
     /// What the dates of a planting rest on.
     pub fn lessons_of(&self, id: PlantingId) -> &[Lesson] {
         &self.lessons[id.0]
+    }
+
+    /// The containers that a planting stands in, or is meant for.
+    pub fn rootings_of(&self, id: PlantingId) -> &[Rooting] {
+        &self.rootings[id.0]
     }
 
     /// What a planting gave.
