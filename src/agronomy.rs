@@ -9,6 +9,7 @@ pub mod climate;
 pub mod conditions;
 pub mod degree_days;
 pub mod evapotranspiration;
+pub mod feeds;
 pub mod findings;
 pub mod frost;
 pub mod frost_record;
