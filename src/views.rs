@@ -17,11 +17,15 @@ pub mod lost;
 pub mod measured;
 pub mod message;
 pub mod moments;
+pub mod place_use;
 pub mod places;
 pub mod plantings;
+pub mod review;
 pub mod task_event;
 pub mod task_feed;
 pub mod tasks;
+pub mod timeline;
+pub mod water;
 pub mod yields;
 
 pub mod atom;

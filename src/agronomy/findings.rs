@@ -5,13 +5,18 @@ use crate::agronomy::calendar::{self, Refusal, Round, SowNow};
 use crate::agronomy::conditions::Conditions;
 use crate::agronomy::learning::Learned;
 use crate::agronomy::learning::lessons::Lesson;
+use crate::agronomy::learning::scores::{self, Forecast};
+use crate::agronomy::places::{self, PlaceUse};
 use crate::agronomy::plan;
 use crate::agronomy::rooting::{self, Rooting};
 use crate::agronomy::stages::{self, StageDates};
 use crate::agronomy::tasks::model::Task;
-use crate::agronomy::yields::{self, Yield};
+use crate::agronomy::water::{self, PlaceWater, StandWater};
+use crate::agronomy::yields::Yield;
+use crate::agronomy::yields::book::Book;
 use crate::catalogue::CropId;
 use crate::garden::model::Garden;
+use crate::garden::place::PlaceId;
 use crate::garden::planting::PlantingId;
 use crate::place_kind::Cover;
 
@@ -26,14 +31,20 @@ pub struct Findings {
     pub sow_now: Vec<SowNow>,
     /// What the grower's plantings taught.
     pub learned: Learned,
+    /// Past forecasts beside what came, in the order in which they were made.
+    pub forecasts: Vec<Forecast>,
     /// What the dates of each planting rest on, by planting.
     pub lessons: Vec<Vec<Lesson>>,
     /// Stages, passed and expected, by planting.
     pub stages: Vec<Vec<StageDates>>,
     /// Coming tasks, soonest first.
     pub tasks: Vec<Task>,
-    /// What each planting gave, by planting.
-    pub yields: Vec<Yield>,
+    /// What was picked, by planting and under any heading.
+    pub book: Book,
+    /// What grows and how much water it takes, by place; places without plants are left out.
+    pub water: Vec<PlaceWater>,
+    /// Who is where, how full it is and what can follow, by place.
+    pub places: Vec<PlaceUse>,
     /// Soil in containers, by planting.
     pub rootings: Vec<Vec<Rooting>>,
 }
@@ -64,19 +75,24 @@ impl Findings {
             let plan = plans.get(&id).copied().unwrap_or_default();
             stages::of_planting(&taught, conditions, id, plan)
         });
-        let stages = stages.collect();
+        let stages: Vec<Vec<StageDates>> = stages.collect();
+        let water = water::of_garden(&taught, conditions, |id| &stages[id.0]);
+        let places = places::of(&taught, &basis, &stages);
         let tasks = basis.tasks_by(&taught, &plans);
-        let yields = garden.plantings().map(|(id, _)| yields::of_planting(garden, id)).collect();
+        let book = Book::of(garden);
         let rootings = garden.plantings().map(|(id, _)| rooting::of_planting(garden, id)).collect();
         Findings {
             conditions: basis.conditions,
             calendars,
             sow_now,
+            forecasts: scores::forecasts(garden, &learned),
             learned,
             lessons,
             stages,
             tasks,
-            yields,
+            book,
+            water,
+            places,
             rootings,
         }
     }
@@ -101,8 +117,28 @@ impl Findings {
         &self.rootings[id.0]
     }
 
+    /// How a place is used.
+    pub fn place_of(&self, id: PlaceId) -> &PlaceUse {
+        &self.places[id.0]
+    }
+
     /// What a planting gave.
     pub fn yield_of(&self, id: PlantingId) -> &Yield {
-        &self.yields[id.0]
+        &self.book.of_planting(id).sum
+    }
+
+    /// The water of a place, if something grows there.
+    pub fn water_of_place(&self, id: PlaceId) -> Option<&PlaceWater> {
+        self.water.iter().find(|water| water.place == id)
+    }
+
+    /// The water of a planting in each place in which it stands and has a figure.
+    pub fn water_of_planting(
+        &self,
+        id: PlantingId,
+    ) -> impl Iterator<Item = (&PlaceWater, &StandWater)> {
+        let all =
+            self.water.iter().flat_map(|place| place.stands.iter().map(move |own| (place, own)));
+        all.filter(move |(_, own)| own.stand.room.planting == id)
     }
 }
