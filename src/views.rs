@@ -2,10 +2,12 @@
 
 pub mod amount;
 pub mod away;
+pub mod batch;
 pub mod calendar;
 pub mod climate;
 pub mod crops;
 pub mod data;
+pub mod feeds;
 pub mod frame;
 pub mod harvests;
 
@@ -16,11 +18,14 @@ pub mod learned;
 pub mod lost;
 pub mod measured;
 pub mod message;
+pub mod mix_uses;
+pub mod mixes;
 pub mod moments;
 pub mod place_use;
 pub mod places;
 pub mod plantings;
 pub mod review;
+pub mod rooting;
 pub mod task_event;
 pub mod task_feed;
 pub mod tasks;

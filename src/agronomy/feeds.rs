@@ -72,6 +72,8 @@ pub enum Unknown {
     NoDensity,
     /// There is none of the element in it.
     NotInIt,
+    /// A stock solution would have to hold more of it than there is room.
+    TooThin,
 }
 
 impl<'a> Feed<'a> {
@@ -168,9 +170,12 @@ impl<'a> Feed<'a> {
     /// stock makes a hundred litres (so UMass Extension counts it).
     ///
     /// # Errors
-    /// If there is no dose.
+    /// If there is no dose, or a liquid is too thin to be measured out for so much.
     pub fn for_stock_solution(&self, stock: Volume, ratio: u32) -> Result<Amount, Unknown> {
-        self.for_water(stock * f64::from(ratio))
+        match self.for_water(stock * f64::from(ratio))? {
+            Amount::Volume(volume) if volume >= stock => Err(Unknown::TooThin),
+            amount => Ok(amount),
+        }
     }
 
     fn mass_of(&self, amount: Amount) -> Result<Mass, Unknown> {
@@ -331,5 +336,8 @@ mod tests {
         assert_near(VolumeUnit::Millilitre.measure(volume), 25.0, 1e-9);
         assert_eq!(feed.for_water(ten).unwrap(), units::amount("50 ml").unwrap());
         assert_eq!(feed.for_strength(Element::Sulphur, 10.0, ten), Err(Unknown::NotInIt));
+        // 5 ml per litre are 500 ml in a litre of stock at 1:100; at 1:200 there is no room for water.
+        assert_eq!(feed.for_stock_solution(ten, 100).unwrap(), units::amount("5 L").unwrap());
+        assert_eq!(feed.for_stock_solution(ten, 200), Err(Unknown::TooThin));
     }
 }

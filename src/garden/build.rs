@@ -120,8 +120,12 @@ pub fn build(written: WrittenGarden, today: NaiveDate, problems: &mut Problems) 
 
 fn name_mixes(mixes: &[MixSheet], lookup: &mut Lookup, problems: &mut Problems) {
     for (index, mix) in mixes.iter().enumerate() {
+        let slug = names::slug(&mix.name.value);
+        let clash = || mixes[..index].iter().find(|other| names::slug(&other.name.value) == slug);
         if let Some(first) = lookup.mixes.add(&mix.name.value, index) {
             problems.add(problems::repeated_name("mix", &mix.name, mixes[first].name.at));
+        } else if let Some(first) = clash() {
+            problems.add(problems::address_clash("mix", &slug, mix.name.at, first.name.at));
         }
         lookup.mixes.also(&mix.stem, index);
     }

@@ -3,6 +3,7 @@
 //! Numbers are rounded to a stated number of decimals here: weights to 0.1 g, areas to 0.001 m²,
 //! volumes to 0.01 L, temperatures and day length to 0.01, evapotranspiration to 0.01 mm.
 
+mod mixes;
 mod places;
 mod water;
 
@@ -39,6 +40,9 @@ pub struct Data {
     plantings: Vec<PlantingData>,
     places: Vec<PlaceData>,
     water: Vec<water::WaterData>,
+    mixes: Vec<mixes::MixData>,
+    feeds: Vec<mixes::FeedData>,
+    containers: Vec<mixes::ContainerData>,
     tasks: Vec<TaskData>,
     harvests: Vec<HarvestData>,
 }
@@ -198,6 +202,9 @@ impl Data {
             forecasts: forecasts(findings),
             plantings: plantings(garden, findings),
             water: water::of(garden, findings),
+            mixes: mixes::mixes(garden),
+            feeds: mixes::feeds(garden),
+            containers: mixes::containers(garden, findings),
             places: places::places(garden, findings),
             tasks: tasks(garden, findings, why),
             harvests: harvests(garden),
