@@ -21,7 +21,8 @@ use crate::views::climate::ClimateView;
 use crate::views::comparisons::{self, ComparisonsView};
 use crate::views::crops::{CropView, CropsView};
 use crate::views::data::Data;
-use crate::views::frame::{crop_path, entry_path, place_path, planting_path};
+use crate::views::feeds::FeedView;
+use crate::views::frame::{crop_path, entry_path, mix_path, place_path, planting_path};
 use crate::views::harvests::{self, HarvestsView};
 use crate::views::home::HomeView;
 use crate::views::journal::{self, EntryView, JournalView, Month, MonthView};
@@ -29,6 +30,7 @@ use crate::views::journal_feed::JournalFeed;
 use crate::views::learned::{self, HoldsView};
 use crate::views::lost::LostView;
 use crate::views::message::Message;
+use crate::views::mixes::{self, MixView, MixesView};
 use crate::views::places::{PlaceView, PlacesView};
 use crate::views::plantings::{PlantingView, PlantingsView};
 use crate::views::review::{self, ReviewView};
@@ -56,6 +58,8 @@ enum Kind {
     Crop(CropId),
     Places,
     Place(PlaceId),
+    Mixes,
+    Mix(usize),
     Timeline,
     Harvests(Season),
     Comparisons,
@@ -128,6 +132,10 @@ pub fn all(garden: &Garden, theme: &Files) -> Vec<Page> {
         add(place_path(&place.slug), Kind::Place(id));
     }
     add(timeline::PATH.to_owned(), Kind::Timeline);
+    add(mixes::PATH.to_owned(), Kind::Mixes);
+    for (index, sheet) in garden.mixes.iter().enumerate() {
+        add(mix_path(sheet), Kind::Mix(index));
+    }
     for season in harvests::seasons(garden) {
         add(harvests::path_of(garden, season), Kind::Harvests(season));
     }
@@ -194,6 +202,8 @@ pub fn render(
         Kind::Places => theme.page("places.html", &PlacesView::new(garden, findings))?,
         Kind::Place(id) => theme.page("place.html", &PlaceView::new(garden, findings, *id))?,
         Kind::Timeline => theme.page("timeline.html", &TimelineView::new(garden, findings))?,
+        Kind::Mixes => theme.page("mixes.html", &MixesView::new(garden))?,
+        Kind::Mix(index) => mix(garden, findings, theme, *index)?,
         Kind::Harvests(season) => {
             theme.page("harvests.html", &HarvestsView::new(garden, findings, *season))?
         }
@@ -226,6 +236,22 @@ pub fn render(
         message: format!("{} cannot be a page address: {bad}", page.path),
     })?;
     Ok((path, bytes))
+}
+
+/// A sheet of `mixes/` is a mix or a feed.
+fn mix(
+    garden: &Garden,
+    findings: &Findings,
+    theme: &Theme,
+    index: usize,
+) -> Result<Vec<u8>, PageError> {
+    let sheet = &garden.mixes[index];
+    let coming = || tasks::plantings_to_feed(garden, &findings.tasks, sheet);
+    Ok(match (MixView::new(garden, sheet), FeedView::new(garden, sheet, coming())) {
+        (Some(mix), _) => theme.page("mix.html", &mix)?,
+        (None, Some(feed)) => theme.page("feed.html", &feed)?,
+        (None, None) => Vec::new(),
+    })
 }
 
 fn task_feed(

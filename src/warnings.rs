@@ -4,6 +4,7 @@
 //! each topic below. Only what is planned or growing now is told, never what is history: a warning on
 //! every build that nobody can act upon would soon be overlooked with the others.
 
+mod containers;
 mod places;
 
 use crate::agronomy::findings::Findings;
@@ -13,5 +14,7 @@ use crate::garden::model::Garden;
 /// Every warning that what was computed gives rise to. They go among the other problems, which are sorted
 /// when all are gathered.
 pub fn of(garden: &Garden, findings: &Findings) -> Vec<Problem> {
-    places::of(garden, findings)
+    let mut problems = places::of(garden, findings);
+    problems.extend(containers::of(garden, findings));
+    problems
 }

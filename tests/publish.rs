@@ -9,6 +9,8 @@ mod gardens;
 mod histories;
 #[path = "publish/journal.rs"]
 mod journal;
+#[path = "publish/mixes.rs"]
+mod mixes;
 #[path = "publish/place_following.rs"]
 mod place_following;
 #[path = "publish/place_room.rs"]

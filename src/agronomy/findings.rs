@@ -9,6 +9,7 @@ use crate::agronomy::learning::lessons::Lesson;
 use crate::agronomy::learning::scores::{self, Forecast};
 use crate::agronomy::places::{self, PlaceUse};
 use crate::agronomy::plan;
+use crate::agronomy::rooting::{self, Rooting};
 use crate::agronomy::stages::{self, StageDates};
 use crate::agronomy::tasks::model::Task;
 use crate::agronomy::water::{self, PlaceWater, StandWater};
@@ -47,6 +48,8 @@ pub struct Findings {
     pub water: Vec<PlaceWater>,
     /// Who is where, how full it is and what can follow, by place.
     pub places: Vec<PlaceUse>,
+    /// Soil in containers, by planting.
+    pub rootings: Vec<Vec<Rooting>>,
 }
 
 /// The planting calendar of a crop in this season.
@@ -80,6 +83,7 @@ impl Findings {
         let places = places::of(&taught, &basis, &stages);
         let tasks = basis.tasks_by(&taught, &plans);
         let book = Book::of(garden);
+        let rootings = garden.plantings().map(|(id, _)| rooting::of_planting(garden, id)).collect();
         Findings {
             conditions: basis.conditions,
             calendars,
@@ -93,6 +97,7 @@ impl Findings {
             comparisons: comparisons::of_garden(garden),
             water,
             places,
+            rootings,
         }
     }
 
@@ -109,6 +114,11 @@ impl Findings {
     /// What the dates of a planting rest on.
     pub fn lessons_of(&self, id: PlantingId) -> &[Lesson] {
         &self.lessons[id.0]
+    }
+
+    /// The containers that a planting stands in, or is meant for.
+    pub fn rootings_of(&self, id: PlantingId) -> &[Rooting] {
+        &self.rootings[id.0]
     }
 
     /// How a place is used.

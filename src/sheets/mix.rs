@@ -7,7 +7,7 @@ use crate::source::announced::{Sheet, announced_names};
 use crate::source::fields::{Fields, number_of};
 use crate::source::files::File;
 use crate::source::front_matter::{Map, read_markdown};
-use crate::units::{self, Density, Dose};
+use crate::units::{self, Density, Dose, Fraction};
 
 /// A mix or a feed as written.
 #[derive(Clone, Debug)]
@@ -52,8 +52,14 @@ pub struct FeedLabel {
     pub p2o5: f64,
     /// Potash, K2O.
     pub k2o: f64,
-    /// Magnesia, MgO.
+    /// Magnesia, MgO; labels of some countries have the element in its place.
     pub mgo: f64,
+    /// Magnesium, Mg.
+    pub mg: f64,
+    /// Sulphur trioxide, SO3; labels of some countries have the element in its place.
+    pub so3: f64,
+    /// Sulphur, S.
+    pub s: f64,
 }
 
 /// Reads one file of `mixes/`.
@@ -70,6 +76,7 @@ fn read_fields(file: &File, map: &Map, prose: &str, problems: &mut Problems) -> 
     let name = fields.demand("name", name, file.stem());
     let parts = fields.map("parts", problems);
     let settles = fields.read("settles", problems, units::percent);
+    let settles = settles.map_or(0.0, |share| settling(share, problems));
     let label = fields.map("label", problems);
     let density = fields.read("density", problems, units::density).map(|d| d.value);
     let dose = fields.read("dose", problems, units::dose).map(|dose| dose.value);
@@ -86,14 +93,23 @@ fn read_fields(file: &File, map: &Map, prose: &str, problems: &mut Problems) -> 
     }
     fields.finish(problems);
     let is = match (parts, label) {
-        (Some(parts), _) => MixKind::Mix {
-            parts: read_parts(parts, problems),
-            settles: settles.map_or(0.0, |share| share.value.0),
-        },
+        (Some(parts), _) => MixKind::Mix { parts: read_parts(parts, problems), settles },
         (None, Some(label)) => MixKind::Feed { label: read_label(label, problems), density, dose },
         (None, None) => return None,
     };
     Some(MixSheet { name: name?, stem: file.stem().to_owned(), is, prose: prose.to_owned() })
+}
+
+/// Half and more is no settling: most likely what remains was written.
+fn settling(share: Written<Fraction>, problems: &mut Problems) -> f64 {
+    if share.value.0 < 0.5 {
+        return share.value.0;
+    }
+    problems.add(
+        Problem::new(Code::BadNumber, share.at, "`settles` should be below 50%")
+            .hint("it is the share of the loose volume that is lost: 10% to 20% is usual"),
+    );
+    0.0
 }
 
 fn read_parts(map: &Map, problems: &mut Problems) -> Vec<(Written<String>, f64)> {
@@ -118,7 +134,20 @@ fn read_label(map: &Map, problems: &mut Problems) -> FeedLabel {
         p2o5: percent("p2o5", problems),
         k2o: percent("k2o", problems),
         mgo: percent("mgo", problems),
+        mg: percent("mg", problems),
+        so3: percent("so3", problems),
+        s: percent("s", problems),
     };
+    for (oxide, element) in [("mgo", "mg"), ("so3", "s")] {
+        if let (Some(first), Some(second)) = (fields.key_at(oxide), fields.key_at(element)) {
+            let message = format!("`{oxide}` and `{element}` say the same thing in two ways");
+            problems.add(
+                Problem::new(Code::RepeatedKey, second, message)
+                    .also(first, "the other")
+                    .hint("keep the one that stands on the label"),
+            );
+        }
+    }
     fields.finish(problems);
     label
 }

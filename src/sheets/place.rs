@@ -1,8 +1,10 @@
 //! A bed, a container, a tray, a shelf, a glasshouse: where plants stand.
 
-use crate::diagnostics::problem::Problems;
+use crate::diagnostics::codes::Code;
+use crate::diagnostics::problem::{Problem, Problems};
+use crate::diagnostics::words;
 use crate::origin::Written;
-use crate::place_kind::{Cover, PlaceKind};
+use crate::place_kind::{Cover, NurseryClass, PlaceKind, VesselShape};
 use crate::source::announced::{Sheet, announced_names};
 use crate::source::fields::{Fields, read_node, text_of};
 use crate::source::files::File;
@@ -32,8 +34,14 @@ pub struct PlaceSheet {
     pub bottom_diameter: Option<Length>,
     /// From bottom to rim.
     pub height: Option<Length>,
+    /// The shape of a container, where its sizes do not tell.
+    pub shape: Option<VesselShape>,
+    /// How high the mix stands in a container.
+    pub filled_to: Option<Length>,
     /// Of one container, if given instead of its sizes.
     pub volume: Option<Volume>,
+    /// The class a container was sold as, if nothing better is known of it.
+    pub nursery_class: Option<NurseryClass>,
     /// How many trays fit here.
     pub trays: Option<u32>,
     /// Cells in a tray.
@@ -84,6 +92,9 @@ fn read_fields(file: &File, map: &Map, prose: &str, problems: &mut Problems) -> 
     let trays = whole("trays", &mut fields, problems);
     let cells = whole("cells", &mut fields, problems);
     let volume = fields.read("volume", problems, units::volume).map(|volume| volume.value);
+    let shape = fields.word("shape", VesselShape::ALL, problems).map(|shape| shape.value);
+    let filled_to = length("filled-to", &mut fields, problems);
+    let class = fields.text("nursery-class", problems).and_then(|text| class_of(&text, problems));
     let sun = fields.read("sun", problems, units::sun_hours).map(|sun| sun.value.0);
     let cover = fields.word("cover", Cover::ALL, problems).map_or(Cover::None, |cover| cover.value);
     let temperature = fields.read("temperature", problems, units::temperature_range);
@@ -103,7 +114,10 @@ fn read_fields(file: &File, map: &Map, prose: &str, problems: &mut Problems) -> 
         diameter,
         bottom_diameter,
         height,
+        shape,
+        filled_to,
         volume,
+        nursery_class: class,
         trays,
         cells,
         sun_h: sun,
@@ -114,6 +128,22 @@ fn read_fields(file: &File, map: &Map, prose: &str, problems: &mut Problems) -> 
         family_history,
         prose: prose.to_owned(),
     })
+}
+
+/// A class by its number, `#5` or `5`.
+fn class_of(text: &Written<String>, problems: &mut Problems) -> Option<NurseryClass> {
+    let number = text.value.trim_start_matches('#');
+    let found = NurseryClass::ALL.iter().find(|(known, _)| *known == number);
+    if found.is_none() {
+        let known: Vec<&str> = NurseryClass::ALL.iter().map(|(number, _)| *number).collect();
+        let message = format!("there is no nursery class {}", words::Tick(&text.value));
+        problems.add(
+            Problem::new(Code::UnknownWord, text.at, message)
+                .hint(format!("the classes are {}", words::all_of(&known)))
+                .hint("if you know what it holds, write `volume: 15 L` instead"),
+        );
+    }
+    found.map(|(_, class)| *class)
 }
 
 /// `{2023: Brassicaceae, 2022: [Solanaceae, Fabaceae]}`

@@ -4,6 +4,7 @@
 //! volumes to 0.01 L, temperatures and day length to 0.01, evapotranspiration to 0.01 mm.
 
 mod comparisons;
+mod mixes;
 mod places;
 mod water;
 mod yields;
@@ -42,6 +43,9 @@ pub struct Data {
     plantings: Vec<PlantingData>,
     places: Vec<PlaceData>,
     water: Vec<water::WaterData>,
+    mixes: Vec<mixes::MixData>,
+    feeds: Vec<mixes::FeedData>,
+    containers: Vec<mixes::ContainerData>,
     tasks: Vec<TaskData>,
     harvests: Vec<HarvestData>,
     yields: yields::YieldsData,
@@ -203,6 +207,9 @@ impl Data {
             forecasts: forecasts(findings),
             plantings: plantings(garden, findings),
             water: water::of(garden, findings),
+            mixes: mixes::mixes(garden),
+            feeds: mixes::feeds(garden),
+            containers: mixes::containers(garden, findings),
             places: places::places(garden, findings),
             tasks: tasks(garden, findings, why),
             harvests: harvests(garden),

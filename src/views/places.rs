@@ -4,16 +4,19 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use crate::agronomy::findings::Findings;
+use crate::agronomy::mixes;
 use crate::garden::model::Garden;
 use crate::garden::place::{Place, PlaceId};
 use crate::garden::planting::PlantingId;
 use crate::place_kind::Cover;
+use crate::sheets::mix::MixSheet;
 use crate::views::amount::Amount;
 use crate::views::came_of_it::PlaceYields;
 use crate::views::frame::{EntryLink, Frame, Link, named, place_path};
 use crate::views::message::Message;
 use crate::views::place_use::{self, CrowdView, UseView};
 use crate::views::plantings::PlantingSummary;
+use crate::views::rooting::{self, SmallRow};
 use crate::views::tasks;
 use crate::views::timeline::{self, PlaceLines};
 use crate::views::water::PlaceWaterView;
@@ -57,6 +60,10 @@ pub struct PlaceView {
     pub prose: String,
     /// Sun, cover, temperature, soil, watering.
     pub facts: Vec<Fact>,
+    /// The mix it is filled with, if it has a page.
+    pub mix: Option<Link>,
+    /// Plantings whose containers are too small for them.
+    pub small: Vec<SmallRow>,
     /// Who stands there now.
     pub growing: Vec<PlantingSummary>,
     /// How much water they take.
@@ -155,6 +162,8 @@ impl PlaceView {
             summary: PlaceSummary::new(garden, findings, id, place),
             prose: place.prose.clone(),
             facts: facts(garden, place),
+            mix: mix(garden, place).map(Link::mix),
+            small: rooting::small_in(garden, findings, id),
             growing: standing_in(garden, id)
                 .map(|id| PlantingSummary::new(garden, findings, id))
                 .collect(),
@@ -167,6 +176,10 @@ impl PlaceView {
     }
 }
 
+fn mix<'a>(garden: &'a Garden, place: &Place) -> Option<&'a MixSheet> {
+    mixes::find(garden, place.soil.as_ref()?)
+}
+
 fn facts(garden: &Garden, place: &Place) -> Vec<Fact> {
     let system = garden.settings.units;
     let mut facts = Vec::new();
@@ -176,6 +189,7 @@ fn facts(garden: &Garden, place: &Place) -> Vec<Fact> {
         }
     };
     let amount = |amount: Amount| Message::new("value.amount").with("amount", amount);
+    add("container", rooting::container(place, system));
     add("sun", place.sun_h.map(|hours| amount(Amount::hours(hours))));
     let cover = match place.cover {
         Cover::None => None,
@@ -190,7 +204,7 @@ fn facts(garden: &Garden, place: &Place) -> Vec<Fact> {
             .with("to", Amount::temperature(range.high, system))
     });
     add("temperature", temperature);
-    let soil = place.soil.as_ref();
+    let soil = place.soil.as_ref().filter(|_| mix(garden, place).is_none());
     add("soil", soil.map(|soil| Message::new("title.name").with("name", soil.as_str())));
     add("watered", place.is_on_timer.then(|| Message::new("watered.timer")));
     add("cells", place.cells.map(|cells| amount(Amount::count(cells, "cells"))));

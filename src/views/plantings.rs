@@ -17,6 +17,7 @@ use crate::views::heading::Heading;
 use crate::views::learned::{self, LearnedRow};
 use crate::views::message::Message;
 use crate::views::moments::{Moment, timeline};
+use crate::views::rooting::{self, RootingView};
 use crate::views::tasks::{self, TaskGroup};
 use crate::views::water::{self, PlantingNeed, WithheldView};
 use crate::views::yields::YieldView;
@@ -101,7 +102,9 @@ pub struct PlantingView {
     pub tasks: Vec<TaskGroup>,
     /// How much water it takes, in each place where it stands.
     pub water: Vec<PlantingNeed>,
-    /// Places in which nothing can be said of that, and why.
+    /// Soil for its roots, in each place of containers.
+    pub rooting: Vec<RootingView>,
+    /// Places in which nothing can be said of its water, and why.
     pub water_withheld: Vec<WithheldView>,
     /// Whether some of its pickings were weighed with those of others.
     pub is_partly_grouped: bool,
@@ -221,6 +224,7 @@ impl PlantingView {
                 && stages::is_without_warmth(garden, &findings.conditions, id),
             timeline: timeline(garden, id),
             warnings: warnings(garden, id),
+            rooting: rooting::of_planting(garden, findings, id),
             tasks: tasks::groups(garden, own_tasks),
             water: water::of_planting(garden, findings, id),
             water_withheld: water::withheld_of(garden, findings, id),

@@ -4,11 +4,13 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use crate::agronomy::findings::Findings;
+use crate::agronomy::mixes::is_called;
 use crate::agronomy::stages::Milestone;
 use crate::agronomy::tasks::grouping;
 use crate::agronomy::tasks::model::{Caution, Note, Task, Why};
 use crate::garden::model::Garden;
 use crate::jobs::Job;
+use crate::sheets::mix::MixSheet;
 use crate::stage::Stage;
 use crate::views::away;
 use crate::views::calendar::{SowNowRow, sow_now};
@@ -217,6 +219,19 @@ pub fn job_with(what: &Job, with: Option<&str>) -> Message {
         Some(with) => Message::new("job.with").with("job", job(what)).with("with", with),
         None => job(what),
     }
+}
+
+/// The plantings for which work with this mix or feed comes up, in the order in which it does.
+pub fn plantings_to_feed(garden: &Garden, tasks: &[Task], sheet: &MixSheet) -> Vec<Link> {
+    let mut links = Vec::new();
+    let with_it =
+        tasks.iter().filter(|task| task.with.as_ref().is_some_and(|with| is_called(sheet, with)));
+    for link in with_it.filter_map(|task| Some(Link::planting(garden, task.key.planting?))) {
+        if !links.contains(&link) {
+            links.push(link);
+        }
+    }
+    links
 }
 
 /// The words for a stage.

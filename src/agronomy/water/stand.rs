@@ -169,8 +169,8 @@ mod tests {
     use super::*;
     use crate::agronomy::evapotranspiration::hargreaves_mm;
     use crate::agronomy::water::{Rhythm, need};
-    use crate::garden::place::{container_volume, disc};
     use crate::garden::planting::PlantingId;
+    use crate::garden::vessel::{self, Sizes, Vessel};
     use crate::units::VolumeUnit;
 
     fn on(text: &str) -> NaiveDate {
@@ -185,6 +185,7 @@ mod tests {
             area: None,
             soil_volume: None,
             containers: None,
+            vessel: None,
             depth: None,
             trays: None,
             cells: None,
@@ -218,12 +219,18 @@ mod tests {
 
     /// 16 in wide and high, 13 in at the bottom.
     fn pot() -> Ground {
-        let inch = |inches: f64| LengthUnit::Inch.of(inches);
-        let volume = container_volume(Some(inch(16.0)), Some(inch(13.0)), Some(inch(16.0)), None);
+        let inch = |inches: f64| Some(LengthUnit::Inch.of(inches));
+        let sizes = Sizes {
+            diameter: inch(16.0),
+            bottom_diameter: inch(13.0),
+            height: inch(16.0),
+            ..Sizes::default()
+        };
+        let vessel = Vessel::new(None, sizes, None);
         Ground::Containers {
             number: 1.0,
-            litres: VolumeUnit::Litre.measure(volume.unwrap()),
-            rim_m2: crate::units::AreaUnit::SquareMetre.measure(disc(inch(16.0))),
+            litres: VolumeUnit::Litre.measure(vessel.unwrap().middle()),
+            rim_m2: crate::units::AreaUnit::SquareMetre.measure(vessel::opening(&sizes).unwrap()),
         }
     }
 
