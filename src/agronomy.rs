@@ -15,6 +15,7 @@ pub mod frost_record;
 pub mod half_year;
 pub mod learning;
 pub mod plan;
+pub mod review;
 pub mod seeds;
 pub mod stages;
 pub mod sun;

@@ -1,6 +1,7 @@
 //! Which pages a site has, and what each is made of: a view and a template.
 
 use crate::agronomy::findings::Findings;
+use crate::agronomy::review::seasons;
 use crate::agronomy::tasks::away::Absence;
 use crate::catalogue::CropId;
 use crate::garden::model::{Garden, Season};
@@ -29,6 +30,7 @@ use crate::views::lost::LostView;
 use crate::views::message::Message;
 use crate::views::places::{PlaceView, PlacesView};
 use crate::views::plantings::{PlantingView, PlantingsView};
+use crate::views::review::{self, ReviewView};
 use crate::views::sitemap::{SitemapPage, SitemapView};
 use crate::views::task_feed::{Revisions, TaskFeed};
 use crate::views::tasks::{self, TasksView};
@@ -53,6 +55,7 @@ enum Kind {
     Places,
     Place(PlaceId),
     Harvests(Season),
+    Review(Season),
     Journal,
     Month(Month),
     Entry(EntryId),
@@ -123,6 +126,9 @@ pub fn all(garden: &Garden, theme: &Files) -> Vec<Page> {
     for season in harvests::seasons(garden) {
         add(harvests::path_of(garden, season), Kind::Harvests(season));
     }
+    for season in seasons(garden) {
+        add(review::path_of(garden, season), Kind::Review(season));
+    }
     add("journal/index.html".to_owned(), Kind::Journal);
     for month in journal::months(garden) {
         add(month.href.clone(), Kind::Month(month));
@@ -183,6 +189,9 @@ pub fn render(
         Kind::Place(id) => theme.page("place.html", &PlaceView::new(garden, findings, *id))?,
         Kind::Harvests(season) => {
             theme.page("harvests.html", &HarvestsView::new(garden, *season))?
+        }
+        Kind::Review(season) => {
+            theme.page("review.html", &ReviewView::new(garden, findings, *season))?
         }
         Kind::Journal => theme.page("journal.html", &JournalView::new(garden))?,
         Kind::Month(month) => theme.page("month.html", &MonthView::new(garden, month))?,

@@ -1,7 +1,7 @@
 //! What a place can be, and what can be over it.
 
 /// What a place is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum PlaceKind {
     /// Soil with an edge.
     Bed,

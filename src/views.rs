@@ -19,6 +19,7 @@ pub mod message;
 pub mod moments;
 pub mod places;
 pub mod plantings;
+pub mod review;
 pub mod task_event;
 pub mod task_feed;
 pub mod tasks;

@@ -11,6 +11,8 @@ mod histories;
 mod journal;
 #[path = "publish/private.rs"]
 mod private;
+#[path = "publish/review.rs"]
+mod review;
 #[path = "publish/same_bytes.rs"]
 mod same_bytes;
 #[path = "publish/stopped.rs"]

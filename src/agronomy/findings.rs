@@ -5,10 +5,13 @@ use crate::agronomy::calendar::{self, Refusal, Round, SowNow};
 use crate::agronomy::conditions::Conditions;
 use crate::agronomy::learning::Learned;
 use crate::agronomy::learning::lessons::Lesson;
+use crate::agronomy::learning::scores::{self, Forecast};
 use crate::agronomy::plan;
+use crate::agronomy::seeds::SeedBox;
 use crate::agronomy::stages::{self, StageDates};
 use crate::agronomy::tasks::model::Task;
-use crate::agronomy::yields::{self, Yield};
+use crate::agronomy::yields::Yield;
+use crate::agronomy::yields::book::Book;
 use crate::catalogue::CropId;
 use crate::garden::model::Garden;
 use crate::garden::planting::PlantingId;
@@ -25,14 +28,18 @@ pub struct Findings {
     pub sow_now: Vec<SowNow>,
     /// What the grower's plantings taught.
     pub learned: Learned,
+    /// Past forecasts beside what came, in the order in which they were made.
+    pub forecasts: Vec<Forecast>,
     /// What the dates of each planting rest on, by planting.
     pub lessons: Vec<Vec<Lesson>>,
     /// Stages, passed and expected, by planting.
     pub stages: Vec<Vec<StageDates>>,
+    /// Packets, germination tests, and how much to sow.
+    pub seeds: SeedBox,
     /// Coming tasks, soonest first.
     pub tasks: Vec<Task>,
-    /// What each planting gave, by planting.
-    pub yields: Vec<Yield>,
+    /// What was picked, by planting and under any heading.
+    pub book: Book,
 }
 
 /// The planting calendar of a crop in this season.
@@ -62,17 +69,20 @@ impl Findings {
             stages::of_planting(&taught, conditions, id, plan)
         });
         let stages = stages.collect();
-        let tasks = basis.tasks_by(&taught, &plans);
-        let yields = garden.plantings().map(|(id, _)| yields::of_planting(garden, id)).collect();
+        let seeds = SeedBox::of(&taught, &plans);
+        let tasks = basis.tasks_by(&taught, &plans, &seeds);
+        let book = Book::of(garden);
         Findings {
             conditions: basis.conditions,
             calendars,
             sow_now,
+            forecasts: scores::forecasts(garden, &learned),
             learned,
             lessons,
             stages,
+            seeds,
             tasks,
-            yields,
+            book,
         }
     }
 
@@ -93,6 +103,6 @@ impl Findings {
 
     /// What a planting gave.
     pub fn yield_of(&self, id: PlantingId) -> &Yield {
-        &self.yields[id.0]
+        &self.book.of_planting(id).sum
     }
 }

@@ -15,6 +15,7 @@ use crate::agronomy::seeds::packets::Packet;
 use crate::agronomy::seeds::rates::{Evidence, Rate, Survival, Wanted};
 use crate::agronomy::seeds::stand::Odds;
 use crate::agronomy::seeds::trials::Trial;
+use crate::agronomy::tasks::model::SeedsToSow;
 use crate::catalogue::sheet::Way as SheetWay;
 use crate::dates::shift;
 use crate::garden::model::Garden;
@@ -91,6 +92,12 @@ impl SeedBox {
             }
         }
         seeds
+    }
+
+    /// How many seeds a planting takes that is not sown yet.
+    pub fn to_sow(&self, id: PlantingId) -> Option<SeedsToSow> {
+        let sowing = self.sowings.get(&id)?;
+        Some(SeedsToSow { seeds: sowing.seeds?, plants: sowing.plants })
     }
 
     /// The rate of a packet, sown in its crop's usual way in the half of the year of a day.

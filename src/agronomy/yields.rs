@@ -3,6 +3,15 @@
 //! Weight and number are never added to one another, fresh and cured are kept apart, and a picking
 //! that nobody weighed is counted as such instead of as nothing.
 
+pub mod book;
+pub mod costs;
+pub mod ground;
+pub mod losses;
+pub mod lot;
+pub mod measures;
+pub mod plants;
+pub mod why_not;
+
 use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
@@ -27,6 +36,8 @@ pub struct Yield {
     pub pickings: u32,
     /// How many of them nobody weighed.
     pub unweighed: u32,
+    /// How many of them nobody counted.
+    pub uncounted: u32,
     /// The first day.
     pub first: Option<NaiveDate>,
     /// The last day.
@@ -41,8 +52,9 @@ impl Yield {
             Some(weight) => *sum = Some(sum.unwrap_or(MassUnit::Gram.of(0.0)) + weight),
             None => self.unweighed += 1,
         }
-        if let Some(count) = harvest.count {
-            *self.counts.entry(harvest.unit.clone()).or_default() += count;
+        match harvest.count {
+            Some(count) => *self.counts.entry(harvest.unit.clone()).or_default() += count,
+            None => self.uncounted += 1,
         }
         self.pickings += 1;
         self.first = Some(self.first.map_or(harvest.date, |first| first.min(harvest.date)));

@@ -139,6 +139,9 @@ pub struct Step {
     pub what: Happening,
     /// How many plants it was about, if the grower said so.
     pub count: Option<Plants>,
+    /// How many plants it was about as far as the history can be followed: the count, else all that
+    /// it can have been about.
+    pub plants: Plants,
     /// How many plants stood afterwards.
     pub plants_after: Plants,
     /// Where they stood afterwards, if that is known.
@@ -253,16 +256,6 @@ impl Planting {
     /// How many plants stand: seeds that never came up are not plants.
     pub fn plants(&self) -> Plants {
         standing(&self.groups)
-    }
-
-    /// How many plants were set out at their place, the measure of a yield per plant.
-    pub fn plants_set_out(&self) -> Option<Plants> {
-        let set_out = self
-            .history
-            .iter()
-            .filter(|step| step.what == Happening::Reached(Stage::PlantedOut))
-            .map(|step| step.count.unwrap_or(step.plants_after));
-        set_out.reduce(Plants::and)
     }
 }
 

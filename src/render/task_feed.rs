@@ -88,6 +88,9 @@ fn group_lines(group: &ToldGroup, words: &Words) -> Result<Vec<String>, NoWords>
 fn item_line(item: &ToldItem, words: &Words) -> Result<String, NoWords> {
     let why = words.say(&item.why)?;
     let mut line = format!("- {}: {why}", item.whom);
+    if let Some(seeds) = &item.seeds {
+        line.push_str(&format!("; {}", words.say(seeds)?));
+    }
     if let Some(reason) = &item.reason {
         line.push_str(&format!(" ({reason})"));
     }

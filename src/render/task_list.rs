@@ -55,6 +55,9 @@ fn add_groups(groups: &[TaskGroup], words: &Words, text: &mut String) -> Result<
         for item in &group.items {
             let whom = item.whom.as_ref().map_or("", |link| link.text.as_str());
             let mut line = format!("{whom}: {}", words.say(&item.why)?);
+            if let Some(seeds) = &item.seeds {
+                line.push_str(&format!("; {}", words.say(seeds)?));
+            }
             if let Some(since) = item.overdue_since {
                 let overdue = Message::new("task.overdue-since")
                     .with("date", crate::views::message::Arg::Text(words.date(since, "day")?));

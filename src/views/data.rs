@@ -209,7 +209,7 @@ impl Data {
             crops: crops(garden, findings),
             sow_now: sow_now(garden, findings),
             learned: learned(garden, findings),
-            forecasts: forecasts(garden, findings),
+            forecasts: forecasts(findings),
             plantings: plantings(garden, findings),
             places: places(garden),
             tasks: tasks(garden, findings, why),
@@ -306,10 +306,10 @@ fn learned(garden: &Garden, findings: &Findings) -> Vec<LearnedData> {
     rows
 }
 
-fn forecasts(garden: &Garden, findings: &Findings) -> Vec<ScoreData> {
-    let forecasts = scores::forecasts(garden, &findings.learned);
-    let all = scores::score(&forecasts).map(|score| ("all".to_owned(), score));
-    let by_span = scores::by_span(&forecasts);
+fn forecasts(findings: &Findings) -> Vec<ScoreData> {
+    let forecasts = &findings.forecasts;
+    let all = scores::score(forecasts).map(|score| ("all".to_owned(), score));
+    let by_span = scores::by_span(forecasts);
     let by_span = by_span.into_iter().map(|(span, score)| (span_key(span), score));
     let row = |(what, score): (String, scores::Score)| ScoreData {
         what,

@@ -155,7 +155,7 @@ impl Chronicle<'_> {
         self.plots[id.0].begin(event.day, stage, count, place);
         let words = self.words([(StepWord::Note, &start.note)], entries, event.entry);
         let source = source_of(entries, event.entry, start.id.at);
-        self.step(id, event.day, Happening::Reached(stage), Some(count), words, source);
+        self.step(id, event.day, Happening::Reached(stage), (Some(count), count), words, source);
     }
 
     /// One thing happens to one planting.
@@ -212,7 +212,7 @@ impl Chronicle<'_> {
                     Err(Impossible::PastIt)
                 } else {
                     self.plots[id.0].begin(day, stage, count, place);
-                    Ok(())
+                    Ok(count)
                 }
             }
             _ if event.becomes.is_some() => self.split(id, event, day_event, entries, lookup),
@@ -227,7 +227,7 @@ impl Chronicle<'_> {
             what => self.plots[id.0].go(day, count, what, place),
         };
         match result {
-            Ok(()) => {
+            Ok(plants) => {
                 let words = self.words(
                     [
                         (StepWord::Pot, &event.pot),
@@ -239,7 +239,7 @@ impl Chronicle<'_> {
                     day_event.entry,
                 );
                 if event.becomes.is_none() {
-                    self.step(id, day, event.is.value, count, words, source);
+                    self.step(id, day, event.is.value, (count, plants), words, source);
                 }
             }
             Err(Impossible::TooMany { wanted, remain }) => {
@@ -273,11 +273,11 @@ impl Chronicle<'_> {
         day_event: &DayEvent<'_>,
         entries: &[Entry],
         lookup: &Lookup,
-    ) -> Result<(), Impossible> {
+    ) -> Result<Plants, Impossible> {
         let day = day_event.day;
         let count = event.count.as_ref().map(|count| plants_of(count.value));
         let becomes = event.becomes.as_ref().and_then(|new| lookup.plantings.find(&new.value));
-        let Some(new) = becomes else { return Ok(()) };
+        let Some(new) = becomes else { return Ok(Plants::UNKNOWN) };
         let place = event.place.as_ref().and_then(|place| lookup.places.find(&place.value));
         let taken = self.plots[id.0].split(day, count)?;
         self.plantings[new.0].history = self.plantings[id.0].history.clone();
@@ -291,16 +291,17 @@ impl Chronicle<'_> {
         let words = self.words([(StepWord::Note, &event.note)], entries, day_event.entry);
         let source = source_of(entries, day_event.entry, event.subject.at);
         let after = standing(&self.plots[new.0].groups);
-        self.step(new, day, event.is.value, Some(after), words, source);
-        Ok(())
+        self.step(new, day, event.is.value, (Some(after), after), words, source);
+        Ok(after)
     }
 
+    /// Notes what happened: to how many as the grower counted, and as far as it can be followed.
     fn step(
         &mut self,
         id: PlantingId,
         date: NaiveDate,
         what: Happening,
-        count: Option<Plants>,
+        (count, plants): (Option<Plants>, Plants),
         words: Vec<(StepWord, String)>,
         source: Source,
     ) {
@@ -311,6 +312,7 @@ impl Chronicle<'_> {
             date,
             what,
             count,
+            plants,
             plants_after,
             place,
             words,

@@ -49,14 +49,14 @@ impl Plot {
         }
     }
 
-    /// Some plants, or those that are furthest on, reach a stage.
+    /// Some plants, or those that are furthest on, reach a stage. Returns how many.
     pub(super) fn reach(
         &mut self,
         day: NaiveDate,
         stage: Stage,
         count: Option<Plants>,
         place: Option<PlaceId>,
-    ) -> Result<(), Impossible> {
+    ) -> Result<Plants, Impossible> {
         if stage == Stage::Finished {
             return self.go(day, count, Happening::Reached(stage), None);
         }
@@ -82,73 +82,79 @@ impl Plot {
             Some(count) => self.take(count, is_behind)?,
             None => self.take_all(|group| Some(group.stage) == front),
         };
+        let reached = all_of(&taken);
         for group in taken {
             self.add(Group { stage, place: place.or(group.place), ..group });
         }
         self.follow_stays(day);
-        Ok(())
+        Ok(reached)
     }
 
-    /// Plants stand elsewhere now: so many, or all.
+    /// Plants stand elsewhere now: so many, or all. Returns how many.
     pub(super) fn move_to(
         &mut self,
         day: NaiveDate,
         count: Option<Plants>,
         place: Option<PlaceId>,
-    ) -> Result<(), Impossible> {
+    ) -> Result<Plants, Impossible> {
         let taken = match count {
             Some(count) => self.take(count, |_| true)?,
             None => self.take_all(|_| true),
         };
+        let moved = all_of(&taken);
         for group in taken {
             self.add(Group { place, ..group });
         }
         self.follow_stays(day);
-        Ok(())
+        Ok(moved)
     }
 
     /// Cloves, sets or tubers that were planted come up: so many of them, the rest never will.
+    /// Returns how many.
     pub(super) fn come_up(
         &mut self,
         day: NaiveDate,
         count: Option<Plants>,
-    ) -> Result<(), Impossible> {
+    ) -> Result<Plants, Impossible> {
         if let Some(count) = count {
             let up = self.take(count, |_| true)?;
             self.groups = Vec::new();
             up.into_iter().for_each(|group| self.add(group));
         }
         self.follow_stays(day);
-        Ok(())
+        Ok(all_of(&self.groups))
     }
 
     /// Plants go for good: thinned, given away, lost, or cleared; from `place`, if it is said.
     ///
     /// Where nothing is said, spares are given away and thinned first, and what is lost is lost from
-    /// those furthest on.
+    /// those furthest on. Returns how many.
     pub(super) fn go(
         &mut self,
         day: NaiveDate,
         count: Option<Plants>,
         what: Happening,
         place: Option<PlaceId>,
-    ) -> Result<(), Impossible> {
+    ) -> Result<Plants, Impossible> {
         let is_there = |group: &Group| place.is_none() || group.place == place;
-        match (count, what) {
+        let gone = match (count, what) {
             (Some(count), Happening::GivenAway | Happening::Thinned) => {
-                drop(self.take_spares(count, is_there)?);
+                all_of(&self.take_spares(count, is_there)?)
             }
-            (Some(count), _) => drop(self.take(count, is_there)?),
-            (None, Happening::Reached(_)) => drop(self.take_all(|_| true)),
-            // Some went, nobody counted: what is left is not known any more.
-            (None, _) => self.groups.iter_mut().for_each(|group| group.plants = Plants::UNKNOWN),
-        }
+            (Some(count), _) => all_of(&self.take(count, is_there)?),
+            (None, Happening::Reached(_)) => standing(&self.take_all(|_| true)),
+            (None, _) => {
+                // Some went, nobody counted: what is left is not known any more.
+                self.groups.iter_mut().for_each(|group| group.plants = Plants::UNKNOWN);
+                Plants::UNKNOWN
+            }
+        };
         if standing(&self.groups) == Plants::exactly(0) {
             self.groups.clear();
             self.finished = Some(day);
         }
         self.follow_stays(day);
-        Ok(())
+        Ok(gone)
     }
 
     /// Takes plants out for a planting of their own.
@@ -284,6 +290,11 @@ impl Plot {
     }
 }
 
+/// The plants of all groups.
+fn all_of(groups: &[Group]) -> Plants {
+    groups.iter().map(|group| group.plants).reduce(Plants::and).unwrap_or(Plants::exactly(0))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -362,6 +373,6 @@ mod tests {
         // Stragglers may come up later, if there are any.
         let mut plot = sown(10);
         plot.reach(day(8), Stage::PrickedOut, count(6), None).unwrap();
-        assert_eq!(plot.reach(day(9), Stage::Emerged, count(2), None), Ok(()));
+        assert_eq!(plot.reach(day(9), Stage::Emerged, count(2), None), Ok(Plants::exactly(2)));
     }
 }
