@@ -31,6 +31,7 @@ use crate::views::message::Message;
 use crate::views::places::{PlaceView, PlacesView};
 use crate::views::plantings::{PlantingView, PlantingsView};
 use crate::views::review::{self, ReviewView};
+use crate::views::seed::{self, SeedView};
 use crate::views::sitemap::{SitemapPage, SitemapView};
 use crate::views::task_feed::{Revisions, TaskFeed};
 use crate::views::tasks::{self, TasksView};
@@ -54,6 +55,7 @@ enum Kind {
     Crop(CropId),
     Places,
     Place(PlaceId),
+    Seed,
     Harvests(Season),
     Review(Season),
     Journal,
@@ -123,6 +125,7 @@ pub fn all(garden: &Garden, theme: &Files) -> Vec<Page> {
     for (id, place) in garden.places() {
         add(place_path(&place.slug), Kind::Place(id));
     }
+    add(seed::PATH.to_owned(), Kind::Seed);
     for season in harvests::seasons(garden) {
         add(harvests::path_of(garden, season), Kind::Harvests(season));
     }
@@ -187,6 +190,7 @@ pub fn render(
         Kind::Crop(id) => theme.page("crop.html", &CropView::new(garden, findings, *id))?,
         Kind::Places => theme.page("places.html", &PlacesView::new(garden))?,
         Kind::Place(id) => theme.page("place.html", &PlaceView::new(garden, findings, *id))?,
+        Kind::Seed => theme.page("seed.html", &SeedView::new(garden, findings))?,
         Kind::Harvests(season) => {
             theme.page("harvests.html", &HarvestsView::new(garden, *season))?
         }

@@ -6,7 +6,7 @@ use crate::agronomy::conditions::Conditions;
 use crate::agronomy::learning::Learned;
 use crate::agronomy::learning::lessons::Lesson;
 use crate::agronomy::learning::scores::{self, Forecast};
-use crate::agronomy::plan;
+use crate::agronomy::plan::{self, Plans};
 use crate::agronomy::seeds::SeedBox;
 use crate::agronomy::stages::{self, StageDates};
 use crate::agronomy::tasks::model::Task;
@@ -36,6 +36,8 @@ pub struct Findings {
     pub stages: Vec<Vec<StageDates>>,
     /// Packets, germination tests, and how much to sow.
     pub seeds: SeedBox,
+    /// When plantings that are on their way are to be sown and set out.
+    pub plans: Plans,
     /// Coming tasks, soonest first.
     pub tasks: Vec<Task>,
     /// What was picked, by planting and under any heading.
@@ -81,6 +83,7 @@ impl Findings {
             lessons,
             stages,
             seeds,
+            plans,
             tasks,
             book,
         }

@@ -11,7 +11,7 @@ use chrono::{Datelike, NaiveDate};
 
 use crate::agronomy::learning::quantity::{Beginning, Kind};
 use crate::agronomy::plan::{Plan, Plans};
-use crate::agronomy::seeds::packets::Packet;
+use crate::agronomy::seeds::packets::{Left, Packet};
 use crate::agronomy::seeds::rates::{Evidence, Rate, Survival, Wanted};
 use crate::agronomy::seeds::stand::Odds;
 use crate::agronomy::seeds::trials::Trial;
@@ -126,12 +126,19 @@ impl SeedBox {
     }
 
     /// Whether a packet should be tested before it is sown: it may not be empty, its seed is in its last good year
-    /// or older, and it was not tested in the last thirteen months. (Common practice, no source.)
+    /// or older, it was not tested in the last thirteen months, and either seed is known to be left or it was used
+    /// since. (Common practice, no source.)
     pub fn is_test_due(&self, garden: &Garden, packet: usize) -> bool {
         let named = &self.packets[packet];
         let age = named.age_in(garden.today.year()).zip(named.keeps(garden));
         let is_aged = age.is_some_and(|(age, keeps)| age >= keeps);
-        is_aged && !named.is_empty() && !self.was_tested(garden, packet)
+        let is_left = matches!(named.left, Left::Seeds(Plants { number: Some(1..), .. }));
+        let since = shift(garden.today, -TEST_HOLDS_DAYS);
+        let is_used = named.sown.iter().any(|id| {
+            garden.planting(*id).begun().is_some_and(|begun| begun >= since)
+        });
+        let is_wanted = is_left || is_used || !named.meant_for.is_empty();
+        is_aged && is_wanted && !named.is_empty() && !self.was_tested(garden, packet)
     }
 
     fn was_tested(&self, garden: &Garden, packet: usize) -> bool {

@@ -44,6 +44,7 @@ const PARTS: &[Part] = &[
     Part { key: "plantings", href: "plantings/index.html" },
     Part { key: "crops", href: "crops/index.html" },
     Part { key: "places", href: "places/index.html" },
+    Part { key: "seed", href: "seed/index.html" },
     Part { key: "harvests", href: "harvests/index.html" },
     Part { key: "review", href: "review/index.html" },
     Part { key: "journal", href: "journal/index.html" },

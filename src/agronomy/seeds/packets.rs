@@ -128,7 +128,7 @@ fn is_of(packet: &Packet, planting: &Planting, seed: &Seed) -> bool {
 }
 
 /// Seeds that were sown of a planting, in all; nothing if nobody counted.
-pub(super) fn sown(planting: &Planting) -> Option<Plants> {
+pub fn sown(planting: &Planting) -> Option<Plants> {
     let is_sowing = |what| {
         matches!(what, Happening::Reached(stage) if stage == Stage::Sown || stage == Stage::SownAgain)
     };

@@ -1,10 +1,11 @@
-"""Writes tests/reference/seed_numbers.csv and seeds_that_live.csv: how many seeds so many plants need.
+"""Writes tests/reference/seed_numbers.csv, seeds_that_live.csv and seed_tests.csv: how many seeds so many plants need.
 
 Judge: PyPI numpy 2.4.6 and scipy 1.17.1.
 - seed_numbers.csv: the least number of seeds of which at least `plants` stand with a chance, by counting up with
   scipy.stats.betabinom (binom where nothing ties the seeds together); the chance reached, and that of one seed less;
 - seeds_that_live.csv: of seeds that come up with one share and live with another, both beta-distributed, the chance of
-  at least so many plants: scipy.stats.binom summed over Gauss-Jacobi nodes (scipy.special.roots_jacobi) of both.
+  at least so many plants: scipy.stats.binom summed over Gauss-Jacobi nodes (scipy.special.roots_jacobi) of both;
+- seed_tests.csv: the 80 % Jeffreys interval of a germination test, scipy.stats.beta.
 Run it again and compare (`git diff`): a difference means that a table is stale.
 """
 import csv
@@ -54,3 +55,12 @@ with (OUT / "seeds_that_live.csv").open("w", newline="") as file:
         chance = stats.binom.sf(plants - 1, seeds, p[:, None] * s[None, :])
         found = float(p_weight @ chance @ s_weight)
         out.writerow([up, up_together, live, live_together, plants, seeds, f"{found:.9f}"])
+
+with (OUT / "seed_tests.csv").open("w", newline="") as file:
+    out = csv.writer(file, lineterminator="\n")
+    out.writerow(["tried", "sprouted", "low", "high"])
+    for tried, sprouted in [(10, 0), (10, 1), (10, 6), (10, 9), (10, 10), (20, 4), (20, 16), (50, 44), (100, 83), (3, 2)]:
+        share = stats.beta(sprouted + 0.5, tried - sprouted + 0.5)
+        low = share.ppf(0.1) if sprouted else 0.0
+        high = share.ppf(0.9) if sprouted < tried else 1.0
+        out.writerow([tried, sprouted, f"{low:.9f}", f"{high:.9f}"])
