@@ -22,6 +22,7 @@ pub mod places;
 pub mod plan;
 pub mod review;
 pub mod rooting;
+pub mod seeds;
 pub mod stages;
 pub mod sun;
 pub mod tasks;

@@ -34,6 +34,7 @@ use crate::views::mixes::{self, MixView, MixesView};
 use crate::views::places::{PlaceView, PlacesView};
 use crate::views::plantings::{PlantingView, PlantingsView};
 use crate::views::review::{self, ReviewView};
+use crate::views::seed::{self, SeedView};
 use crate::views::sitemap::{SitemapPage, SitemapView};
 use crate::views::task_feed::{Revisions, TaskFeed};
 use crate::views::tasks::{self, TasksView};
@@ -61,6 +62,7 @@ enum Kind {
     Mixes,
     Mix(usize),
     Timeline,
+    Seed,
     Harvests(Season),
     Comparisons,
     Review(Season),
@@ -136,6 +138,7 @@ pub fn all(garden: &Garden, theme: &Files) -> Vec<Page> {
     for (index, sheet) in garden.mixes.iter().enumerate() {
         add(mix_path(sheet), Kind::Mix(index));
     }
+    add(seed::PATH.to_owned(), Kind::Seed);
     for season in harvests::seasons(garden) {
         add(harvests::path_of(garden, season), Kind::Harvests(season));
     }
@@ -204,6 +207,7 @@ pub fn render(
         Kind::Timeline => theme.page("timeline.html", &TimelineView::new(garden, findings))?,
         Kind::Mixes => theme.page("mixes.html", &MixesView::new(garden))?,
         Kind::Mix(index) => mix(garden, findings, theme, *index)?,
+        Kind::Seed => theme.page("seed.html", &SeedView::new(garden, findings))?,
         Kind::Harvests(season) => {
             theme.page("harvests.html", &HarvestsView::new(garden, findings, *season))?
         }

@@ -42,5 +42,7 @@ pub mod yields;
 pub mod atom;
 pub mod feed;
 pub mod identity;
+pub mod seed;
 pub mod sitemap;
+pub mod sowing;
 pub mod table;

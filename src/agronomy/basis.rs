@@ -10,9 +10,11 @@ use crate::agronomy::conditions::Conditions;
 use crate::agronomy::learning::Learned;
 use crate::agronomy::learning::lessons::{self, Lesson};
 use crate::agronomy::plan::{self, Plans};
+use crate::agronomy::seeds::SeedBox;
 use crate::agronomy::tasks::{self, model::Task};
 use crate::dates::{Period, shift};
 use crate::garden::model::Garden;
+use crate::jobs::Job;
 
 /// Climate, frost, and the growing years around a season.
 #[derive(Clone, Debug)]
@@ -49,7 +51,8 @@ impl Basis {
     /// The tasks of a garden as far ahead as its feed looks, soonest first.
     pub fn tasks(&self, garden: &Garden) -> Vec<Task> {
         let (_, taught, _) = self.taught(garden);
-        self.tasks_by(&taught, &plan::from_calendar(&taught, &self.years))
+        let plans = plan::from_calendar(&taught, &self.years);
+        self.tasks_by(&taught, &plans, &SeedBox::of(&taught, &plans))
     }
 
     /// What the garden's plantings taught, the garden with that in its crop sheets, and what each
@@ -60,8 +63,13 @@ impl Basis {
         (learned, taught, lessons)
     }
 
-    /// The same by plans that are at hand already.
-    pub fn tasks_by(&self, garden: &Garden, plans: &Plans) -> Vec<Task> {
-        tasks::upcoming(garden, &self.conditions, plans, garden.settings.feed.look_ahead_days)
+    /// The same by plans and seed that are at hand already.
+    pub fn tasks_by(&self, garden: &Garden, plans: &Plans, seeds: &SeedBox) -> Vec<Task> {
+        let ahead = garden.settings.feed.look_ahead_days;
+        let mut tasks = tasks::upcoming(garden, &self.conditions, plans, ahead);
+        for task in tasks.iter_mut().filter(|task| task.job == Job::Sow) {
+            task.seeds = task.key.planting.and_then(|id| seeds.to_sow(id));
+        }
+        tasks
     }
 }

@@ -8,8 +8,9 @@ use crate::agronomy::learning::Learned;
 use crate::agronomy::learning::lessons::Lesson;
 use crate::agronomy::learning::scores::{self, Forecast};
 use crate::agronomy::places::{self, PlaceUse};
-use crate::agronomy::plan;
+use crate::agronomy::plan::{self, Plans};
 use crate::agronomy::rooting::{self, Rooting};
+use crate::agronomy::seeds::SeedBox;
 use crate::agronomy::stages::{self, StageDates};
 use crate::agronomy::tasks::model::Task;
 use crate::agronomy::water::{self, PlaceWater, StandWater};
@@ -38,6 +39,10 @@ pub struct Findings {
     pub lessons: Vec<Vec<Lesson>>,
     /// Stages, passed and expected, by planting.
     pub stages: Vec<Vec<StageDates>>,
+    /// Packets, germination tests, and how much to sow.
+    pub seeds: SeedBox,
+    /// When plantings that are on their way are to be sown and set out.
+    pub plans: Plans,
     /// Coming tasks, soonest first.
     pub tasks: Vec<Task>,
     /// What was picked, by planting and under any heading.
@@ -81,7 +86,8 @@ impl Findings {
         let stages: Vec<Vec<StageDates>> = stages.collect();
         let water = water::of_garden(&taught, conditions, |id| &stages[id.0]);
         let places = places::of(&taught, &basis, &stages);
-        let tasks = basis.tasks_by(&taught, &plans);
+        let seeds = SeedBox::of(&taught, &plans);
+        let tasks = basis.tasks_by(&taught, &plans, &seeds);
         let book = Book::of(garden);
         let rootings = garden.plantings().map(|(id, _)| rooting::of_planting(garden, id)).collect();
         Findings {
@@ -92,6 +98,8 @@ impl Findings {
             learned,
             lessons,
             stages,
+            seeds,
+            plans,
             tasks,
             book,
             comparisons: comparisons::of_garden(garden),

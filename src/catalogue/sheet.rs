@@ -63,6 +63,10 @@ sheet! {
     /// Days to emergence as it is in this garden, whatever the soil's temperature; counts before
     /// `germination_days`.
     emerges_in: Range<Days>,
+    /// The share of its seed that comes up, 0 to 1.
+    comes_up: f64,
+    /// Years for which its seed keeps, stored cool and dry.
+    seed_keeps: u32,
     /// Days to first harvest, and from which stage they count.
     first_harvest: AfterStage,
     /// Days to first flowers, and from which stage they count.
@@ -313,6 +317,13 @@ fn read_planting(fields: &mut Fields<'_>, sheet: &mut CropSheet, problems: &mut 
         sheet.germination_best = value(part.read("best", problems, units::temperature));
         sheet.germination_highest = value(part.read("highest", problems, units::temperature));
         sheet.germination_days = value(part.read("days", problems, bare_days));
+        part.finish(problems);
+    }
+    if let Some(map) = fields.map("seed", problems) {
+        let mut part = Fields::new(map, "seed", problems);
+        sheet.comes_up =
+            value(part.read("comes-up", problems, units::percent)).map(|share| share.0);
+        sheet.seed_keeps = value(part.whole("keeps", problems));
         part.finish(problems);
     }
     if let Some(map) = fields.map("spacing", problems) {

@@ -95,6 +95,9 @@ fn item_line(item: &ToldItem, words: &Words) -> Result<String, NoWords> {
         Some(amount) => line.push_str(&format!(": {}; {why}", words.say(amount)?)),
         None => line.push_str(&format!(": {why}")),
     }
+    if let Some(seeds) = &item.seeds {
+        line.push_str(&format!("; {}", words.say(seeds)?));
+    }
     if let Some(reason) = &item.reason {
         line.push_str(&format!(" ({reason})"));
     }

@@ -64,6 +64,9 @@ fn add_groups(groups: &[TaskGroup], words: &Words, text: &mut String) -> Result<
             }
             let joint = if item.amount.is_some() { ';' } else { ':' };
             line.push_str(&format!("{joint} {}", words.say(&item.why)?));
+            if let Some(seeds) = &item.seeds {
+                line.push_str(&format!("; {}", words.say(seeds)?));
+            }
             if let Some(since) = item.overdue_since {
                 let overdue = Message::new("task.overdue-since")
                     .with("date", crate::views::message::Arg::Text(words.date(since, "day")?));

@@ -47,6 +47,7 @@ const PARTS: &[Part] = &[
     Part { key: "crops", href: "crops/index.html" },
     Part { key: "places", href: "places/index.html" },
     Part { key: "mixes", href: "mixes/index.html" },
+    Part { key: "seed", href: "seed/index.html" },
     Part { key: "harvests", href: "harvests/index.html" },
     Part { key: "review", href: "review/index.html" },
     Part { key: "journal", href: "journal/index.html" },

@@ -18,6 +18,8 @@ use crate::views::learned::{self, LearnedRow};
 use crate::views::message::Message;
 use crate::views::moments::{Moment, timeline};
 use crate::views::rooting::{self, RootingView};
+use crate::views::seed::from_words;
+use crate::views::sowing::SowingView;
 use crate::views::tasks::{self, TaskGroup};
 use crate::views::water::{self, PlantingNeed, WithheldView};
 use crate::views::yields::YieldView;
@@ -98,6 +100,8 @@ pub struct PlantingView {
     pub timeline: Vec<Moment>,
     /// What went against a caution.
     pub warnings: Vec<Message>,
+    /// How much to sow, as long as it has not come up.
+    pub sowing: Option<SowingView>,
     /// What is to be done.
     pub tasks: Vec<TaskGroup>,
     /// How much water it takes, in each place where it stands.
@@ -225,6 +229,7 @@ impl PlantingView {
             timeline: timeline(garden, id),
             warnings: warnings(garden, id),
             rooting: rooting::of_planting(garden, findings, id),
+            sowing: SowingView::new(garden, findings, id),
             tasks: tasks::groups(garden, own_tasks),
             water: water::of_planting(garden, findings, id),
             water_withheld: water::withheld_of(garden, findings, id),
@@ -269,16 +274,7 @@ fn way(planting: &Planting) -> Message {
 
 fn seed(planting: &Planting) -> Option<Message> {
     let seed = planting.seed.as_ref()?;
-    let from = seed.from.clone();
-    let year = seed.year.map(|year| year.to_string());
-    match (from, year) {
-        (Some(from), Some(year)) => {
-            Some(Message::new("seed.from-year").with("from", from).with("year", year))
-        }
-        (Some(from), None) => Some(Message::new("seed.from").with("from", from)),
-        (None, Some(year)) => Some(Message::new("seed.year").with("year", year)),
-        (None, None) => None,
-    }
+    from_words(seed.from.as_deref(), seed.year)
 }
 
 fn stage_row(dates: &crate::agronomy::stages::StageDates) -> StageRow {

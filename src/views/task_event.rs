@@ -59,6 +59,8 @@ pub struct ToldItem {
     pub reason: Option<String>,
     /// Since when it is overdue.
     pub overdue_since: Option<NaiveDate>,
+    /// How many seeds it takes.
+    pub seeds: Option<Message>,
 }
 
 /// The name of the feed of the whole garden within its UIDs.
@@ -155,6 +157,7 @@ fn group(group: TaskGroup) -> ToldGroup {
         why: item.why,
         reason: item.reason,
         overdue_since: item.overdue_since,
+        seeds: item.seeds,
     });
     ToldGroup {
         job: group.job,

@@ -7,11 +7,12 @@ use crate::agronomy::findings::Findings;
 use crate::agronomy::mixes::is_called;
 use crate::agronomy::stages::Milestone;
 use crate::agronomy::tasks::grouping;
-use crate::agronomy::tasks::model::{Caution, Note, Task, Why};
+use crate::agronomy::tasks::model::{Caution, Note, SeedsToSow, Task, Why};
 use crate::garden::model::Garden;
 use crate::jobs::Job;
 use crate::sheets::mix::MixSheet;
 use crate::stage::Stage;
+use crate::views::amount::Amount;
 use crate::views::away;
 use crate::views::calendar::{SowNowRow, sow_now};
 use crate::views::frame::{EntryLink, Frame, Link};
@@ -103,6 +104,8 @@ pub struct TaskItem {
     pub until: Option<NaiveDate>,
     /// Whether it falls into days on which the grower is away.
     pub is_while_away: bool,
+    /// How many seeds it takes.
+    pub seeds: Option<Message>,
 }
 
 impl TasksView {
@@ -196,6 +199,7 @@ fn item(garden: &Garden, task: &Task) -> TaskItem {
         overdue_since: task.overdue_since,
         until: task.until,
         is_while_away: task.is_while_away,
+        seeds: task.seeds.map(seeds_to_sow),
     }
 }
 
@@ -203,6 +207,14 @@ fn item(garden: &Garden, task: &Task) -> TaskItem {
 fn only(garden: &Garden, task: &Task) -> Vec<Link> {
     let refill = task.refill.iter().filter(|refill| !refill.is_for_all);
     refill.flat_map(|refill| &refill.plantings).map(|id| Link::planting(garden, *id)).collect()
+}
+
+/// `about 12 seeds for 8 plants`
+fn seeds_to_sow(sowing: SeedsToSow) -> Message {
+    let seeds = Amount { about: true, ..Amount::count(sowing.seeds, "seeds") };
+    Message::new("task.seeds")
+        .with("seeds", seeds)
+        .with("plants", Amount::count(sowing.plants, "plants"))
 }
 
 /// The words for a job.

@@ -26,6 +26,7 @@ use statrs::distribution::{Beta, ContinuousCDF};
 use crate::agronomy::learning::estimate::{Estimate, Level};
 use crate::agronomy::learning::quantity::{Beginning, Kind};
 use crate::agronomy::learning::spans::own_steps;
+use crate::agronomy::seeds::stand::Odds;
 use crate::catalogue::CropId;
 use crate::garden::model::Garden;
 use crate::garden::planting::{Planting, PlantingId, Plants, Way};
@@ -47,25 +48,33 @@ pub struct Tray {
 }
 
 /// The correlation of two seeds of one tray. Trug's choice, no source.
-const TOGETHER: f64 = 0.1;
+pub(in crate::agronomy) const TOGETHER: f64 = 0.1;
+/// The share where nothing is known.
+pub(in crate::agronomy) const USUAL_SHARE: f64 = 0.75;
 /// Beta(3, 1).
-const USUAL: Share = Share { mean: 0.75, worth: 4.0 };
+const USUAL: Share = Share { mean: USUAL_SHARE, worth: 4.0 };
 /// Seeds that the other varieties lend at most.
 const CROP_WORTH: f64 = 8.0;
 /// Seed older than this many years is left out.
-const OLD_SEED_YEARS: i32 = 3;
+pub(in crate::agronomy) const OLD_SEED_YEARS: i32 = 3;
 /// Days without another seedling after which a sowing is over.
 const OVER_DAYS: i64 = 7;
 
 /// A beta distribution by its mean and the seeds it is worth (α + β).
 #[derive(Clone, Copy, Debug)]
-struct Share {
+pub(in crate::agronomy) struct Share {
     mean: f64,
     worth: f64,
 }
 
 impl Share {
-    fn with(self, tray: &Tray) -> Share {
+    /// A share that is worth 4 seeds: what is known before anything was sown.
+    pub(in crate::agronomy) fn before_sowing(mean: f64) -> Share {
+        Share { mean, ..USUAL }
+    }
+
+    /// The share, and what a tray adds to it.
+    pub(in crate::agronomy) fn with(self, tray: &Tray) -> Share {
         let sown = f64::from(tray.sown);
         let half = if tray.is_about { 0.5 } else { 1.0 };
         let seeds = half * sown / (1.0 + (sown - 1.0) * TOGETHER);
@@ -74,19 +83,33 @@ impl Share {
         Share { mean: (self.mean * self.worth + up * seeds) / worth, worth }
     }
 
-    fn lent(self) -> Share {
+    /// What the share of others is worth to one of them.
+    pub(in crate::agronomy) fn lent(self) -> Share {
         Share { worth: 1.0 / (1.0 / self.worth + 1.0 / CROP_WORTH), ..self }
+    }
+
+    /// The mean share of the next tray, and the correlation of two of its seeds: of what is not known of the
+    /// share, and of what befalls a tray.
+    pub(in crate::agronomy) fn next_tray(self) -> Odds {
+        let unknown = 1.0 / (self.worth + 1.0);
+        Odds { mean: self.mean, together: unknown + TOGETHER * (1.0 - unknown) }
+    }
+
+    /// The 80 % interval of the share of all such seed.
+    pub(in crate::agronomy) fn interval(self) -> (f64, f64) {
+        let [low, _, high] = quantiles(self.mean, self.worth, [0.1, 0.5, 0.9]);
+        (low, high)
     }
 
     /// Quantiles of the share of the next tray.
     fn next(self, chances: [f64; 3]) -> [f64; 3] {
-        let spread = self.mean * (1.0 - self.mean);
-        let own = spread / (self.worth + 1.0);
-        let variance = own + TOGETHER * (spread - own);
-        let worth = spread / variance - 1.0;
-        let beta = Beta::new(self.mean * worth, (1.0 - self.mean) * worth);
-        chances.map(|chance| beta.map_or(self.mean, |beta| beta.inverse_cdf(chance)))
+        quantiles(self.mean, 1.0 / self.next_tray().together - 1.0, chances)
     }
+}
+
+fn quantiles(mean: f64, worth: f64, chances: [f64; 3]) -> [f64; 3] {
+    let beta = Beta::new(mean * worth, (1.0 - mean) * worth);
+    chances.map(|chance| beta.map_or(mean, |beta| beta.inverse_cdf(chance)))
 }
 
 /// The share of the next tray of a variety (folded name, empty for none), from the trays of its crop.
@@ -116,7 +139,8 @@ pub(super) fn trays(garden: &Garden) -> BTreeMap<(CropId, Kind), Vec<Tray>> {
     trays
 }
 
-fn tray(garden: &Garden, planting: &Planting) -> Option<(Kind, Tray)> {
+/// What came up of a sowing, if it is over and was counted, and of which kind it was.
+pub(in crate::agronomy) fn tray(garden: &Garden, planting: &Planting) -> Option<(Kind, Tray)> {
     let steps = own_steps(garden, planting);
     let reached = |wanted: Stage| {
         steps.iter().filter(

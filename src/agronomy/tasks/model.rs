@@ -40,6 +40,17 @@ pub struct Task {
     pub is_while_away: bool,
     /// The newest thing it depends on, not after the garden's day.
     pub cause: Cause,
+    /// How many seeds it takes.
+    pub seeds: Option<SeedsToSow>,
+}
+
+/// The seeds of a sowing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct SeedsToSow {
+    /// So many, for nine chances of ten that as many plants as wanted stand.
+    pub seeds: u32,
+    /// The plants wanted.
+    pub plants: u32,
 }
 
 /// What makes a task the same from one day to the next: the n-th time of a rule of a planting.

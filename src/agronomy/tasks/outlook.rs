@@ -228,6 +228,7 @@ impl<'a> Outlook<'a> {
             cautions,
             is_while_away: away::on(&self.garden().settings, day).is_some(),
             cause: Cause { date: cause.date.min(today), ..cause },
+            seeds: None,
         }
     }
 

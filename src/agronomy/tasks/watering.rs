@@ -58,6 +58,7 @@ fn task(garden: &Garden, place: &PlaceWater, number: u32, refill: &Refill) -> Ta
         reason: None,
         notes: vec![Note::FeelFirst],
         refill: Some(refill.clone()),
+        seeds: None,
         cautions: Vec::new(),
         is_while_away: away::on(&garden.settings, refill.date).is_some(),
         cause,
