@@ -45,3 +45,4 @@ pub mod pages;
 pub mod publish;
 pub mod revisions;
 pub mod theming;
+pub mod warnings;

@@ -1,6 +1,7 @@
 //! Which pages a site has, and what each is made of: a view and a template.
 
 use crate::agronomy::findings::Findings;
+use crate::agronomy::review::seasons;
 use crate::agronomy::tasks::away::Absence;
 use crate::catalogue::CropId;
 use crate::garden::model::{Garden, Season};
@@ -29,9 +30,11 @@ use crate::views::lost::LostView;
 use crate::views::message::Message;
 use crate::views::places::{PlaceView, PlacesView};
 use crate::views::plantings::{PlantingView, PlantingsView};
+use crate::views::review::{self, ReviewView};
 use crate::views::sitemap::{SitemapPage, SitemapView};
 use crate::views::task_feed::{Revisions, TaskFeed};
 use crate::views::tasks::{self, TasksView};
+use crate::views::timeline::{self, TimelineView};
 
 /// A file of the site.
 #[derive(Clone, Debug)]
@@ -52,7 +55,9 @@ enum Kind {
     Crop(CropId),
     Places,
     Place(PlaceId),
+    Timeline,
     Harvests(Season),
+    Review(Season),
     Journal,
     Month(Month),
     Entry(EntryId),
@@ -120,8 +125,12 @@ pub fn all(garden: &Garden, theme: &Files) -> Vec<Page> {
     for (id, place) in garden.places() {
         add(place_path(&place.slug), Kind::Place(id));
     }
+    add(timeline::PATH.to_owned(), Kind::Timeline);
     for season in harvests::seasons(garden) {
         add(harvests::path_of(garden, season), Kind::Harvests(season));
+    }
+    for season in seasons(garden) {
+        add(review::path_of(garden, season), Kind::Review(season));
     }
     add("journal/index.html".to_owned(), Kind::Journal);
     for month in journal::months(garden) {
@@ -179,10 +188,14 @@ pub fn render(
         }
         Kind::Crops => theme.page("crops.html", &CropsView::new(garden))?,
         Kind::Crop(id) => theme.page("crop.html", &CropView::new(garden, findings, *id))?,
-        Kind::Places => theme.page("places.html", &PlacesView::new(garden))?,
+        Kind::Places => theme.page("places.html", &PlacesView::new(garden, findings))?,
         Kind::Place(id) => theme.page("place.html", &PlaceView::new(garden, findings, *id))?,
+        Kind::Timeline => theme.page("timeline.html", &TimelineView::new(garden, findings))?,
         Kind::Harvests(season) => {
             theme.page("harvests.html", &HarvestsView::new(garden, findings, *season))?
+        }
+        Kind::Review(season) => {
+            theme.page("review.html", &ReviewView::new(garden, findings, *season))?
         }
         Kind::Journal => theme.page("journal.html", &JournalView::new(garden))?,
         Kind::Month(month) => theme.page("month.html", &MonthView::new(garden, month))?,

@@ -15,6 +15,7 @@ use crate::render::sink::{self, Sink, put_each};
 use crate::revisions;
 use crate::source::files::Files;
 use crate::theming;
+use crate::warnings;
 
 /// Everything a trip starts from.
 #[derive(Debug)]
@@ -50,6 +51,10 @@ pub fn proof(inputs: &Inputs) -> (Garden, Vec<Problem>) {
     let mut problems = Problems::new();
     let (_, garden) = read_garden(inputs, &mut problems);
     theming::read_theme(&inputs.theme, &garden.settings.language, &mut problems);
+    // Findings of a garden that was read in part would accuse the wrong lines.
+    if !problems.has_errors() {
+        problems.extend(warnings::of(&garden, &Findings::of(&garden)));
+    }
     (garden, problems.into_sorted())
 }
 
@@ -68,6 +73,7 @@ pub fn publish(inputs: &Inputs, sink: &mut dyn Sink) -> Result<Published, sink::
         return Ok(Published { problems: problems.into_sorted(), is_complete: false });
     };
     let findings = Findings::of(&garden);
+    problems.extend(warnings::of(&garden, &findings));
     let revisions = revisions::of(written, &garden, &findings.tasks);
     let pages = pages::all(&garden, &inputs.theme);
     let render = |page: &pages::Page| {

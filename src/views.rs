@@ -20,12 +20,16 @@ pub mod lost;
 pub mod measured;
 pub mod message;
 pub mod moments;
+pub mod place_use;
 pub mod places;
 pub mod plantings;
+pub mod review;
 pub mod sums;
 pub mod task_event;
 pub mod task_feed;
 pub mod tasks;
+pub mod timeline;
+pub mod water;
 pub mod yields;
 
 pub mod atom;

@@ -9,8 +9,16 @@ mod gardens;
 mod histories;
 #[path = "publish/journal.rs"]
 mod journal;
+#[path = "publish/place_following.rs"]
+mod place_following;
+#[path = "publish/place_room.rs"]
+mod place_room;
+#[path = "publish/place_rotation.rs"]
+mod place_rotation;
 #[path = "publish/private.rs"]
 mod private;
+#[path = "publish/review.rs"]
+mod review;
 #[path = "publish/same_bytes.rs"]
 mod same_bytes;
 #[path = "publish/stopped.rs"]

@@ -5,13 +5,17 @@ use crate::agronomy::calendar::{self, Refusal, Round, SowNow};
 use crate::agronomy::conditions::Conditions;
 use crate::agronomy::learning::Learned;
 use crate::agronomy::learning::lessons::Lesson;
+use crate::agronomy::learning::scores::{self, Forecast};
+use crate::agronomy::places::{self, PlaceUse};
 use crate::agronomy::plan;
 use crate::agronomy::stages::{self, StageDates};
 use crate::agronomy::tasks::model::Task;
+use crate::agronomy::water::{self, PlaceWater, StandWater};
 use crate::agronomy::yields::Yield;
 use crate::agronomy::yields::book::Book;
 use crate::catalogue::CropId;
 use crate::garden::model::Garden;
+use crate::garden::place::PlaceId;
 use crate::garden::planting::PlantingId;
 use crate::place_kind::Cover;
 
@@ -26,6 +30,8 @@ pub struct Findings {
     pub sow_now: Vec<SowNow>,
     /// What the grower's plantings taught.
     pub learned: Learned,
+    /// Past forecasts beside what came, in the order in which they were made.
+    pub forecasts: Vec<Forecast>,
     /// What the dates of each planting rest on, by planting.
     pub lessons: Vec<Vec<Lesson>>,
     /// Stages, passed and expected, by planting.
@@ -34,6 +40,10 @@ pub struct Findings {
     pub tasks: Vec<Task>,
     /// What was picked, by planting and under any heading.
     pub book: Book,
+    /// What grows and how much water it takes, by place; places without plants are left out.
+    pub water: Vec<PlaceWater>,
+    /// Who is where, how full it is and what can follow, by place.
+    pub places: Vec<PlaceUse>,
 }
 
 /// The planting calendar of a crop in this season.
@@ -62,18 +72,23 @@ impl Findings {
             let plan = plans.get(&id).copied().unwrap_or_default();
             stages::of_planting(&taught, conditions, id, plan)
         });
-        let stages = stages.collect();
+        let stages: Vec<Vec<StageDates>> = stages.collect();
+        let water = water::of_garden(&taught, conditions, |id| &stages[id.0]);
+        let places = places::of(&taught, &basis, &stages);
         let tasks = basis.tasks_by(&taught, &plans);
         let book = Book::of(garden);
         Findings {
             conditions: basis.conditions,
             calendars,
             sow_now,
+            forecasts: scores::forecasts(garden, &learned),
             learned,
             lessons,
             stages,
             tasks,
             book,
+            water,
+            places,
         }
     }
 
@@ -92,8 +107,28 @@ impl Findings {
         &self.lessons[id.0]
     }
 
+    /// How a place is used.
+    pub fn place_of(&self, id: PlaceId) -> &PlaceUse {
+        &self.places[id.0]
+    }
+
     /// What a planting gave.
     pub fn yield_of(&self, id: PlantingId) -> &Yield {
         &self.book.of_planting(id).sum
+    }
+
+    /// The water of a place, if something grows there.
+    pub fn water_of_place(&self, id: PlaceId) -> Option<&PlaceWater> {
+        self.water.iter().find(|water| water.place == id)
+    }
+
+    /// The water of a planting in each place in which it stands and has a figure.
+    pub fn water_of_planting(
+        &self,
+        id: PlantingId,
+    ) -> impl Iterator<Item = (&PlaceWater, &StandWater)> {
+        let all =
+            self.water.iter().flat_map(|place| place.stands.iter().map(move |own| (place, own)));
+        all.filter(move |(_, own)| own.stand.room.planting == id)
     }
 }

@@ -45,6 +45,7 @@ const PARTS: &[Part] = &[
     Part { key: "crops", href: "crops/index.html" },
     Part { key: "places", href: "places/index.html" },
     Part { key: "harvests", href: "harvests/index.html" },
+    Part { key: "review", href: "review/index.html" },
     Part { key: "journal", href: "journal/index.html" },
     Part { key: "climate", href: "climate/index.html" },
 ];

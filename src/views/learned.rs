@@ -81,12 +81,12 @@ pub const PATH: &str = "calendar/holds/index.html";
 impl HoldsView {
     /// The page 'how well do these dates hold?'.
     pub fn new(garden: &Garden, findings: &Findings) -> HoldsView {
-        let forecasts = scores::forecasts(garden, &findings.learned);
+        let forecasts = &findings.forecasts;
         let all = Message::new("holds.all");
         HoldsView {
             frame: Frame::new(garden, PATH, "calendar", Message::new("title.holds")),
-            overall: scores::score(&forecasts).map(|score| score_row(all, &score)),
-            spans: scores::by_span(&forecasts)
+            overall: scores::score(forecasts).map(|score| score_row(all, &score)),
+            spans: scores::by_span(forecasts)
                 .iter()
                 .map(|(span, score)| score_row(span_words(*span), score))
                 .collect(),
@@ -100,7 +100,8 @@ impl HoldsView {
     }
 }
 
-fn score_row(what: Message, score: &Score) -> ScoreRow {
+/// How far off forecasts were, as a row.
+pub fn score_row(what: Message, score: &Score) -> ScoreRow {
     ScoreRow {
         what,
         number: score.number,

@@ -12,8 +12,11 @@ use crate::views::amount::Amount;
 use crate::views::came_of_it::PlaceYields;
 use crate::views::frame::{EntryLink, Frame, Link, named, place_path};
 use crate::views::message::Message;
+use crate::views::place_use::{self, CrowdView, UseView};
 use crate::views::plantings::PlantingSummary;
 use crate::views::tasks;
+use crate::views::timeline::{self, PlaceLines};
+use crate::views::water::PlaceWaterView;
 
 /// The list of places.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -39,6 +42,8 @@ pub struct PlaceSummary {
     pub containers: Option<Amount>,
     /// Who stands there now.
     pub now: Vec<Link>,
+    /// Times in which more is wanted than there is.
+    pub crowds: Vec<CrowdView>,
 }
 
 /// The page of a place.
@@ -56,8 +61,12 @@ pub struct PlaceView {
     pub growing: Vec<PlantingSummary>,
     /// What came of it.
     pub came_of_it: Option<PlaceYields>,
-    /// Who stood there, newest first.
-    pub stays: Vec<StayRow>,
+    /// How much water they take.
+    pub water: Option<PlaceWaterView>,
+    /// How it is used.
+    pub usage: UseView,
+    /// Who was, is and shall be there, on strips and as a table.
+    pub lines: Option<PlaceLines>,
     /// Work done to the place itself, newest first.
     pub care: Vec<PlaceCare>,
 }
@@ -69,19 +78,6 @@ pub struct Fact {
     pub what: Message,
     /// The value.
     pub value: Message,
-}
-
-/// A stay of a planting.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct StayRow {
-    /// The planting.
-    pub planting: Link,
-    /// Its crop.
-    pub crop: Link,
-    /// First day.
-    pub from: NaiveDate,
-    /// The day it left.
-    pub to: Option<NaiveDate>,
 }
 
 /// Work done to a place.
@@ -99,9 +95,11 @@ pub struct PlaceCare {
 
 impl PlacesView {
     /// The list of places, by name.
-    pub fn new(garden: &Garden) -> PlacesView {
-        let mut places: Vec<_> =
-            garden.places().map(|(id, place)| PlaceSummary::new(garden, id, place)).collect();
+    pub fn new(garden: &Garden, findings: &Findings) -> PlacesView {
+        let mut places: Vec<_> = garden
+            .places()
+            .map(|(id, place)| PlaceSummary::new(garden, findings, id, place))
+            .collect();
         places.sort_by(|a, b| a.link.cmp(&b.link));
         let title = Message::new("part.places");
         PlacesView { frame: Frame::new(garden, "places/index.html", "places", title), places }
@@ -109,7 +107,7 @@ impl PlacesView {
 }
 
 impl PlaceSummary {
-    fn new(garden: &Garden, id: PlaceId, place: &Place) -> PlaceSummary {
+    fn new(garden: &Garden, findings: &Findings, id: PlaceId, place: &Place) -> PlaceSummary {
         let system = garden.settings.units;
         PlaceSummary {
             link: Link::place(garden, id),
@@ -118,6 +116,7 @@ impl PlaceSummary {
             soil_volume: place.soil_volume.map(|volume| Amount::volume(volume, system)),
             containers: place.containers.map(|number| Amount::count(number, "containers")),
             now: standing_in(garden, id).map(|id| Link::planting(garden, id)).collect(),
+            crowds: place_use::crowds(garden, findings.place_of(id)),
         }
     }
 }
@@ -136,18 +135,6 @@ impl PlaceView {
     /// The page of a place.
     pub fn new(garden: &Garden, findings: &Findings, id: PlaceId) -> PlaceView {
         let place = garden.place(id);
-        let mut stays: Vec<StayRow> = Vec::new();
-        for (planting_id, planting) in garden.plantings() {
-            for stay in planting.stays.iter().filter(|stay| stay.place == id) {
-                stays.push(StayRow {
-                    planting: Link::planting(garden, planting_id),
-                    crop: Link::crop(garden, planting.crop),
-                    from: stay.from,
-                    to: stay.to,
-                });
-            }
-        }
-        stays.sort_by_key(|stay| std::cmp::Reverse((stay.to.is_none(), stay.from)));
         let care = garden
             .care
             .iter()
@@ -165,14 +152,16 @@ impl PlaceView {
             .collect();
         PlaceView {
             frame: Frame::new(garden, &place_path(&place.slug), "places", named(&place.name)),
-            summary: PlaceSummary::new(garden, id, place),
+            summary: PlaceSummary::new(garden, findings, id, place),
             prose: place.prose.clone(),
             facts: facts(garden, place),
             growing: standing_in(garden, id)
                 .map(|id| PlantingSummary::new(garden, findings, id))
                 .collect(),
             came_of_it: PlaceYields::new(garden, findings, id),
-            stays,
+            water: PlaceWaterView::new(garden, findings, id),
+            usage: UseView::new(garden, findings, id),
+            lines: timeline::lines(garden, findings, id),
             care,
         }
     }

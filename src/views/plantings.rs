@@ -18,6 +18,7 @@ use crate::views::learned::{self, LearnedRow};
 use crate::views::message::Message;
 use crate::views::moments::{Moment, timeline};
 use crate::views::tasks::{self, TaskGroup};
+use crate::views::water::{self, PlantingNeed, WithheldView};
 use crate::views::yields::YieldView;
 
 /// The list of plantings.
@@ -98,6 +99,10 @@ pub struct PlantingView {
     pub warnings: Vec<Message>,
     /// What is to be done.
     pub tasks: Vec<TaskGroup>,
+    /// How much water it takes, in each place where it stands.
+    pub water: Vec<PlantingNeed>,
+    /// Places in which nothing can be said of that, and why.
+    pub water_withheld: Vec<WithheldView>,
     /// Whether some of its pickings were weighed with those of others.
     pub is_partly_grouped: bool,
 }
@@ -217,6 +222,8 @@ impl PlantingView {
             timeline: timeline(garden, id),
             warnings: warnings(garden, id),
             tasks: tasks::groups(garden, own_tasks),
+            water: water::of_planting(garden, findings, id),
+            water_withheld: water::withheld_of(garden, findings, id),
             is_partly_grouped: garden
                 .harvests
                 .iter()

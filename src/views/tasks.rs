@@ -16,6 +16,7 @@ use crate::views::frame::{EntryLink, Frame, Link};
 
 use crate::views::message::Message;
 use crate::views::task_feed::remind_hours;
+use crate::views::water;
 
 /// The tasks page.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -84,6 +85,10 @@ pub struct TaskItem {
     pub variety: Option<String>,
     /// Where it stands.
     pub places: Vec<Link>,
+    /// How much it takes.
+    pub amount: Option<Message>,
+    /// For whom, where it is not for all that stand in the place.
+    pub only: Vec<Link>,
     /// Why: what it follows from.
     pub why: Message,
     /// The entry it follows from.
@@ -140,6 +145,7 @@ pub fn groups<'a>(garden: &Garden, tasks: impl IntoIterator<Item = &'a Task>) ->
         .map(|group| {
             let notes = group.notes.iter().map(|note| match note {
                 Note::HalfStrength => Message::new("note.half-strength"),
+                Note::FeelFirst => Message::new("note.feel-first"),
             });
             say_once(TaskGroup {
                 job: job_with(&group.job, group.with),
@@ -180,6 +186,8 @@ fn item(garden: &Garden, task: &Task) -> TaskItem {
         crop,
         variety,
         places: places.into_iter().map(|id| Link::place(garden, id)).collect(),
+        amount: task.refill.as_ref().map(|refill| water::refill(refill, garden.settings.units)),
+        only: only(garden, task),
         why: why(task.why),
         entry: task.cause.entry.and_then(|id| Link::entry(garden, id)),
         reason: task.reason.clone(),
@@ -187,6 +195,12 @@ fn item(garden: &Garden, task: &Task) -> TaskItem {
         until: task.until,
         is_while_away: task.is_while_away,
     }
+}
+
+/// The plantings of a place that are to be watered, where others are not.
+fn only(garden: &Garden, task: &Task) -> Vec<Link> {
+    let refill = task.refill.iter().filter(|refill| !refill.is_for_all);
+    refill.flat_map(|refill| &refill.plantings).map(|id| Link::planting(garden, *id)).collect()
 }
 
 /// The words for a job.
