@@ -18,6 +18,7 @@ use crate::source::files::Files;
 use crate::views::away::{self, HelperView};
 use crate::views::calendar::CalendarView;
 use crate::views::climate::ClimateView;
+use crate::views::comparisons::{self, ComparisonsView};
 use crate::views::crops::{CropView, CropsView};
 use crate::views::data::Data;
 use crate::views::frame::{crop_path, entry_path, place_path, planting_path};
@@ -57,6 +58,7 @@ enum Kind {
     Place(PlaceId),
     Timeline,
     Harvests(Season),
+    Comparisons,
     Review(Season),
     Journal,
     Month(Month),
@@ -129,6 +131,7 @@ pub fn all(garden: &Garden, theme: &Files) -> Vec<Page> {
     for season in harvests::seasons(garden) {
         add(harvests::path_of(garden, season), Kind::Harvests(season));
     }
+    add(comparisons::PATH.to_owned(), Kind::Comparisons);
     for season in seasons(garden) {
         add(review::path_of(garden, season), Kind::Review(season));
     }
@@ -196,6 +199,9 @@ pub fn render(
         }
         Kind::Review(season) => {
             theme.page("review.html", &ReviewView::new(garden, findings, *season))?
+        }
+        Kind::Comparisons => {
+            theme.page("comparisons.html", &ComparisonsView::new(garden, findings))?
         }
         Kind::Journal => theme.page("journal.html", &JournalView::new(garden))?,
         Kind::Month(month) => theme.page("month.html", &MonthView::new(garden, month))?,

@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use crate::agronomy::findings::Findings;
+use crate::agronomy::yields::measures::Weighed;
 use crate::agronomy::yields::{self, Whose, Yield};
 use crate::catalogue::{Crop, CropId};
 use crate::charts::year_strip::{MonthTick, YearStrip};
@@ -12,11 +13,14 @@ use crate::units::{Days, Range};
 use crate::views::amount::Amount;
 use crate::views::calendar::{self, CalendarRow};
 use crate::views::came_of_it::CropYields;
+use crate::views::comparisons::{self, ComparisonView};
 use crate::views::frame::{Frame, Link, crop_path, named};
 use crate::views::heading::Heading;
 use crate::views::learned::{self, LearnedRow};
 use crate::views::message::Message;
 use crate::views::plantings::PlantingSummary;
+use crate::views::plots;
+use crate::views::plots::seasons::SeasonsPlot;
 use crate::views::yields::YieldView;
 
 /// The list of crops.
@@ -68,6 +72,10 @@ pub struct CropView {
     pub learned: Vec<LearnedRow>,
     /// What came of it.
     pub came_of_it: Option<CropYields>,
+    /// How this season's harvest grew beside earlier ones, drawn.
+    pub seasons_plot: Option<SeasonsPlot>,
+    /// Its plantings side by side.
+    pub comparisons: Vec<ComparisonView>,
     /// Whether some of it was weighed together with other crops.
     pub is_partly_grouped: bool,
     /// Its own task feed, from this page.
@@ -134,6 +142,12 @@ impl CropView {
         own.sort_by_key(|(_, planting)| {
             (planting.stage() == Stage::Finished, std::cmp::Reverse(planting.noted))
         });
+        let harvests: Vec<_> = garden
+            .harvests
+            .iter()
+            .filter(|harvest| yields::whose(garden, harvest) == Whose::Crop(id))
+            .collect();
+        let weighed = Yield::of(harvests.iter().copied()).weighed().unwrap_or(Weighed::Fresh);
         let is_partly_grouped = garden.harvests.iter().any(|harvest| {
             yields::whose(garden, harvest) == Whose::Several
                 && harvest.plantings.iter().any(|planting| garden.planting(*planting).crop == id)
@@ -154,6 +168,8 @@ impl CropView {
                 .map(|(id, _)| PlantingSummary::new(garden, findings, id))
                 .collect(),
             came_of_it: CropYields::new(garden, findings, id),
+            seasons_plot: plots::seasons::of(garden, garden.season(), Some(id), weighed),
+            comparisons: comparisons::of_crop(garden, findings, id),
             is_partly_grouped,
             has_own_sheet: crop.own_sheet.is_some(),
         }

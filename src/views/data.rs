@@ -3,6 +3,7 @@
 //! Numbers are rounded to a stated number of decimals here: weights to 0.1 g, areas to 0.001 m²,
 //! volumes to 0.01 L, temperatures and day length to 0.01, evapotranspiration to 0.01 mm.
 
+mod comparisons;
 mod places;
 mod water;
 mod yields;
@@ -21,6 +22,7 @@ use crate::garden::model::Garden;
 use crate::stage::Stage;
 use crate::views::amount::rounded;
 use crate::views::climate::in_season;
+use crate::views::data::comparisons::ComparisonData;
 use crate::views::data::places::PlaceData;
 use crate::views::harvests::grams;
 use crate::views::plantings::Span;
@@ -43,6 +45,7 @@ pub struct Data {
     tasks: Vec<TaskData>,
     harvests: Vec<HarvestData>,
     yields: yields::YieldsData,
+    comparisons: Vec<ComparisonData>,
 }
 
 #[derive(Debug, Serialize)]
@@ -204,6 +207,7 @@ impl Data {
             tasks: tasks(garden, findings, why),
             harvests: harvests(garden),
             yields: yields::yields(garden, findings),
+            comparisons: comparisons::of(garden, findings),
         }
     }
 }

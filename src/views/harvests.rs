@@ -7,16 +7,22 @@ use serde::Serialize;
 
 use crate::agronomy::findings::Findings;
 use crate::agronomy::yields::ground;
+use crate::agronomy::yields::measures::Weighed;
 use crate::agronomy::yields::{self, Whose, Yield};
 use crate::dates::Period;
 use crate::garden::model::{Garden, Season};
 use crate::garden::records::HarvestRecord;
 use crate::views::amount::Amount;
 use crate::views::came_of_it::{self, Heads};
+use crate::views::comparisons;
 use crate::views::costs::SeasonCosts;
 use crate::views::frame::{EntryLink, Frame, Link};
 use crate::views::heading::Heading;
 use crate::views::message::Message;
+use crate::views::plots;
+use crate::views::plots::months::MonthsPlot;
+use crate::views::plots::seasons::SeasonsPlot;
+use crate::views::plots::weeks::WeeksPlot;
 use crate::views::sums::{By, Scope, sums};
 use crate::views::table::HarvestRow;
 use crate::views::yields::{LotRow, YieldView};
@@ -48,6 +54,14 @@ pub struct HarvestsView {
     pub by_season: Vec<LotRow>,
     /// What was spent in the season.
     pub costs: Option<SeasonCosts>,
+    /// What was picked month by month, drawn.
+    pub months_plot: Option<MonthsPlot>,
+    /// Beside earlier seasons, drawn.
+    pub seasons_plot: Option<SeasonsPlot>,
+    /// In which weeks, drawn.
+    pub weeks_plot: Option<WeeksPlot>,
+    /// To the comparisons.
+    pub comparisons: String,
     /// Every picking, newest first.
     pub pickings: Vec<Picking>,
 }
@@ -151,6 +165,10 @@ impl HarvestsView {
                 .map(|season| Link { text: season.name(), href: path_of(garden, season) })
                 .collect(),
             total: row(None, None),
+            months_plot: plots::months::of_season(garden, days, None, Weighed::Fresh),
+            seasons_plot: plots::seasons::of(garden, season, None, Weighed::Fresh),
+            weeks_plot: plots::weeks::of_season(garden, days),
+            comparisons: comparisons::PATH.to_owned(),
             months,
             rows,
             heads: Heads::new(system),

@@ -59,14 +59,14 @@ pub struct PlaceView {
     pub facts: Vec<Fact>,
     /// Who stands there now.
     pub growing: Vec<PlantingSummary>,
-    /// What came of it.
-    pub came_of_it: Option<PlaceYields>,
     /// How much water they take.
     pub water: Option<PlaceWaterView>,
     /// How it is used.
     pub usage: UseView,
     /// Who was, is and shall be there, on strips and as a table.
     pub lines: Option<PlaceLines>,
+    /// What came of it.
+    pub came_of_it: Option<PlaceYields>,
     /// Work done to the place itself, newest first.
     pub care: Vec<PlaceCare>,
 }
@@ -158,10 +158,10 @@ impl PlaceView {
             growing: standing_in(garden, id)
                 .map(|id| PlantingSummary::new(garden, findings, id))
                 .collect(),
-            came_of_it: PlaceYields::new(garden, findings, id),
             water: PlaceWaterView::new(garden, findings, id),
             usage: UseView::new(garden, findings, id),
             lines: timeline::lines(garden, findings, id),
+            came_of_it: PlaceYields::new(garden, findings, id),
             care,
         }
     }
