@@ -4,8 +4,10 @@
 //! Every function names its units and the source of its method; the tests name an outside check.
 
 pub mod basis;
+pub mod bootstrap;
 pub mod calendar;
 pub mod climate;
+pub mod comparisons;
 pub mod conditions;
 pub mod degree_days;
 pub mod evapotranspiration;

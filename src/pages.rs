@@ -18,6 +18,7 @@ use crate::source::files::Files;
 use crate::views::away::{self, HelperView};
 use crate::views::calendar::CalendarView;
 use crate::views::climate::ClimateView;
+use crate::views::comparisons::{self, ComparisonsView};
 use crate::views::crops::{CropView, CropsView};
 use crate::views::data::Data;
 use crate::views::feeds::FeedView;
@@ -61,6 +62,7 @@ enum Kind {
     Mix(usize),
     Timeline,
     Harvests(Season),
+    Comparisons,
     Review(Season),
     Journal,
     Month(Month),
@@ -137,6 +139,7 @@ pub fn all(garden: &Garden, theme: &Files) -> Vec<Page> {
     for season in harvests::seasons(garden) {
         add(harvests::path_of(garden, season), Kind::Harvests(season));
     }
+    add(comparisons::PATH.to_owned(), Kind::Comparisons);
     for season in seasons(garden) {
         add(review::path_of(garden, season), Kind::Review(season));
     }
@@ -202,10 +205,13 @@ pub fn render(
         Kind::Mixes => theme.page("mixes.html", &MixesView::new(garden))?,
         Kind::Mix(index) => mix(garden, findings, theme, *index)?,
         Kind::Harvests(season) => {
-            theme.page("harvests.html", &HarvestsView::new(garden, *season))?
+            theme.page("harvests.html", &HarvestsView::new(garden, findings, *season))?
         }
         Kind::Review(season) => {
             theme.page("review.html", &ReviewView::new(garden, findings, *season))?
+        }
+        Kind::Comparisons => {
+            theme.page("comparisons.html", &ComparisonsView::new(garden, findings))?
         }
         Kind::Journal => theme.page("journal.html", &JournalView::new(garden))?,
         Kind::Month(month) => theme.page("month.html", &MonthView::new(garden, month))?,

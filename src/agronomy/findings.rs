@@ -2,6 +2,7 @@
 
 use crate::agronomy::basis::Basis;
 use crate::agronomy::calendar::{self, Refusal, Round, SowNow};
+use crate::agronomy::comparisons::{self, Comparison};
 use crate::agronomy::conditions::Conditions;
 use crate::agronomy::learning::Learned;
 use crate::agronomy::learning::lessons::Lesson;
@@ -41,6 +42,8 @@ pub struct Findings {
     pub tasks: Vec<Task>,
     /// What was picked, by planting and under any heading.
     pub book: Book,
+    /// What can be compared, by crop.
+    pub comparisons: Vec<Comparison>,
     /// What grows and how much water it takes, by place; places without plants are left out.
     pub water: Vec<PlaceWater>,
     /// Who is where, how full it is and what can follow, by place.
@@ -91,6 +94,7 @@ impl Findings {
             stages,
             tasks,
             book,
+            comparisons: comparisons::of_garden(garden),
             water,
             places,
             rootings,

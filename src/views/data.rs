@@ -3,9 +3,11 @@
 //! Numbers are rounded to a stated number of decimals here: weights to 0.1 g, areas to 0.001 m²,
 //! volumes to 0.01 L, temperatures and day length to 0.01, evapotranspiration to 0.01 mm.
 
+mod comparisons;
 mod mixes;
 mod places;
 mod water;
+mod yields;
 
 use chrono::NaiveDate;
 use serde::Serialize;
@@ -21,6 +23,7 @@ use crate::garden::model::Garden;
 use crate::stage::Stage;
 use crate::views::amount::rounded;
 use crate::views::climate::in_season;
+use crate::views::data::comparisons::ComparisonData;
 use crate::views::data::places::PlaceData;
 use crate::views::harvests::grams;
 use crate::views::plantings::Span;
@@ -45,6 +48,8 @@ pub struct Data {
     containers: Vec<mixes::ContainerData>,
     tasks: Vec<TaskData>,
     harvests: Vec<HarvestData>,
+    yields: yields::YieldsData,
+    comparisons: Vec<ComparisonData>,
 }
 
 #[derive(Debug, Serialize)]
@@ -208,6 +213,8 @@ impl Data {
             places: places::places(garden, findings),
             tasks: tasks(garden, findings, why),
             harvests: harvests(garden),
+            yields: yields::yields(garden, findings),
+            comparisons: comparisons::of(garden, findings),
         }
     }
 }

@@ -6,6 +6,7 @@ use crate::agronomy::findings::Findings;
 use crate::agronomy::yields::{self, Whose, Yield};
 use crate::garden::model::Garden;
 use crate::views::frame::{EntryLink, Frame, Link};
+use crate::views::heading::Heading;
 use crate::views::journal::{linked, shown};
 use crate::views::message::Message;
 use crate::views::place_use;
@@ -94,7 +95,9 @@ impl HomeView {
                         Whose::Crop(id) => Some(Link::crop(garden, *id)),
                         Whose::Several => None,
                     },
-                    harvest: YieldView::new(&Yield::of(own), garden.settings.units),
+                    harvest: YieldView::new(&Yield::of(own), garden.settings.units).about(
+                        &Heading::default().season(garden, garden.today).crop(garden, *whose),
+                    ),
                 }
             })
             .collect();

@@ -11,6 +11,7 @@ use crate::garden::planting::PlantingId;
 use crate::place_kind::Cover;
 use crate::sheets::mix::MixSheet;
 use crate::views::amount::Amount;
+use crate::views::came_of_it::PlaceYields;
 use crate::views::frame::{EntryLink, Frame, Link, named, place_path};
 use crate::views::message::Message;
 use crate::views::place_use::{self, CrowdView, UseView};
@@ -71,6 +72,8 @@ pub struct PlaceView {
     pub usage: UseView,
     /// Who was, is and shall be there, on strips and as a table.
     pub lines: Option<PlaceLines>,
+    /// What came of it.
+    pub came_of_it: Option<PlaceYields>,
     /// Work done to the place itself, newest first.
     pub care: Vec<PlaceCare>,
 }
@@ -167,6 +170,7 @@ impl PlaceView {
             water: PlaceWaterView::new(garden, findings, id),
             usage: UseView::new(garden, findings, id),
             lines: timeline::lines(garden, findings, id),
+            came_of_it: PlaceYields::new(garden, findings, id),
             care,
         }
     }

@@ -11,7 +11,9 @@ use crate::garden::planting::{Planting, PlantingId, Way};
 use crate::garden::waits;
 use crate::stage::Stage;
 use crate::views::amount::Amount;
+use crate::views::came_of_it::PlantingYields;
 use crate::views::frame::{Frame, Link, named, planting_path};
+use crate::views::heading::Heading;
 use crate::views::learned::{self, LearnedRow};
 use crate::views::message::Message;
 use crate::views::moments::{Moment, timeline};
@@ -84,6 +86,8 @@ pub struct PlantingView {
     pub seed: Option<Message>,
     /// The planting between whose plants it stands.
     pub shares_with: Option<Link>,
+    /// What came of it.
+    pub came_of_it: Option<PlantingYields>,
     /// Stages, passed and expected.
     pub stages: Vec<StageRow>,
     /// What the expected dates rest on, beyond the crop table.
@@ -184,7 +188,8 @@ impl PlantingSummary {
                 .then(|| Amount::plants(planting.plants()))
                 .flatten(),
             places: places.into_iter().map(|id| Link::place(garden, id)).collect(),
-            harvest: YieldView::new(findings.yield_of(id), garden.settings.units),
+            harvest: YieldView::new(findings.yield_of(id), garden.settings.units)
+                .about(&Heading::default().planting(garden, id)),
         }
     }
 }
@@ -212,6 +217,7 @@ impl PlantingView {
             aim: planting.aim.map(|aim| Amount::count(aim, "plants")),
             seed: seed(planting),
             shares_with: planting.shares_with.map(|id| Link::planting(garden, id)),
+            came_of_it: PlantingYields::new(garden, findings, id),
             stages: findings.stages_of(id).iter().map(stage_row).collect(),
             lessons: learned::of_planting(findings.lessons_of(id)),
             is_without_warmth: planting.is_growing()
