@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::agronomy::mixes::{Batch, Ingredient, Recipe};
 use crate::garden::vessel::middle;
 use crate::settings::Stock;
-use crate::units::{Range, System, Volume};
+use crate::units::{self, Range, System, Volume};
 use crate::views::amount::Amount;
 use crate::views::message::Message;
 
@@ -85,7 +85,7 @@ fn row(ingredient: &Ingredient, system: System) -> IngredientRow {
     let buy = stored.and_then(|stored| stored.bags).map(|bags| {
         Message::new("store.buy")
             .with("count", u64::from(bags.number))
-            .with("size", measured(bags.size))
+            .with("size", Amount::printed(units::Amount::Volume(bags.size), system))
             .with("left", measured(bags.left_over))
     });
     IngredientRow {

@@ -166,12 +166,12 @@ pub(super) fn label(feed: &Feed<'_>) -> Vec<Message> {
     .collect()
 }
 
-/// `25 ml in 5 L of water`, in the garden's units.
+/// `25 ml in 5 L of water`, as the label has it.
 pub(super) fn dose(feed: &Feed<'_>, system: System) -> Option<Message> {
     let dose = feed.dose()?;
     let sentence = Message::new("feed.dose")
-        .with("amount", Amount::measured(dose.amount, system))
-        .with("water", Amount::measured_volume(dose.per, system));
+        .with("amount", Amount::printed(dose.amount, system))
+        .with("water", Amount::printed(units::Amount::Volume(dose.per), system));
     Some(sentence)
 }
 

@@ -139,7 +139,7 @@ impl MixesView {
         let stock = garden.settings.stock.iter().map(|line| StockRow {
             what: line.what.value.clone(),
             amount: Amount::measured(line.amount, system),
-            bag: line.bag.map(|bag| Amount::measured(bag, system)),
+            bag: line.bag.map(|bag| Amount::printed(bag, system)),
         });
         MixesView {
             frame: Frame::new(garden, PATH, "mixes", Message::new("part.mixes")),

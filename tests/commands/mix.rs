@@ -50,7 +50,7 @@ fn slips_of_the_pen_are_told_with_what_was_meant() {
     let desk = desk();
     for (arguments, hint) in [
         (["mix", "lihgt mix", "--fill", "10 L"], "`Light mix`"),
-        (["mix", "light mix", "--fill", "tusb"], "`tubs`"),
+        (["mix", "light mix", "--fill", "tusb"], "`Tubs`"),
         (["mix", "light mix", "--fill", "shelf"], "no sizes"),
         (["mix", "light mix", "--fill", "1,5 L"], "1.5 L"),
         (["mix", "light mix", "--fill", "a lot"], "24 x 9 cm pot"),
