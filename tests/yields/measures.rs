@@ -70,7 +70,7 @@ fn containers_are_a_share_of_the_place() {
         .picked("2026-08-01", "planting: t, weight: 7.2 kg");
     let tomato = measures(&tomato, "t");
     assert_eq!(per(&tomato, Per::Plant), Ok((2400.0, false)));
-    assert_eq!(per(&tomato, Per::Litre), Ok((200.0, false))); // three of 12 L
+    assert_eq!(per(&tomato, Per::Litre), Ok((160.0, false))); // three of 15 L
     // Three discs of 28 cm: 3 × π × 0.14² = 0.18473 m².
     assert_eq!(per(&tomato, Per::SquareMetre), Ok((38976.721, false)));
     let in_bed = Written::new()

@@ -19,12 +19,12 @@ pub(crate) fn day(text: &str) -> NaiveDate {
 }
 
 impl Written {
-    /// A bed of 4 m by 1.2 m and 30 cm deep, four round pots of 12 L, ground of unknown depth, a shelf.
+    /// A bed of 4 m by 1.2 m and 30 cm deep, four round pots of 15 L, ground of unknown depth, a shelf.
     pub(crate) fn new() -> Written {
         let settings = "name: Ferry Steps\nplace: {latitude: 55.1, longitude: 9.4}\n";
         Written { files: vec![("garden.yaml".to_owned(), settings.to_owned())] }
             .place("bed", "kind: bed\nlength: 4 m\nwidth: 1.2 m\ndepth: 30 cm")
-            .place("pots", "kind: container\ncontainers: 4\nvolume: 12 L\ndiameter: 28 cm")
+            .place("pots", "kind: container\ncontainers: 4\nvolume: 15 L\ndiameter: 28 cm")
             .place("plot", "kind: ground\nlength: 5 m\nwidth: 2 m")
             .place("shelf", "kind: shelf\nlength: 1 m\nwidth: 40 cm")
     }
