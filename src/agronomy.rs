@@ -23,6 +23,7 @@ pub mod plan;
 pub mod review;
 pub mod rooting;
 pub mod seeds;
+pub mod shopping;
 pub mod stages;
 pub mod sun;
 pub mod tasks;
