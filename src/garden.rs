@@ -8,4 +8,5 @@ pub mod model;
 pub mod place;
 pub mod planting;
 pub mod records;
+pub mod vessel;
 pub mod waits;

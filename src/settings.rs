@@ -123,6 +123,8 @@ pub struct Stock {
     pub what: Written<String>,
     /// How much.
     pub amount: Amount,
+    /// What it is sold in: the bag, sack or bottle.
+    pub bag: Option<Amount>,
 }
 
 /// Days on which the grower is away.
@@ -430,8 +432,30 @@ fn read_stock(map: &Map, problems: &mut Problems) -> Option<Stock> {
     let what = fields.demand("what", what, "perlite");
     let amount = fields.read("amount", problems, units::amount);
     let amount = fields.demand("amount", amount, "20 L");
+    let bag = fields.read("bag", problems, units::amount);
     fields.finish(problems);
-    Some(Stock { what: what?, amount: amount?.value })
+    Some(Stock {
+        what: what?,
+        amount: amount?.value,
+        bag: bag.and_then(|bag| bag_of(bag, problems)),
+    })
+}
+
+/// No number of bags that hold nothing is enough.
+fn bag_of(bag: Written<Amount>, problems: &mut Problems) -> Option<Amount> {
+    let is_empty = match bag.value {
+        Amount::Mass(mass) => units::MassUnit::Gram.measure(mass) <= 0.0,
+        Amount::Volume(volume) => units::VolumeUnit::Millilitre.measure(volume) <= 0.0,
+    };
+    if is_empty {
+        problems.add(
+            Problem::new(Code::BadQuantity, bag.at, "a bag holds more than nothing").hint(
+                "write what one bag holds, such as `bag: 20 L`; leave it out if you do not know",
+            ),
+        );
+        return None;
+    }
+    Some(bag.value)
 }
 
 fn read_away(map: &Map, problems: &mut Problems) -> Option<Away> {

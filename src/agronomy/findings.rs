@@ -7,6 +7,7 @@ use crate::agronomy::learning::Learned;
 use crate::agronomy::learning::lessons::Lesson;
 use crate::agronomy::learning::scores::{self, Forecast};
 use crate::agronomy::plan::{self, Plans};
+use crate::agronomy::rooting::{self, Rooting};
 use crate::agronomy::seeds::SeedBox;
 use crate::agronomy::stages::{self, StageDates};
 use crate::agronomy::tasks::model::Task;
@@ -42,6 +43,8 @@ pub struct Findings {
     pub tasks: Vec<Task>,
     /// What was picked, by planting and under any heading.
     pub book: Book,
+    /// Soil in containers, by planting.
+    pub rootings: Vec<Vec<Rooting>>,
 }
 
 /// The planting calendar of a crop in this season.
@@ -74,6 +77,7 @@ impl Findings {
         let seeds = SeedBox::of(&taught, &plans);
         let tasks = basis.tasks_by(&taught, &plans, &seeds);
         let book = Book::of(garden);
+        let rootings = garden.plantings().map(|(id, _)| rooting::of_planting(garden, id)).collect();
         Findings {
             conditions: basis.conditions,
             calendars,
@@ -86,6 +90,7 @@ impl Findings {
             plans,
             tasks,
             book,
+            rootings,
         }
     }
 
@@ -102,6 +107,11 @@ impl Findings {
     /// What the dates of a planting rest on.
     pub fn lessons_of(&self, id: PlantingId) -> &[Lesson] {
         &self.lessons[id.0]
+    }
+
+    /// The containers that a planting stands in, or is meant for.
+    pub fn rootings_of(&self, id: PlantingId) -> &[Rooting] {
+        &self.rootings[id.0]
     }
 
     /// What a planting gave.

@@ -24,8 +24,9 @@ use crate::catalogue::Catalogue;
 use crate::diagnostics::problem::Problems;
 use crate::garden::build::lookup::Lookup;
 use crate::garden::model::Garden;
-use crate::garden::place::{self, Place, PlaceId};
+use crate::garden::place::{Place, PlaceId};
 use crate::garden::records::{EntryId, EntryRecord, Source};
+use crate::garden::vessel::{self, Sizes, Vessel};
 use crate::journal::entry::{Entry, Lost};
 use crate::journal::harvest::Harvest;
 use crate::names;
@@ -157,24 +158,32 @@ fn name_places(
 
 /// Sizes become area and volume: of a bed by its sides and depth, of containers by their number.
 fn resolve_place(sheet: PlaceSheet, slug: String) -> Place {
-    let sides = sheet.length.zip(sheet.width);
-    let one = sheet.volume.or_else(|| {
-        place::container_volume(sheet.diameter, sheet.bottom_diameter, sheet.height, sides)
-    });
+    let kind = sheet.kind.unwrap_or(PlaceKind::Ground);
+    let sizes = Sizes {
+        shape: sheet.shape,
+        length: sheet.length,
+        width: sheet.width,
+        diameter: sheet.diameter,
+        bottom_diameter: sheet.bottom_diameter,
+        height: sheet.height,
+        filled_to: sheet.filled_to,
+    };
+    let one = Vessel::new(sheet.volume, sizes, sheet.nursery_class);
     let bed = sheet.depth.and_then(|depth| {
-        let area = place::rectangle(sheet.length, sheet.width)?;
+        let area = vessel::rectangle(sheet.length, sheet.width)?;
         Some(area * depth)
     });
     let number = f64::from(sheet.containers.unwrap_or(1));
-    let surface = sheet.diameter.map(place::disc).or(place::rectangle(sheet.length, sheet.width));
+    let surface = vessel::opening(&sizes);
     Place {
         name: sheet.name.value,
         slug,
-        kind: sheet.kind.unwrap_or(PlaceKind::Ground),
+        kind,
         area: surface.map(|area| area * number),
-        soil_volume: one.map(|volume| volume * number).or(bed),
+        soil_volume: one.map(|vessel| vessel.middle() * number).or(bed),
         containers: sheet.containers,
-        depth: sheet.depth.or(sheet.height),
+        vessel: one.filter(|_| kind == PlaceKind::Container),
+        depth: sheet.depth.or(sheet.filled_to).or(sheet.height),
         trays: sheet.trays,
         cells: sheet.trays.zip(sheet.cells).map(|(trays, cells)| trays * cells).or(sheet.cells),
         sun_h: sheet.sun_h,

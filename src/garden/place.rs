@@ -1,7 +1,8 @@
 //! A place: a bed, a container, a tray, a shelf, a glasshouse, open ground.
 
+use crate::garden::vessel::Vessel;
 use crate::place_kind::{Cover, PlaceKind};
-use crate::units::{Area, AreaUnit, Celsius, Length, LengthUnit, Range, Volume, VolumeUnit};
+use crate::units::{Area, Celsius, Length, Range, Volume};
 
 /// Which place, as an index into the garden's places.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -22,6 +23,8 @@ pub struct Place {
     pub soil_volume: Option<Volume>,
     /// How many containers, if it is made of containers.
     pub containers: Option<u32>,
+    /// One of its containers, if it is made of containers and one is known.
+    pub vessel: Option<Vessel>,
     /// How deep the soil is, or how high a container stands.
     pub depth: Option<Length>,
     /// How many trays fit.
@@ -50,39 +53,4 @@ impl Place {
         let is_open = matches!(self.cover, Cover::None | Cover::Fleece);
         is_open && !matches!(self.kind, PlaceKind::Glasshouse | PlaceKind::Shelf)
     }
-}
-
-/// The volume of a container filled to its rim: a frustum of a cone, a box, or as given.
-///
-/// `V = π h / 12 (D² + D d + d²)`, the frustum of a right circular cone (any handbook of mensuration).
-pub fn container_volume(
-    diameter: Option<Length>,
-    bottom: Option<Length>,
-    height: Option<Length>,
-    sides: Option<(Length, Length)>,
-) -> Option<Volume> {
-    let metres = |length: Length| LengthUnit::Metre.measure(length);
-    let height = metres(height?);
-    let cubic_metres = match (diameter, sides) {
-        (Some(diameter), _) => {
-            let top = metres(diameter);
-            let bottom = bottom.map_or(top, metres);
-            std::f64::consts::PI * height / 12.0 * (top * top + top * bottom + bottom * bottom)
-        }
-        (None, Some((length, width))) => metres(length) * metres(width) * height,
-        (None, None) => return None,
-    };
-    Some(VolumeUnit::Litre.of(cubic_metres * 1000.0))
-}
-
-/// Length times width.
-pub fn rectangle(length: Option<Length>, width: Option<Length>) -> Option<Area> {
-    let metres = |length: Length| LengthUnit::Metre.measure(length);
-    Some(AreaUnit::SquareMetre.of(metres(length?) * metres(width?)))
-}
-
-/// The surface of a round container.
-pub fn disc(diameter: Length) -> Area {
-    let radius = LengthUnit::Metre.measure(diameter) / 2.0;
-    AreaUnit::SquareMetre.of(std::f64::consts::PI * radius * radius)
 }

@@ -7,7 +7,7 @@ use crate::source::announced::{Sheet, announced_names};
 use crate::source::fields::{Fields, number_of};
 use crate::source::files::File;
 use crate::source::front_matter::{Map, read_markdown};
-use crate::units::{self, Density, Dose};
+use crate::units::{self, Density, Dose, Fraction};
 
 /// A mix or a feed as written.
 #[derive(Clone, Debug)]
@@ -70,6 +70,7 @@ fn read_fields(file: &File, map: &Map, prose: &str, problems: &mut Problems) -> 
     let name = fields.demand("name", name, file.stem());
     let parts = fields.map("parts", problems);
     let settles = fields.read("settles", problems, units::percent);
+    let settles = settles.map_or(0.0, |share| settling(share, problems));
     let label = fields.map("label", problems);
     let density = fields.read("density", problems, units::density).map(|d| d.value);
     let dose = fields.read("dose", problems, units::dose).map(|dose| dose.value);
@@ -86,14 +87,23 @@ fn read_fields(file: &File, map: &Map, prose: &str, problems: &mut Problems) -> 
     }
     fields.finish(problems);
     let is = match (parts, label) {
-        (Some(parts), _) => MixKind::Mix {
-            parts: read_parts(parts, problems),
-            settles: settles.map_or(0.0, |share| share.value.0),
-        },
+        (Some(parts), _) => MixKind::Mix { parts: read_parts(parts, problems), settles },
         (None, Some(label)) => MixKind::Feed { label: read_label(label, problems), density, dose },
         (None, None) => return None,
     };
     Some(MixSheet { name: name?, stem: file.stem().to_owned(), is, prose: prose.to_owned() })
+}
+
+/// Half and more is no settling: most likely what remains was written.
+fn settling(share: Written<Fraction>, problems: &mut Problems) -> f64 {
+    if share.value.0 < 0.5 {
+        return share.value.0;
+    }
+    problems.add(
+        Problem::new(Code::BadNumber, share.at, "`settles` should be below 50%")
+            .hint("it is the share of the loose volume that is lost: 10% to 20% is usual"),
+    );
+    0.0
 }
 
 fn read_parts(map: &Map, problems: &mut Problems) -> Vec<(Written<String>, f64)> {

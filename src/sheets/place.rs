@@ -2,7 +2,7 @@
 
 use crate::diagnostics::problem::Problems;
 use crate::origin::Written;
-use crate::place_kind::{Cover, PlaceKind};
+use crate::place_kind::{Cover, NurseryClass, PlaceKind, VesselShape};
 use crate::source::announced::{Sheet, announced_names};
 use crate::source::fields::{Fields, read_node, text_of};
 use crate::source::files::File;
@@ -32,8 +32,14 @@ pub struct PlaceSheet {
     pub bottom_diameter: Option<Length>,
     /// From bottom to rim.
     pub height: Option<Length>,
+    /// The shape of a container, where its sizes do not tell.
+    pub shape: Option<VesselShape>,
+    /// How high the mix stands in a container.
+    pub filled_to: Option<Length>,
     /// Of one container, if given instead of its sizes.
     pub volume: Option<Volume>,
+    /// The class a container was sold as, if nothing better is known of it.
+    pub nursery_class: Option<NurseryClass>,
     /// How many trays fit here.
     pub trays: Option<u32>,
     /// Cells in a tray.
@@ -84,6 +90,9 @@ fn read_fields(file: &File, map: &Map, prose: &str, problems: &mut Problems) -> 
     let trays = whole("trays", &mut fields, problems);
     let cells = whole("cells", &mut fields, problems);
     let volume = fields.read("volume", problems, units::volume).map(|volume| volume.value);
+    let shape = fields.word("shape", VesselShape::ALL, problems).map(|shape| shape.value);
+    let filled_to = length("filled-to", &mut fields, problems);
+    let class = fields.word("nursery-class", NurseryClass::ALL, problems).map(|class| class.value);
     let sun = fields.read("sun", problems, units::sun_hours).map(|sun| sun.value.0);
     let cover = fields.word("cover", Cover::ALL, problems).map_or(Cover::None, |cover| cover.value);
     let temperature = fields.read("temperature", problems, units::temperature_range);
@@ -103,7 +112,10 @@ fn read_fields(file: &File, map: &Map, prose: &str, problems: &mut Problems) -> 
         diameter,
         bottom_diameter,
         height,
+        shape,
+        filled_to,
         volume,
+        nursery_class: class,
         trays,
         cells,
         sun_h: sun,
