@@ -3,6 +3,7 @@
 //! The built-in table is made of crop sheets in the very form the grower writes ([`sheet`]), embedded
 //! in the binary, each value with its source.
 
+pub mod family;
 pub mod sheet;
 pub mod table;
 

@@ -1,3 +1,15 @@
 //! Geometry of plots as numbers: scales, ticks, bars. Markup is the templates' business.
+//!
+//! Drawings for reading ([`bars`], [`curves`], [`dots`], [`weeks`]) are [`FRAME`] units wide, as a phone is in its own:
+//! letters keep the size they have there.
 
+pub mod axis;
+pub mod bars;
+pub mod curves;
+pub mod dots;
+pub mod water_strip;
+pub mod weeks;
 pub mod year_strip;
+
+/// The width of a drawing.
+pub const FRAME: f64 = 360.0;

@@ -5,6 +5,7 @@
 mod arguments;
 mod folders;
 mod jot;
+mod mix;
 mod proof;
 mod publish;
 mod start;
@@ -37,6 +38,7 @@ pub fn run() -> ExitCode {
         Command::Start(start) => start::run(start),
         Command::Jot(jot) => jot::run(jot),
         Command::Tasks(tasks) => tasks::run(tasks),
+        Command::Mix(mix) => mix::run(mix),
     };
     match outcome {
         Ok(Outcome::Fine) => ExitCode::SUCCESS,

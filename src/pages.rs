@@ -18,9 +18,11 @@ use crate::source::files::Files;
 use crate::views::away::{self, HelperView};
 use crate::views::calendar::CalendarView;
 use crate::views::climate::ClimateView;
+use crate::views::comparisons::{self, ComparisonsView};
 use crate::views::crops::{CropView, CropsView};
 use crate::views::data::Data;
-use crate::views::frame::{crop_path, entry_path, place_path, planting_path};
+use crate::views::feeds::FeedView;
+use crate::views::frame::{crop_path, entry_path, mix_path, place_path, planting_path};
 use crate::views::harvests::{self, HarvestsView};
 use crate::views::home::HomeView;
 use crate::views::journal::{self, EntryView, JournalView, Month, MonthView};
@@ -28,6 +30,7 @@ use crate::views::journal_feed::JournalFeed;
 use crate::views::learned::{self, HoldsView};
 use crate::views::lost::LostView;
 use crate::views::message::Message;
+use crate::views::mixes::{self, MixView, MixesView};
 use crate::views::places::{PlaceView, PlacesView};
 use crate::views::plantings::{PlantingView, PlantingsView};
 use crate::views::review::{self, ReviewView};
@@ -35,6 +38,7 @@ use crate::views::seed::{self, SeedView};
 use crate::views::sitemap::{SitemapPage, SitemapView};
 use crate::views::task_feed::{Revisions, TaskFeed};
 use crate::views::tasks::{self, TasksView};
+use crate::views::timeline::{self, TimelineView};
 
 /// A file of the site.
 #[derive(Clone, Debug)]
@@ -55,8 +59,12 @@ enum Kind {
     Crop(CropId),
     Places,
     Place(PlaceId),
+    Mixes,
+    Mix(usize),
+    Timeline,
     Seed,
     Harvests(Season),
+    Comparisons,
     Review(Season),
     Journal,
     Month(Month),
@@ -125,10 +133,16 @@ pub fn all(garden: &Garden, theme: &Files) -> Vec<Page> {
     for (id, place) in garden.places() {
         add(place_path(&place.slug), Kind::Place(id));
     }
+    add(timeline::PATH.to_owned(), Kind::Timeline);
+    add(mixes::PATH.to_owned(), Kind::Mixes);
+    for (index, sheet) in garden.mixes.iter().enumerate() {
+        add(mix_path(sheet), Kind::Mix(index));
+    }
     add(seed::PATH.to_owned(), Kind::Seed);
     for season in harvests::seasons(garden) {
         add(harvests::path_of(garden, season), Kind::Harvests(season));
     }
+    add(comparisons::PATH.to_owned(), Kind::Comparisons);
     for season in seasons(garden) {
         add(review::path_of(garden, season), Kind::Review(season));
     }
@@ -188,14 +202,20 @@ pub fn render(
         }
         Kind::Crops => theme.page("crops.html", &CropsView::new(garden))?,
         Kind::Crop(id) => theme.page("crop.html", &CropView::new(garden, findings, *id))?,
-        Kind::Places => theme.page("places.html", &PlacesView::new(garden))?,
+        Kind::Places => theme.page("places.html", &PlacesView::new(garden, findings))?,
         Kind::Place(id) => theme.page("place.html", &PlaceView::new(garden, findings, *id))?,
+        Kind::Timeline => theme.page("timeline.html", &TimelineView::new(garden, findings))?,
+        Kind::Mixes => theme.page("mixes.html", &MixesView::new(garden))?,
+        Kind::Mix(index) => mix(garden, findings, theme, *index)?,
         Kind::Seed => theme.page("seed.html", &SeedView::new(garden, findings))?,
         Kind::Harvests(season) => {
-            theme.page("harvests.html", &HarvestsView::new(garden, *season))?
+            theme.page("harvests.html", &HarvestsView::new(garden, findings, *season))?
         }
         Kind::Review(season) => {
             theme.page("review.html", &ReviewView::new(garden, findings, *season))?
+        }
+        Kind::Comparisons => {
+            theme.page("comparisons.html", &ComparisonsView::new(garden, findings))?
         }
         Kind::Journal => theme.page("journal.html", &JournalView::new(garden))?,
         Kind::Month(month) => theme.page("month.html", &MonthView::new(garden, month))?,
@@ -220,6 +240,22 @@ pub fn render(
         message: format!("{} cannot be a page address: {bad}", page.path),
     })?;
     Ok((path, bytes))
+}
+
+/// A sheet of `mixes/` is a mix or a feed.
+fn mix(
+    garden: &Garden,
+    findings: &Findings,
+    theme: &Theme,
+    index: usize,
+) -> Result<Vec<u8>, PageError> {
+    let sheet = &garden.mixes[index];
+    let coming = || tasks::plantings_to_feed(garden, &findings.tasks, sheet);
+    Ok(match (MixView::new(garden, sheet), FeedView::new(garden, sheet, coming())) {
+        (Some(mix), _) => theme.page("mix.html", &mix)?,
+        (None, Some(feed)) => theme.page("feed.html", &feed)?,
+        (None, None) => Vec::new(),
+    })
 }
 
 fn task_feed(

@@ -16,6 +16,7 @@ pub mod words;
 
 mod content_line;
 pub mod markdown;
+pub mod mix_text;
 mod plain_text;
 mod uri;
 mod xml;

@@ -2,12 +2,18 @@
 
 pub mod amount;
 pub mod away;
+pub mod batch;
 pub mod calendar;
+pub mod came_of_it;
 pub mod climate;
+pub mod comparisons;
+pub mod costs;
 pub mod crops;
 pub mod data;
+pub mod feeds;
 pub mod frame;
 pub mod harvests;
+pub mod heading;
 
 pub mod home;
 pub mod journal;
@@ -16,13 +22,21 @@ pub mod learned;
 pub mod lost;
 pub mod measured;
 pub mod message;
+pub mod mix_uses;
+pub mod mixes;
 pub mod moments;
+pub mod place_use;
 pub mod places;
 pub mod plantings;
+pub mod plots;
 pub mod review;
+pub mod rooting;
+pub mod sums;
 pub mod task_event;
 pub mod task_feed;
 pub mod tasks;
+pub mod timeline;
+pub mod water;
 pub mod yields;
 
 pub mod atom;

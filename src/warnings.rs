@@ -4,6 +4,9 @@
 //! each topic below. Only what is planned or growing now is told, never what is history: a warning on
 //! every build that nobody can act upon would soon be overlooked with the others.
 
+mod containers;
+mod places;
+
 use crate::agronomy::findings::Findings;
 use crate::diagnostics::problem::Problem;
 use crate::garden::model::Garden;
@@ -11,6 +14,7 @@ use crate::garden::model::Garden;
 /// Every warning that what was computed gives rise to. They go among the other problems, which are sorted
 /// when all are gathered.
 pub fn of(garden: &Garden, findings: &Findings) -> Vec<Problem> {
-    let _ = (garden, findings);
-    Vec::new()
+    let mut problems = places::of(garden, findings);
+    problems.extend(containers::of(garden, findings));
+    problems
 }

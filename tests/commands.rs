@@ -6,6 +6,8 @@ mod run;
 
 #[path = "commands/jot.rs"]
 mod jot;
+#[path = "commands/mix.rs"]
+mod mix;
 #[path = "commands/printed.rs"]
 mod printed;
 
@@ -130,7 +132,7 @@ fn a_missing_folder_is_named_and_the_way_out_told() {
 fn every_command_shows_an_example_that_names_it() {
     let desk = Desk::empty();
     let overview = desk.trug(&["--help"]).out;
-    for command in ["publish", "proof", "start", "jot", "tasks"] {
+    for command in ["publish", "proof", "start", "jot", "tasks", "mix"] {
         assert!(overview.contains(&format!("  {command}")), "{overview}");
         let help = desk.trug(&[command, "--help"]);
         assert_eq!(help.code, 0);

@@ -9,6 +9,14 @@ mod gardens;
 mod histories;
 #[path = "publish/journal.rs"]
 mod journal;
+#[path = "publish/mixes.rs"]
+mod mixes;
+#[path = "publish/place_following.rs"]
+mod place_following;
+#[path = "publish/place_room.rs"]
+mod place_room;
+#[path = "publish/place_rotation.rs"]
+mod place_rotation;
 #[path = "publish/private.rs"]
 mod private;
 #[path = "publish/review.rs"]

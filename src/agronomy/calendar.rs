@@ -218,6 +218,40 @@ pub fn of_season(rounds: &[Round], season: Period) -> Round {
     }
 }
 
+/// When what is begun on one day is picked for the first time.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct FirstPicking {
+    /// From quick kinds to slow kinds, as far as these are ready in time.
+    pub first: Period,
+    /// Whether slow kinds are not ready in time.
+    pub is_for_quick_kinds: bool,
+}
+
+/// The first picking of what is sown outdoors or planted out on a day, under a cover.
+///
+/// None where the sheet does not tell, for what is begun in autumn to stand the winter, indoors, without
+/// climate, or if growth stops before it is ready.
+pub fn picking_of(
+    sheet: &CropSheet,
+    years: &[GrowingYear; 3],
+    cover: Cover,
+    how: How,
+    day: NaiveDate,
+) -> Option<FirstPicking> {
+    let year = years.iter().find(|year| year.days().contains(day) && year.has_climate())?;
+    let is_asked = matches!(how, How::SowOutdoors | How::PlantOut);
+    if !is_asked || needs::is_begun_in_autumn(sheet) {
+        return None;
+    }
+    let trial = rules::Trial::new(sheet, year, Shelter::of(cover)?, how).ok()?;
+    let number = (day - year.days().from).num_days();
+    let quick = year.date(trial.ready(number, true)?);
+    let is_slow_ready = trial.is_worth_while(number, false);
+    let slow = trial.ready(number, false).filter(|_| is_slow_ready).map(|slow| year.date(slow));
+    let first = Period { from: quick, to: slow.unwrap_or(quick).max(quick) };
+    Some(FirstPicking { first, is_for_quick_kinds: !is_slow_ready })
+}
+
 /// Something that can be begun today.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SowNow {

@@ -2,19 +2,23 @@
 
 use crate::agronomy::basis::Basis;
 use crate::agronomy::calendar::{self, Refusal, Round, SowNow};
+use crate::agronomy::comparisons::{self, Comparison};
 use crate::agronomy::conditions::Conditions;
 use crate::agronomy::learning::Learned;
 use crate::agronomy::learning::lessons::Lesson;
 use crate::agronomy::learning::scores::{self, Forecast};
+use crate::agronomy::places::{self, PlaceUse};
 use crate::agronomy::plan::{self, Plans};
 use crate::agronomy::rooting::{self, Rooting};
 use crate::agronomy::seeds::SeedBox;
 use crate::agronomy::stages::{self, StageDates};
 use crate::agronomy::tasks::model::Task;
+use crate::agronomy::water::{self, PlaceWater, StandWater};
 use crate::agronomy::yields::Yield;
 use crate::agronomy::yields::book::Book;
 use crate::catalogue::CropId;
 use crate::garden::model::Garden;
+use crate::garden::place::PlaceId;
 use crate::garden::planting::PlantingId;
 use crate::place_kind::Cover;
 
@@ -43,6 +47,12 @@ pub struct Findings {
     pub tasks: Vec<Task>,
     /// What was picked, by planting and under any heading.
     pub book: Book,
+    /// What can be compared, by crop.
+    pub comparisons: Vec<Comparison>,
+    /// What grows and how much water it takes, by place; places without plants are left out.
+    pub water: Vec<PlaceWater>,
+    /// Who is where, how full it is and what can follow, by place.
+    pub places: Vec<PlaceUse>,
     /// Soil in containers, by planting.
     pub rootings: Vec<Vec<Rooting>>,
 }
@@ -73,7 +83,9 @@ impl Findings {
             let plan = plans.get(&id).copied().unwrap_or_default();
             stages::of_planting(&taught, conditions, id, plan)
         });
-        let stages = stages.collect();
+        let stages: Vec<Vec<StageDates>> = stages.collect();
+        let water = water::of_garden(&taught, conditions, |id| &stages[id.0]);
+        let places = places::of(&taught, &basis, &stages);
         let seeds = SeedBox::of(&taught, &plans);
         let tasks = basis.tasks_by(&taught, &plans, &seeds);
         let book = Book::of(garden);
@@ -90,6 +102,9 @@ impl Findings {
             plans,
             tasks,
             book,
+            comparisons: comparisons::of_garden(garden),
+            water,
+            places,
             rootings,
         }
     }
@@ -114,8 +129,28 @@ impl Findings {
         &self.rootings[id.0]
     }
 
+    /// How a place is used.
+    pub fn place_of(&self, id: PlaceId) -> &PlaceUse {
+        &self.places[id.0]
+    }
+
     /// What a planting gave.
     pub fn yield_of(&self, id: PlantingId) -> &Yield {
         &self.book.of_planting(id).sum
+    }
+
+    /// The water of a place, if something grows there.
+    pub fn water_of_place(&self, id: PlaceId) -> Option<&PlaceWater> {
+        self.water.iter().find(|water| water.place == id)
+    }
+
+    /// The water of a planting in each place in which it stands and has a figure.
+    pub fn water_of_planting(
+        &self,
+        id: PlantingId,
+    ) -> impl Iterator<Item = (&PlaceWater, &StandWater)> {
+        let all =
+            self.water.iter().flat_map(|place| place.stands.iter().map(move |own| (place, own)));
+        all.filter(move |(_, own)| own.stand.room.planting == id)
     }
 }

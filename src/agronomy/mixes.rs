@@ -199,20 +199,19 @@ fn stored(kept: Kept, needed: Volume) -> Stored {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::diagnostics::problem::Problems;
-    use crate::origin::{FileId, Origin, Written};
-    use crate::sheets::mix::read_mix;
-    use crate::source::files::Files;
+    use crate::origin::{Origin, Written};
     use crate::units;
     use proptest::prelude::*;
 
-    fn mix(front: &str) -> MixSheet {
-        let text = format!("---\nname: a mix\n{front}\n---\n").into_bytes();
-        let files = Files::new(FileId(0), [("mixes/a-mix.md".to_owned(), text)]);
-        let mut problems = Problems::new();
-        let sheet = read_mix(files.iter().next().unwrap(), &mut problems).unwrap();
-        assert!(problems.into_sorted().is_empty());
-        sheet
+    fn mix(parts: &[(&str, f64)], settles: f64) -> MixSheet {
+        let written = |text: &str| Written::new(text.to_owned(), Origin::Nowhere);
+        let parts = parts.iter().map(|(what, parts)| (written(what), *parts)).collect();
+        MixSheet {
+            name: written("a mix"),
+            stem: "a-mix".to_owned(),
+            is: MixKind::Mix { parts, settles },
+            prose: String::new(),
+        }
     }
 
     fn stock(lines: &[(&str, &str, Option<&str>)]) -> Vec<Stock> {
@@ -240,7 +239,7 @@ mod tests {
     /// 20 L, a bag of 10 L covers the rest and leaves 5 L.
     #[test]
     fn parts_become_litres_and_bags() {
-        let sheet = mix("parts: {compost: 3, perlite: 1, sand: 1}\nsettles: 10%");
+        let sheet = mix(&[("compost", 3.0), ("perlite", 1.0), ("sand", 1.0)], 0.1);
         let recipe = Recipe::of(&sheet).unwrap();
         let stock = stock(&[
             ("Compost", "40 L", Some("50 L")),
@@ -273,7 +272,7 @@ mod tests {
     /// By hand: 50 L compost are enough for 50 / 0.75 = 66.7 L, 10 L perlite for 10 / 0.25 = 40 L.
     #[test]
     fn the_store_is_enough_until_the_first_runs_out() {
-        let sheet = mix("parts: {compost: 3, perlite: 1}\nsettles: 20%");
+        let sheet = mix(&[("compost", 3.0), ("perlite", 1.0)], 0.2);
         let recipe = Recipe::of(&sheet).unwrap();
         let enough =
             recipe.enough_for(&stock(&[("compost", "50 L", None), ("perlite", "10 L", None)]));
@@ -306,9 +305,10 @@ mod tests {
             there in 0_u32..500,
             size in 1_u32..100,
         ) {
-            let list: Vec<String> =
-                parts.iter().enumerate().map(|(n, part)| format!("i{n}: {part}")).collect();
-            let sheet = mix(&format!("parts: {{{}}}\nsettles: {settles}%", list.join(", ")));
+            let names: Vec<String> = (0..parts.len()).map(|n| format!("i{n}")).collect();
+            let list: Vec<(&str, f64)> =
+                names.iter().map(String::as_str).zip(parts.iter().map(|n| f64::from(*n))).collect();
+            let sheet = mix(&list, f64::from(settles) / 100.0);
             let recipe = Recipe::of(&sheet).unwrap();
             let (there_l, size_l) = (format!("{there} L"), format!("{size} L"));
             let stock = stock(&[("i0", there_l.as_str(), Some(size_l.as_str()))]);

@@ -46,6 +46,10 @@ pub fn from_calendar(garden: &Garden, years: &[GrowingYear; 3]) -> Plans {
     plans
 }
 
+/// Seedlings wait so long at most, after their weeks under cover, for their window; one that opens later is not
+/// theirs. Common practice, no source: potted on again and again, they stand about four months.
+const WAITS_DAYS: i64 = 120;
+
 fn is_on_its_way(planting: &Planting) -> bool {
     planting.stage() < Stage::PlantedOut && planting.finished.is_none()
 }
@@ -54,7 +58,9 @@ fn is_on_its_way(planting: &Planting) -> bool {
 fn plan_of(round: &Round, planting: &Planting, since: chrono::NaiveDate) -> Option<Plan> {
     let is_open = |window: &Period| window.to >= since;
     if planting.stage() != Stage::Intended {
-        let plant_out = round.plant_out.filter(is_open)?;
+        let under_cover = planting.sheet.under_cover.map_or(0, |days| i64::from(days.high.0));
+        let waits_until = crate::dates::shift(since, under_cover + WAITS_DAYS);
+        let plant_out = round.plant_out.filter(is_open).filter(|out| out.from <= waits_until)?;
         return Some(Plan { sow: None, plant_out: Some(plant_out) });
     }
     // Raised under cover and set out, unless the crop is usually sown where it grows.

@@ -5,16 +5,15 @@
 
 use std::collections::BTreeMap;
 
-use chrono::NaiveDate;
-
 use crate::agronomy::learning::scores::{self, Forecast, Score};
+use crate::agronomy::yields::losses::{self, Loss, Trouble};
+use crate::agronomy::yields::measures::{self, Measures, Per, Rate, Weighed};
 use crate::agronomy::yields::{self, Whose, Yield};
 use crate::catalogue::CropId;
 use crate::dates::Period;
 use crate::garden::model::{Garden, Season};
-use crate::garden::planting::{Planting, PlantingId, Plants, Step, StepWord};
+use crate::garden::planting::{Planting, PlantingId};
 use crate::garden::records::{EntryId, HarvestRecord};
-use crate::happening::Happening;
 use crate::names::folded;
 
 /// The tag under which a grower keeps what is to be done differently.
@@ -37,10 +36,14 @@ pub struct Review {
     pub total: Yield,
     /// How the dates held that came in this season; nothing if none was forecast.
     pub dates: Option<Score>,
+    /// The best and the worst of each crop that can be measured.
+    pub extremes: Vec<Extremes>,
     /// Plants that were lost, earliest first.
     pub losses: Vec<Loss>,
-    /// Pests and diseases, by what was seen.
-    pub seen: Vec<Sighting>,
+    /// Pests and diseases seen, earliest first.
+    pub seen: Vec<Trouble>,
+    /// What was used against them.
+    pub treated: Vec<Trouble>,
     /// Money spent, earliest first, by its place in the garden's list.
     pub costs: Vec<usize>,
     /// What the notes say for next year, earliest first.
@@ -58,28 +61,21 @@ pub struct CropSeason {
     pub harvest: Yield,
 }
 
-/// Plants that were lost.
+/// The best and the worst of a crop's plantings, measured alike.
 #[derive(Clone, Debug)]
-pub struct Loss {
-    /// Of which planting.
-    pub planting: PlantingId,
-    /// When.
-    pub date: NaiveDate,
-    /// How many.
-    pub plants: Plants,
-    /// Why, in the grower's words.
-    pub because: Option<String>,
-}
-
-/// Something seen on plants.
-#[derive(Clone, Debug)]
-pub struct Sighting {
-    /// What.
-    pub what: String,
-    /// First and last day.
-    pub days: Period,
-    /// How often it was noted.
-    pub times: u32,
+pub struct Extremes {
+    /// The crop.
+    pub crop: CropId,
+    /// Measured for each what.
+    pub per: Per,
+    /// As picked, or after drying.
+    pub weighed: Weighed,
+    /// Among how many plantings.
+    pub among: usize,
+    /// Which gave most, and how much.
+    pub best: (PlantingId, Rate),
+    /// Which gave least, and how much.
+    pub worst: (PlantingId, Rate),
 }
 
 /// The seasons that can be reviewed, newest first: from the garden's own back to the first in which
@@ -106,16 +102,27 @@ impl Review {
         let of = |whose: Whose| {
             Yield::of(picked().filter(|harvest| yields::whose(garden, harvest) == whose))
         };
+        let of_season = |mut all: Vec<Trouble>| {
+            all.retain(|trouble| trouble.season == season.days.from);
+            all
+        };
+        let is_over = season.days.to < garden.today;
+        let crops = crops(garden, days, of);
         Review {
             season,
             days,
-            is_over: season.days.to < garden.today,
-            crops: crops(garden, days, of),
+            is_over,
+            extremes: extremes(garden, &crops, days, is_over),
+            crops,
             together: of(Whose::Several),
             total: Yield::of(picked()),
             dates: scores::score(forecasts.iter().filter(|made| days.contains(made.came))),
-            losses: losses(garden, days),
-            seen: seen(garden, days),
+            losses: losses::losses(garden, |_| true)
+                .into_iter()
+                .filter(|loss| days.contains(loss.date))
+                .collect(),
+            seen: of_season(losses::sights(garden, |_| true)),
+            treated: of_season(losses::treatments(garden, |_| true)),
             costs: costs(garden, days),
             notes: notes(garden, days),
         }
@@ -150,28 +157,6 @@ fn grew(planting: &Planting, days: Period) -> bool {
         && planting.finished.is_none_or(|finished| days.from <= finished)
 }
 
-fn losses(garden: &Garden, days: Period) -> Vec<Loss> {
-    let lost = |step: &&Step| step.what == Happening::Lost && days.contains(step.date);
-    let mut losses: Vec<Loss> = garden
-        .plantings()
-        .flat_map(|(id, planting)| {
-            planting.history.iter().filter(lost).map(move |step| Loss {
-                planting: id,
-                date: step.date,
-                plants: step.count.unwrap_or(Plants::UNKNOWN),
-                because: because(step),
-            })
-        })
-        .collect();
-    losses.sort_by_key(|loss| (loss.date, loss.planting));
-    losses
-}
-
-fn because(step: &Step) -> Option<String> {
-    let mut words = step.words.iter();
-    words.find(|(what, _)| *what == StepWord::Because).map(|(_, text)| text.clone())
-}
-
 fn costs(garden: &Garden, days: Period) -> Vec<usize> {
     let date = |index: &usize| garden.costs[*index].date;
     let mut costs: Vec<usize> =
@@ -180,19 +165,36 @@ fn costs(garden: &Garden, days: Period) -> Vec<usize> {
     costs
 }
 
-/// What was seen, oftenest first; one name however it was capitalised.
-fn seen(garden: &Garden, days: Period) -> Vec<Sighting> {
-    let mut by_name: BTreeMap<String, Sighting> = BTreeMap::new();
-    for sight in garden.sights.iter().filter(|sight| days.contains(sight.date)) {
-        let day = Period { from: sight.date, to: sight.date };
-        let first = Sighting { what: sight.what.clone(), days: day, times: 0 };
-        let entry = by_name.entry(folded(&sight.what)).or_insert(first);
-        entry.times += 1;
-        entry.days.to = sight.date;
-    }
-    let mut seen: Vec<Sighting> = by_name.into_values().collect();
-    seen.sort_by_key(|sighting| (std::cmp::Reverse(sighting.times), sighting.days.from));
-    seen
+/// Of each crop with two or more plantings that gave what they had to give in these days, the best and the
+/// worst: for each plant where that is known of two, else for each square metre. What still grows is not
+/// compared with what is over, nor what was weighed now and then with what was always weighed.
+fn extremes(garden: &Garden, crops: &[CropSeason], days: Period, is_over: bool) -> Vec<Extremes> {
+    let is_done = |id: &&PlantingId| {
+        let planting = garden.planting(**id);
+        planting.finished.is_some_and(|day| days.contains(day))
+            || (planting.is_perennial && is_over)
+    };
+    let of_crop = |season: &CropSeason| {
+        let done = season.plantings.iter().filter(is_done);
+        let measured: Vec<_> = done
+            .map(|id| (*id, measures::in_period(garden, *id, days)))
+            .filter(|(_, measures)| measures.sum.unweighed == 0)
+            .collect();
+        let ways = [Per::Plant, Per::SquareMetre]
+            .into_iter()
+            .flat_map(|per| [(per, Weighed::Fresh), (per, Weighed::Dried)]);
+        ways.into_iter().find_map(|(per, weighed)| {
+            let rate = |(id, measures): &(PlantingId, Measures)| {
+                Some((*id, measures.per(per, weighed).ok()?))
+            };
+            let mut rates: Vec<(PlantingId, Rate)> = measured.iter().filter_map(rate).collect();
+            rates.sort_by(|a, b| b.1.grams.total_cmp(&a.1.grams).then(a.0.cmp(&b.0)));
+            let (best, worst) = (*rates.first()?, *rates.last()?);
+            let among = rates.len();
+            (among > 1).then_some(Extremes { crop: season.crop, per, weighed, among, best, worst })
+        })
+    };
+    crops.iter().filter_map(of_crop).collect()
 }
 
 /// What the notes say for next year; a private entry has neither tags nor words.

@@ -119,9 +119,8 @@ impl SeedBox {
 
     /// The newest test of a packet.
     pub fn last_test_of(&self, packet: usize) -> Option<&Trial> {
-        let is_of = |trial: &&Trial| {
-            trial.seed.as_ref().is_some_and(|seed| seed.packet == Some(packet))
-        };
+        let is_of =
+            |trial: &&Trial| trial.seed.as_ref().is_some_and(|seed| seed.packet == Some(packet));
         self.trials.iter().rfind(is_of)
     }
 
@@ -134,9 +133,10 @@ impl SeedBox {
         let is_aged = age.is_some_and(|(age, keeps)| age >= keeps);
         let is_left = matches!(named.left, Left::Seeds(Plants { number: Some(1..), .. }));
         let since = shift(garden.today, -TEST_HOLDS_DAYS);
-        let is_used = named.sown.iter().any(|id| {
-            garden.planting(*id).begun().is_some_and(|begun| begun >= since)
-        });
+        let is_used = named
+            .sown
+            .iter()
+            .any(|id| garden.planting(*id).begun().is_some_and(|begun| begun >= since));
         let is_wanted = is_left || is_used || !named.meant_for.is_empty();
         is_aged && is_wanted && !named.is_empty() && !self.was_tested(garden, packet)
     }
@@ -228,4 +228,3 @@ fn trays(garden: &Garden, planting: &Planting, seeds: u32) -> Option<Trays> {
     let cells = garden.place(place).cells.filter(|cells| *cells > 0)?;
     Some(Trays { place, cells: seeds, trays: seeds.div_ceil(cells) })
 }
-

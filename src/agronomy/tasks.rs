@@ -11,13 +11,18 @@ mod harvest;
 mod outlook;
 mod rules;
 mod steps;
+mod watering;
+
+use std::collections::BTreeMap;
 
 use crate::agronomy::conditions::Conditions;
 use crate::agronomy::plan::Plans;
+use crate::agronomy::stages::StageDates;
 use crate::agronomy::tasks::model::Task;
 use crate::agronomy::tasks::outlook::Outlook;
 use crate::dates::shift;
 use crate::garden::model::Garden;
+use crate::garden::planting::PlantingId;
 
 /// The tasks from the garden's day on for so many days, soonest first; what is open from an earlier day
 /// stands on the garden's.
@@ -32,6 +37,7 @@ pub fn upcoming(
 ) -> Vec<Task> {
     let last_day = shift(garden.today, i64::from(days_ahead));
     let mut tasks = Vec::new();
+    let mut dates: BTreeMap<PlantingId, Vec<StageDates>> = BTreeMap::new();
     for (id, planting) in garden.plantings() {
         if planting.finished.is_some() {
             continue;
@@ -43,7 +49,9 @@ pub fn upcoming(
             tasks.extend(rules::of_planting(&outlook, last_day));
             tasks.extend(harvest::of_planting(&outlook, last_day));
         }
+        dates.insert(id, outlook.dates);
     }
+    tasks.extend(watering::of_garden(garden, conditions, &dates, last_day));
     tasks.sort_by(|a, b| (a.due, &a.key).cmp(&(b.due, &b.key)));
     tasks
 }

@@ -19,7 +19,6 @@ use chrono::NaiveDate;
 use crate::catalogue::CropId;
 use crate::dates::Period;
 use crate::garden::model::Garden;
-use crate::garden::planting::PlantingId;
 use crate::garden::records::HarvestRecord;
 use crate::units::{Mass, MassUnit};
 
@@ -69,11 +68,6 @@ impl Yield {
     }
 }
 
-/// Of one planting alone; what was weighed together with others is not split.
-pub fn of_planting(garden: &Garden, id: PlantingId) -> Yield {
-    Yield::of(garden.harvests.iter().filter(|harvest| harvest.plantings == [id]))
-}
-
 /// Whose a picking is: a crop's, or several crops' weighed together.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Whose {
@@ -108,6 +102,7 @@ pub fn by_crop_and_month(garden: &Garden, days: Period) -> BTreeMap<Whose, BTree
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::garden::planting::PlantingId;
     use crate::garden::records::Source;
     use crate::origin::Origin;
 

@@ -40,6 +40,11 @@ impl YearStrip {
         YearStrip { days }
     }
 
+    /// Its days.
+    pub fn days(&self) -> Period {
+        self.days
+    }
+
     /// Where a day begins; nothing if it is not on the strip.
     pub fn x(&self, day: NaiveDate) -> Option<f64> {
         self.days.contains(day).then(|| self.place(day))

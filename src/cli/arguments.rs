@@ -30,6 +30,12 @@ pub(super) enum Command {
     /// Print the coming tasks, soonest first
     #[command(after_help = "Example:\n  trug tasks --days 7\n  trug tasks --sow")]
     Tasks(Tasks),
+    /// Print how much of each ingredient a potting mix takes, or how much of a feed goes into the water
+    #[command(
+        after_help = "Example:\n  trug mix \"potting mix\" --fill \"24 x 9 cm pot\" --fill roof-tubs\n  \
+                            trug mix \"leaf feed\" --fill \"10 L\""
+    )]
+    Mix(Mix),
 }
 
 /// Where the content is, and the day to compute for.
@@ -95,6 +101,17 @@ pub(super) struct Tasks {
     /// Print what can be begun today instead
     #[arg(long)]
     pub(super) sow: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Mix {
+    /// The mix or feed, by its name or the name of its file
+    pub(super) recipe: String,
+    /// What is to be filled: pots ("24 x 9 cm pot"), a volume ("40 L"), a place; may be given again
+    #[arg(long, value_name = "WHAT", required = true)]
+    pub(super) fill: Vec<String>,
+    #[command(flatten)]
+    pub(super) content: Content,
 }
 
 /// How problems are printed.

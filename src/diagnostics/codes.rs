@@ -155,6 +155,18 @@ codes! {
     /// Something was picked inside the waiting time of a treatment.
     PickedInWait = "picked-in-wait", Warning;
 
+    // What was computed
+    /// More of a place is wanted than there is, by what grows there now or is meant to: the sum of what the
+    /// plantings use, or would at the spacing of their sheets, exceeds the place in days on which they
+    /// surely stand there together.
+    PlaceCrowded = "place-crowded", Warning;
+    /// A container holds less soil than the crop sheet asks for, so a fair crop is not to be expected.
+    ContainerSmall = "container-small", Warning;
+    /// A family comes back to the same soil before the years of rest of its crop sheet are over.
+    FamilyTooSoon = "family-too-soon", Warning;
+    /// The family history of a place names a family of which trug knows no crop, so no rest is counted for it.
+    UnknownFamily = "unknown-family", Warning;
+
     // Weather and pickings in bulk
     /// A table's heading row has columns that trug does not know, or lacks one it needs.
     TableHeading = "table-heading", Error;

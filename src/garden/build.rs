@@ -20,7 +20,7 @@ use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
-use crate::catalogue::Catalogue;
+use crate::catalogue::{Catalogue, family};
 use crate::diagnostics::problem::Problems;
 use crate::garden::build::lookup::Lookup;
 use crate::garden::model::Garden;
@@ -92,7 +92,7 @@ pub fn build(written: WrittenGarden, today: NaiveDate, problems: &mut Problems) 
     damaged.mixes.iter().for_each(|name| lookup.mixes.damage(name));
 
     name_mixes(&mixes, &mut lookup, problems);
-    let places = name_places(places, &mut lookup, problems);
+    let places = name_places(places, &catalogue, &mut lookup, problems);
     let entries = known_by(entries, today, &mut lookup, problems);
     let records = entry_records(&entries, problems);
 
@@ -120,8 +120,12 @@ pub fn build(written: WrittenGarden, today: NaiveDate, problems: &mut Problems) 
 
 fn name_mixes(mixes: &[MixSheet], lookup: &mut Lookup, problems: &mut Problems) {
     for (index, mix) in mixes.iter().enumerate() {
+        let slug = names::slug(&mix.name.value);
+        let clash = || mixes[..index].iter().find(|other| names::slug(&other.name.value) == slug);
         if let Some(first) = lookup.mixes.add(&mix.name.value, index) {
             problems.add(problems::repeated_name("mix", &mix.name, mixes[first].name.at));
+        } else if let Some(first) = clash() {
+            problems.add(problems::address_clash("mix", &slug, mix.name.at, first.name.at));
         }
         lookup.mixes.also(&mix.stem, index);
     }
@@ -129,6 +133,7 @@ fn name_mixes(mixes: &[MixSheet], lookup: &mut Lookup, problems: &mut Problems) 
 
 fn name_places(
     sheets: Vec<PlaceSheet>,
+    catalogue: &Catalogue,
     lookup: &mut Lookup,
     problems: &mut Problems,
 ) -> Vec<Place> {
@@ -150,10 +155,22 @@ fn name_places(
         if let Some(soil) = &sheet.soil {
             lookup.check_mix(soil, problems);
         }
+        check_families(&sheet, catalogue, problems);
         origins.push(sheet.name.at);
         places.push(resolve_place(sheet, slug));
     }
     places
+}
+
+/// A family that no crop has would silently never have its rest.
+fn check_families(sheet: &PlaceSheet, catalogue: &Catalogue, problems: &mut Problems) {
+    let known = || catalogue.crops().filter_map(|(_, crop)| crop.sheet.family.as_deref());
+    for family in sheet.family_history.iter().flat_map(|(_, families)| families) {
+        let accepted = family::accepted(&family.value);
+        if !known().any(|name| family::accepted(name) == accepted) {
+            problems.add(problems::unknown_family(family, known()));
+        }
+    }
 }
 
 /// Sizes become area and volume: of a bed by its sides and depth, of containers by their number.

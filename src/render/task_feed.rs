@@ -87,7 +87,14 @@ fn group_lines(group: &ToldGroup, words: &Words) -> Result<Vec<String>, NoWords>
 
 fn item_line(item: &ToldItem, words: &Words) -> Result<String, NoWords> {
     let why = words.say(&item.why)?;
-    let mut line = format!("- {}: {why}", item.whom);
+    let mut line = format!("- {}", item.whom);
+    if !item.only.is_empty() {
+        line.push_str(&format!(" ({})", item.only.join(", ")));
+    }
+    match &item.amount {
+        Some(amount) => line.push_str(&format!(": {}; {why}", words.say(amount)?)),
+        None => line.push_str(&format!(": {why}")),
+    }
     if let Some(seeds) = &item.seeds {
         line.push_str(&format!("; {}", words.say(seeds)?));
     }

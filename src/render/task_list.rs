@@ -54,7 +54,16 @@ fn add_groups(groups: &[TaskGroup], words: &Words, text: &mut String) -> Result<
         text.push_str(&format!("  {}\n", one_line(&words.say(&group.job)?)));
         for item in &group.items {
             let whom = item.whom.as_ref().map_or("", |link| link.text.as_str());
-            let mut line = format!("{whom}: {}", words.say(&item.why)?);
+            let mut line = whom.to_owned();
+            if !item.only.is_empty() {
+                let only: Vec<&str> = item.only.iter().map(|link| link.text.as_str()).collect();
+                line.push_str(&format!(" ({})", only.join(", ")));
+            }
+            if let Some(amount) = &item.amount {
+                line.push_str(&format!(": {}", words.say(amount)?));
+            }
+            let joint = if item.amount.is_some() { ';' } else { ':' };
+            line.push_str(&format!("{joint} {}", words.say(&item.why)?));
             if let Some(seeds) = &item.seeds {
                 line.push_str(&format!("; {}", words.say(seeds)?));
             }

@@ -52,8 +52,14 @@ pub struct FeedLabel {
     pub p2o5: f64,
     /// Potash, K2O.
     pub k2o: f64,
-    /// Magnesia, MgO.
+    /// Magnesia, MgO; labels of some countries have the element in its place.
     pub mgo: f64,
+    /// Magnesium, Mg.
+    pub mg: f64,
+    /// Sulphur trioxide, SO3; labels of some countries have the element in its place.
+    pub so3: f64,
+    /// Sulphur, S.
+    pub s: f64,
 }
 
 /// Reads one file of `mixes/`.
@@ -128,7 +134,20 @@ fn read_label(map: &Map, problems: &mut Problems) -> FeedLabel {
         p2o5: percent("p2o5", problems),
         k2o: percent("k2o", problems),
         mgo: percent("mgo", problems),
+        mg: percent("mg", problems),
+        so3: percent("so3", problems),
+        s: percent("s", problems),
     };
+    for (oxide, element) in [("mgo", "mg"), ("so3", "s")] {
+        if let (Some(first), Some(second)) = (fields.key_at(oxide), fields.key_at(element)) {
+            let message = format!("`{oxide}` and `{element}` say the same thing in two ways");
+            problems.add(
+                Problem::new(Code::RepeatedKey, second, message)
+                    .also(first, "the other")
+                    .hint("keep the one that stands on the label"),
+            );
+        }
+    }
     fields.finish(problems);
     label
 }

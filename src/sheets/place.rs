@@ -1,6 +1,8 @@
 //! A bed, a container, a tray, a shelf, a glasshouse: where plants stand.
 
-use crate::diagnostics::problem::Problems;
+use crate::diagnostics::codes::Code;
+use crate::diagnostics::problem::{Problem, Problems};
+use crate::diagnostics::words;
 use crate::origin::Written;
 use crate::place_kind::{Cover, NurseryClass, PlaceKind, VesselShape};
 use crate::source::announced::{Sheet, announced_names};
@@ -92,7 +94,7 @@ fn read_fields(file: &File, map: &Map, prose: &str, problems: &mut Problems) -> 
     let volume = fields.read("volume", problems, units::volume).map(|volume| volume.value);
     let shape = fields.word("shape", VesselShape::ALL, problems).map(|shape| shape.value);
     let filled_to = length("filled-to", &mut fields, problems);
-    let class = fields.word("nursery-class", NurseryClass::ALL, problems).map(|class| class.value);
+    let class = fields.text("nursery-class", problems).and_then(|text| class_of(&text, problems));
     let sun = fields.read("sun", problems, units::sun_hours).map(|sun| sun.value.0);
     let cover = fields.word("cover", Cover::ALL, problems).map_or(Cover::None, |cover| cover.value);
     let temperature = fields.read("temperature", problems, units::temperature_range);
@@ -126,6 +128,22 @@ fn read_fields(file: &File, map: &Map, prose: &str, problems: &mut Problems) -> 
         family_history,
         prose: prose.to_owned(),
     })
+}
+
+/// A class by its number, `#5` or `5`.
+fn class_of(text: &Written<String>, problems: &mut Problems) -> Option<NurseryClass> {
+    let number = text.value.trim_start_matches('#');
+    let found = NurseryClass::ALL.iter().find(|(known, _)| *known == number);
+    if found.is_none() {
+        let known: Vec<&str> = NurseryClass::ALL.iter().map(|(number, _)| *number).collect();
+        let message = format!("there is no nursery class {}", words::Tick(&text.value));
+        problems.add(
+            Problem::new(Code::UnknownWord, text.at, message)
+                .hint(format!("the classes are {}", words::all_of(&known)))
+                .hint("if you know what it holds, write `volume: 15 L` instead"),
+        );
+    }
+    found.map(|(_, class)| *class)
 }
 
 /// `{2023: Brassicaceae, 2022: [Solanaceae, Fabaceae]}`

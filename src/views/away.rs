@@ -7,9 +7,11 @@ use crate::agronomy::findings::Findings;
 use crate::agronomy::tasks::away::{Absence, absences, helper_sheet};
 use crate::dates::Period;
 use crate::garden::model::Garden;
+use crate::garden::place::PlaceId;
 use crate::views::frame::{Frame, Link};
 use crate::views::message::Message;
 use crate::views::tasks::{self, TaskGroup};
+use crate::views::water::NeedView;
 
 /// The helper's sheet.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -33,12 +35,22 @@ pub struct PlaceToWaterRow {
     pub place: Link,
     /// Who stands there.
     pub plantings: Vec<Link>,
+    /// How much it takes on a usual day in the middle of them.
+    pub need: Option<NeedView>,
     /// Whether a timer does it.
     pub is_on_timer: bool,
     /// When it was last watered, as far as it was noted.
     pub last_watered: Option<NaiveDate>,
     /// What to be careful of.
     pub cautions: Vec<Message>,
+}
+
+/// What a place uses on a usual day in the middle of an absence.
+fn need(garden: &Garden, findings: &Findings, absence: &Absence, id: PlaceId) -> Option<NeedView> {
+    let days = absence.days;
+    let middle = crate::dates::shift(days.from, days.days() / 2);
+    let need = findings.water_of_place(id)?.on_usual_day(&findings.conditions, middle)?;
+    Some(NeedView::new(&need, garden.settings.units))
 }
 
 /// The absences for which there is a sheet: those within sight of the task calendar.
@@ -82,6 +94,7 @@ impl HelperView {
                 .map(|place| PlaceToWaterRow {
                     place: Link::place(garden, place.place),
                     plantings: plantings(&place.plantings),
+                    need: need(garden, findings, absence, place.place),
                     is_on_timer: place.is_on_timer,
                     last_watered: place.last_watered,
                     cautions: place.cautions.iter().map(tasks::caution).collect(),

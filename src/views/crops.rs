@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use crate::agronomy::findings::Findings;
+use crate::agronomy::yields::measures::Weighed;
 use crate::agronomy::yields::{self, Whose, Yield};
 use crate::catalogue::{Crop, CropId};
 use crate::charts::year_strip::{MonthTick, YearStrip};
@@ -11,10 +12,15 @@ use crate::stage::Stage;
 use crate::units::{Days, Range};
 use crate::views::amount::Amount;
 use crate::views::calendar::{self, CalendarRow};
+use crate::views::came_of_it::CropYields;
+use crate::views::comparisons::{self, ComparisonView};
 use crate::views::frame::{Frame, Link, crop_path, named};
+use crate::views::heading::Heading;
 use crate::views::learned::{self, LearnedRow};
 use crate::views::message::Message;
 use crate::views::plantings::PlantingSummary;
+use crate::views::plots;
+use crate::views::plots::seasons::SeasonsPlot;
 use crate::views::yields::YieldView;
 
 /// The list of crops.
@@ -64,8 +70,12 @@ pub struct CropView {
     pub today: Option<f64>,
     /// What its plantings taught.
     pub learned: Vec<LearnedRow>,
-    /// What it gave, by season, newest first.
-    pub seasons: Vec<CropSeason>,
+    /// What came of it.
+    pub came_of_it: Option<CropYields>,
+    /// How this season's harvest grew beside earlier ones, drawn.
+    pub seasons_plot: Option<SeasonsPlot>,
+    /// Its plantings side by side.
+    pub comparisons: Vec<ComparisonView>,
     /// Whether some of it was weighed together with other crops.
     pub is_partly_grouped: bool,
     /// Its own task feed, from this page.
@@ -85,15 +95,6 @@ pub struct Need {
     pub source: Option<String>,
     /// Whether the source was read; otherwise it is remembered.
     pub was_read: bool,
-}
-
-/// What a crop gave in a season.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct CropSeason {
-    /// The season's name.
-    pub season: String,
-    /// What it gave.
-    pub harvest: YieldView,
 }
 
 impl CropsView {
@@ -121,7 +122,9 @@ impl CropsView {
                 family: crop.sheet.family.clone(),
                 growing: own.iter().filter(|planting| planting.is_growing()).count(),
                 plantings: own.len(),
-                harvest: YieldView::new(&sum, garden.settings.units),
+                harvest: YieldView::new(&sum, garden.settings.units).about(
+                    &Heading::default().season(garden, garden.today).crop(garden, Whose::Crop(id)),
+                ),
             });
         }
         grown.sort_by(|a, b| a.link.cmp(&b.link));
@@ -144,18 +147,7 @@ impl CropView {
             .iter()
             .filter(|harvest| yields::whose(garden, harvest) == Whose::Crop(id))
             .collect();
-        let mut seasons: Vec<CropSeason> = Vec::new();
-        let mut names: Vec<String> =
-            harvests.iter().map(|harvest| garden.season_of(harvest.date).name()).collect();
-        names.dedup();
-        for name in names.into_iter().rev() {
-            let of_season = harvests
-                .iter()
-                .copied()
-                .filter(|harvest| garden.season_of(harvest.date).name() == name);
-            let harvest = YieldView::new(&Yield::of(of_season), garden.settings.units);
-            seasons.push(CropSeason { season: name, harvest });
-        }
+        let weighed = Yield::of(harvests.iter().copied()).weighed().unwrap_or(Weighed::Fresh);
         let is_partly_grouped = garden.harvests.iter().any(|harvest| {
             yields::whose(garden, harvest) == Whose::Several
                 && harvest.plantings.iter().any(|planting| garden.planting(*planting).crop == id)
@@ -175,7 +167,9 @@ impl CropView {
                 .into_iter()
                 .map(|(id, _)| PlantingSummary::new(garden, findings, id))
                 .collect(),
-            seasons,
+            came_of_it: CropYields::new(garden, findings, id),
+            seasons_plot: plots::seasons::of(garden, garden.season(), Some(id), weighed),
+            comparisons: comparisons::of_crop(garden, findings, id),
             is_partly_grouped,
             has_own_sheet: crop.own_sheet.is_some(),
         }

@@ -3,6 +3,12 @@
 //! Numbers are rounded to a stated number of decimals here: weights to 0.1 g, areas to 0.001 m²,
 //! volumes to 0.01 L, temperatures and day length to 0.01, evapotranspiration to 0.01 mm.
 
+mod comparisons;
+mod mixes;
+mod places;
+mod water;
+mod yields;
+
 use chrono::NaiveDate;
 use serde::Serialize;
 
@@ -15,9 +21,10 @@ use crate::agronomy::stages::Milestone;
 use crate::dates::Period;
 use crate::garden::model::Garden;
 use crate::stage::Stage;
-use crate::units::{AreaUnit, VolumeUnit};
 use crate::views::amount::rounded;
 use crate::views::climate::in_season;
+use crate::views::data::comparisons::ComparisonData;
+use crate::views::data::places::PlaceData;
 use crate::views::harvests::grams;
 use crate::views::plantings::Span;
 use crate::views::task_feed;
@@ -35,8 +42,14 @@ pub struct Data {
     forecasts: Vec<ScoreData>,
     plantings: Vec<PlantingData>,
     places: Vec<PlaceData>,
+    water: Vec<water::WaterData>,
+    mixes: Vec<mixes::MixData>,
+    feeds: Vec<mixes::FeedData>,
+    containers: Vec<mixes::ContainerData>,
     tasks: Vec<TaskData>,
     harvests: Vec<HarvestData>,
+    yields: yields::YieldsData,
+    comparisons: Vec<ComparisonData>,
 }
 
 #[derive(Debug, Serialize)]
@@ -149,24 +162,6 @@ struct YieldData {
 }
 
 #[derive(Debug, Serialize)]
-struct PlaceData {
-    slug: String,
-    name: String,
-    kind: &'static str,
-    area_m2: Option<f64>,
-    soil_volume_l: Option<f64>,
-    containers: Option<u32>,
-    occupied: Vec<StayData>,
-}
-
-#[derive(Debug, Serialize)]
-struct StayData {
-    planting: String,
-    from: NaiveDate,
-    to: Option<NaiveDate>,
-}
-
-#[derive(Debug, Serialize)]
 struct TaskData {
     uid: String,
     planting: Option<String>,
@@ -211,9 +206,15 @@ impl Data {
             learned: learned(garden, findings),
             forecasts: forecasts(findings),
             plantings: plantings(garden, findings),
-            places: places(garden),
+            water: water::of(garden, findings),
+            mixes: mixes::mixes(garden),
+            feeds: mixes::feeds(garden),
+            containers: mixes::containers(garden, findings),
+            places: places::places(garden, findings),
             tasks: tasks(garden, findings, why),
             harvests: harvests(garden),
+            yields: yields::yields(garden, findings),
+            comparisons: comparisons::of(garden, findings),
         }
     }
 }
@@ -387,32 +388,6 @@ fn plantings(garden: &Garden, findings: &Findings) -> Vec<PlantingData> {
                     // Fruits and bunches are not added to one another.
                     count: sum.counts.values().next().copied().filter(|_| sum.counts.len() == 1),
                 },
-            }
-        })
-        .collect()
-}
-
-fn places(garden: &Garden) -> Vec<PlaceData> {
-    garden
-        .places()
-        .map(|(id, place)| {
-            let mut occupied: Vec<StayData> = Vec::new();
-            for planting in &garden.plantings {
-                occupied.extend(planting.stays.iter().filter(|stay| stay.place == id).map(
-                    |stay| StayData { planting: planting.id.clone(), from: stay.from, to: stay.to },
-                ));
-            }
-            occupied.sort_by_key(|stay| stay.from);
-            let area = place.area.map(|area| AreaUnit::SquareMetre.measure(area));
-            let volume = place.soil_volume.map(|volume| VolumeUnit::Litre.measure(volume));
-            PlaceData {
-                slug: place.slug.clone(),
-                name: place.name.clone(),
-                kind: place.kind.word(),
-                area_m2: area.map(|area| rounded(area, 3)),
-                soil_volume_l: volume.map(|volume| rounded(volume, 2)),
-                containers: place.containers,
-                occupied,
             }
         })
         .collect()

@@ -6,6 +6,8 @@ use crate::garden::model::Garden;
 use crate::garden::place::PlaceId;
 use crate::garden::planting::PlantingId;
 use crate::garden::records::EntryId;
+use crate::names;
+use crate::sheets::mix::MixSheet;
 use crate::views::message::Message;
 
 /// What every page has.
@@ -44,6 +46,7 @@ const PARTS: &[Part] = &[
     Part { key: "plantings", href: "plantings/index.html" },
     Part { key: "crops", href: "crops/index.html" },
     Part { key: "places", href: "places/index.html" },
+    Part { key: "mixes", href: "mixes/index.html" },
     Part { key: "seed", href: "seed/index.html" },
     Part { key: "harvests", href: "harvests/index.html" },
     Part { key: "review", href: "review/index.html" },
@@ -99,6 +102,11 @@ impl Link {
         Link { text: place.name.clone(), href: place_path(&place.slug) }
     }
 
+    /// To a mix or a feed.
+    pub fn mix(sheet: &MixSheet) -> Link {
+        Link { text: sheet.name.value.clone(), href: mix_path(sheet) }
+    }
+
     /// To an entry, if it has a page.
     pub fn entry(garden: &Garden, id: EntryId) -> Option<EntryLink> {
         let entry = garden.entry(id);
@@ -134,6 +142,11 @@ pub fn crop_path(slug: &str) -> String {
 /// The page of a place.
 pub fn place_path(slug: &str) -> String {
     format!("places/{slug}/index.html")
+}
+
+/// The page of a mix or a feed.
+pub fn mix_path(sheet: &MixSheet) -> String {
+    format!("mixes/{}/index.html", names::slug(&sheet.name.value))
 }
 
 /// The page of an entry.

@@ -5,15 +5,27 @@ use std::collections::BTreeMap;
 use chrono::{Datelike, NaiveDate};
 use serde::Serialize;
 
+use crate::agronomy::findings::Findings;
+use crate::agronomy::yields::ground;
+use crate::agronomy::yields::measures::Weighed;
 use crate::agronomy::yields::{self, Whose, Yield};
 use crate::dates::Period;
 use crate::garden::model::{Garden, Season};
 use crate::garden::records::HarvestRecord;
 use crate::views::amount::Amount;
+use crate::views::came_of_it::{self, Heads};
+use crate::views::comparisons;
+use crate::views::costs::SeasonCosts;
 use crate::views::frame::{EntryLink, Frame, Link};
+use crate::views::heading::Heading;
 use crate::views::message::Message;
+use crate::views::plots;
+use crate::views::plots::months::MonthsPlot;
+use crate::views::plots::seasons::SeasonsPlot;
+use crate::views::plots::weeks::WeeksPlot;
+use crate::views::sums::{By, Scope, sums};
 use crate::views::table::HarvestRow;
-use crate::views::yields::YieldView;
+use crate::views::yields::{LotRow, YieldView};
 
 /// The harvests of a season.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -30,6 +42,26 @@ pub struct HarvestsView {
     pub rows: Vec<HarvestRowView>,
     /// The sum of all rows, month by month and in all.
     pub total: HarvestRowView,
+    /// Heads of columns.
+    pub heads: Heads,
+    /// By crop and variety.
+    pub varieties: Vec<LotRow>,
+    /// By place, by the whole ground of each.
+    pub places: Vec<LotRow>,
+    /// By kind of place.
+    pub kinds: Vec<LotRow>,
+    /// By season, newest first.
+    pub by_season: Vec<LotRow>,
+    /// What was spent in the season.
+    pub costs: Option<SeasonCosts>,
+    /// What was picked month by month, drawn.
+    pub months_plot: Option<MonthsPlot>,
+    /// Beside earlier seasons, drawn.
+    pub seasons_plot: Option<SeasonsPlot>,
+    /// In which weeks, drawn.
+    pub weeks_plot: Option<WeeksPlot>,
+    /// To the comparisons.
+    pub comparisons: String,
     /// Every picking, newest first.
     pub pickings: Vec<Picking>,
 }
@@ -84,7 +116,7 @@ pub fn path_of(garden: &Garden, season: Season) -> String {
 
 impl HarvestsView {
     /// The page of a season.
-    pub fn new(garden: &Garden, season: Season) -> HarvestsView {
+    pub fn new(garden: &Garden, findings: &Findings, season: Season) -> HarvestsView {
         let system = garden.settings.units;
         let days = season.days;
         let table = yields::by_crop_and_month(garden, days);
@@ -97,15 +129,21 @@ impl HarvestsView {
             let is_own = |harvest: &&HarvestRecord| {
                 whose.is_none_or(|whose| yields::whose(garden, harvest) == whose)
             };
+            let of_crop = |of: Heading| match whose {
+                Some(whose) => of.crop(garden, whose),
+                None => of,
+            };
             let month = |day: &NaiveDate| {
                 let sum =
                     Yield::of(of_season().filter(is_own).filter(|h| h.date.month() == day.month()));
-                (sum.pickings > 0).then(|| YieldView::new(&sum, system))
+                let heading = of_crop(Heading::default().month(*day));
+                (sum.pickings > 0).then(|| YieldView::new(&sum, system).about(&heading))
             };
+            let all = of_crop(Heading::default().season(garden, days.from));
             HarvestRowView {
                 crop,
                 months: months.iter().map(month).collect(),
-                total: YieldView::new(&Yield::of(of_season().filter(is_own)), system),
+                total: YieldView::new(&Yield::of(of_season().filter(is_own)), system).about(&all),
             }
         };
         let mut rows: Vec<HarvestRowView> = table
@@ -116,6 +154,8 @@ impl HarvestsView {
             })
             .collect();
         rows.sort_by(|a, b| (a.crop.is_none(), &a.crop).cmp(&(b.crop.is_none(), &b.crop)));
+        let by = |by, scope| came_of_it::rows(garden, &sums(garden, &findings.book, by, scope));
+        let own = Scope::season(days.from);
         let title = Message::new("title.harvests").with("season", season.name());
         HarvestsView {
             frame: Frame::new(garden, &path_of(garden, season), "harvests", title),
@@ -125,8 +165,18 @@ impl HarvestsView {
                 .map(|season| Link { text: season.name(), href: path_of(garden, season) })
                 .collect(),
             total: row(None, None),
+            months_plot: plots::months::of_season(garden, days, None, Weighed::Fresh),
+            seasons_plot: plots::seasons::of(garden, season, None, Weighed::Fresh),
+            weeks_plot: plots::weeks::of_season(garden, days),
+            comparisons: comparisons::PATH.to_owned(),
             months,
             rows,
+            heads: Heads::new(system),
+            varieties: came_of_it::by_name(by(By::Variety, own)),
+            places: came_of_it::by_name(by(By::Place, own)),
+            kinds: by(By::Kind, own),
+            by_season: by(By::Season, Scope::default()).into_iter().rev().collect(),
+            costs: SeasonCosts::new(garden, days),
             pickings: of_season().rev().map(|harvest| picking(garden, harvest)).collect(),
         }
     }
@@ -173,7 +223,14 @@ pub fn rows(garden: &Garden) -> Vec<HarvestRow> {
                 .collect();
             crops.sort_unstable();
             crops.dedup();
-            let place = only.and_then(|planting| planting.places_on(harvest.date).first().copied());
+            let mut places: Vec<_> = harvest
+                .plantings
+                .iter()
+                .flat_map(|id| ground::places_on(garden, *id, harvest.date))
+                .map(|id| garden.place(id).name.as_str())
+                .collect();
+            places.sort_unstable();
+            places.dedup();
             HarvestRow {
                 date: harvest.date,
                 planting: plantings
@@ -183,7 +240,7 @@ pub fn rows(garden: &Garden) -> Vec<HarvestRow> {
                     .join(" + "),
                 crop: crops.join(" + "),
                 variety: only.and_then(|planting| planting.variety.clone()),
-                place: place.map(|id| garden.place(id).name.clone()),
+                place: (!places.is_empty()).then(|| places.join(" + ")),
                 weight_g: harvest.weight.map(grams),
                 count: harvest.count,
                 unit: harvest.count.map(|_| harvest.unit.clone()),

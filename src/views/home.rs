@@ -6,8 +6,10 @@ use crate::agronomy::findings::Findings;
 use crate::agronomy::yields::{self, Whose, Yield};
 use crate::garden::model::Garden;
 use crate::views::frame::{EntryLink, Frame, Link};
+use crate::views::heading::Heading;
 use crate::views::journal::{linked, shown};
 use crate::views::message::Message;
+use crate::views::place_use;
 use crate::views::plantings::PlantingSummary;
 use crate::views::tasks::{self, TaskGroup};
 use crate::views::yields::YieldView;
@@ -25,6 +27,8 @@ pub struct HomeView {
     pub due: Vec<TaskGroup>,
     /// What is to be done in the next week.
     pub soon: Vec<TaskGroup>,
+    /// Places in which more is wanted than there is.
+    pub crowded: Vec<CrowdedPlace>,
     /// What grows now.
     pub growing: Vec<PlantingSummary>,
     /// The last entries.
@@ -44,6 +48,15 @@ pub struct Latest {
     pub link: EntryLink,
     /// Its first paragraph, as Markdown.
     pub opening: String,
+}
+
+/// A place in which more is wanted than there is.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct CrowdedPlace {
+    /// To its page.
+    pub place: Link,
+    /// When, and how much.
+    pub says: Message,
 }
 
 /// What a crop gave.
@@ -82,7 +95,9 @@ impl HomeView {
                         Whose::Crop(id) => Some(Link::crop(garden, *id)),
                         Whose::Several => None,
                     },
-                    harvest: YieldView::new(&Yield::of(own), garden.settings.units),
+                    harvest: YieldView::new(&Yield::of(own), garden.settings.units).about(
+                        &Heading::default().season(garden, garden.today).crop(garden, *whose),
+                    ),
                 }
             })
             .collect();
@@ -104,6 +119,14 @@ impl HomeView {
             overdue: of(&|_| true, true),
             due: of(&|group| group.date == garden.today, false),
             soon: of(&|group| group.date > garden.today && group.date <= week, false),
+            crowded: garden
+                .places()
+                .flat_map(|(id, _)| {
+                    let crowds = place_use::crowds(garden, findings.place_of(id)).into_iter();
+                    let place = Link::place(garden, id);
+                    crowds.map(move |crowd| CrowdedPlace { place: place.clone(), says: crowd.says })
+                })
+                .collect(),
             growing: garden
                 .plantings()
                 .filter(|(_, planting)| planting.is_growing())

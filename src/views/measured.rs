@@ -13,51 +13,107 @@ const ABOUT_FROM: f64 = 0.02;
 impl Amount {
     /// A volume to be measured out.
     pub fn measured_volume(volume: Volume, system: System) -> Amount {
-        // A quantity that would be rounded up to a whole of the larger unit is said in that one.
-        let nudged = VolumeUnit::Litre.of(VolumeUnit::Litre.measure(volume) * 1.005);
-        let unit = system.volume_unit(nudged);
-        let exact = unit.measure(volume);
-        let mark = match unit {
-            VolumeUnit::Litre => decimal_mark(exact),
-            VolumeUnit::Millilitre => match exact.abs() {
-                size if size < 10.0 => 0.5,
-                size if size < 50.0 => 1.0,
-                size if size < 200.0 => 5.0,
-                _ => 10.0,
-            },
-            VolumeUnit::Gallon if exact.abs() >= 10.0 => 1.0,
-            VolumeUnit::Gallon | VolumeUnit::Quart => 0.25,
-            VolumeUnit::Teaspoon if exact.abs() < 0.25 => 0.125,
-            VolumeUnit::Teaspoon => 0.25,
-            _ => 0.5,
-        };
-        marked(exact, mark, unit.symbol(), system)
+        Vessel::of(units::Amount::Volume(volume), system).marked(system)
     }
 
     /// A weight to be weighed out.
     pub fn measured_mass(mass: Mass, system: System) -> Amount {
-        let nudged = MassUnit::Gram.of(MassUnit::Gram.measure(mass) * 1.005);
-        let unit = system.mass_unit(nudged);
-        let exact = unit.measure(mass);
-        let mark = match unit {
-            MassUnit::Kilogram => decimal_mark(exact),
-            MassUnit::Gram => match exact.abs() {
-                size if size < 10.0 => 0.5,
-                size if size < 100.0 => 1.0,
-                _ => 10.0,
-            },
-            MassUnit::Pound if exact.abs() >= 10.0 => 1.0,
-            _ => 0.25,
-        };
-        marked(exact, mark, unit.symbol(), system)
+        Vessel::of(units::Amount::Mass(mass), system).marked(system)
     }
 
     /// A weight or a volume to be measured out.
     pub fn measured(amount: units::Amount, system: System) -> Amount {
+        Vessel::of(amount, system).marked(system)
+    }
+
+    /// A weight or a volume that is printed on a label or a bag: in the other system where it lies on a mark
+    /// there and on none here, because that is how it stands on the thing itself.
+    pub fn printed(amount: units::Amount, system: System) -> Amount {
+        let other = match system {
+            System::Metric => System::Us,
+            System::Us => System::Metric,
+        };
+        let is_there =
+            !Vessel::of(amount, system).is_on_a_mark() && Vessel::of(amount, other).is_on_a_mark();
+        Amount::measured(amount, if is_there { other } else { system })
+    }
+}
+
+/// What a quantity is measured with.
+struct Vessel {
+    /// The quantity in its unit.
+    exact: f64,
+    /// From one mark to the next, in that unit.
+    mark: f64,
+    unit: &'static str,
+}
+
+impl Vessel {
+    fn of(amount: units::Amount, system: System) -> Vessel {
+        // A quantity that would be rounded up to a whole of the larger unit is said in that one.
         match amount {
-            units::Amount::Mass(mass) => Amount::measured_mass(mass, system),
-            units::Amount::Volume(volume) => Amount::measured_volume(volume, system),
+            units::Amount::Volume(volume) => {
+                let unit = system.volume_unit(volume * 1.005);
+                let exact = unit.measure(volume);
+                Vessel { exact, mark: volume_mark(unit, exact), unit: unit.symbol() }
+            }
+            units::Amount::Mass(mass) => {
+                let unit = system.mass_unit(mass * 1.005);
+                let exact = unit.measure(mass);
+                Vessel { exact, mark: mass_mark(unit, exact), unit: unit.symbol() }
+            }
         }
+    }
+
+    fn is_on_a_mark(&self) -> bool {
+        let marks = self.exact / self.mark;
+        (marks - marks.round()).abs() < 1e-6 * marks.max(1.0)
+    }
+
+    /// The nearest mark; of something that is more than nothing, at least the first.
+    fn marked(&self, system: System) -> Amount {
+        let Vessel { exact, mark, unit } = *self;
+        let nearest = (exact / mark).round() * mark;
+        let shown = if exact > 0.0 { nearest.max(mark) } else { nearest };
+        let number = match system {
+            System::Us => with_fraction(shown),
+            System::Metric => {
+                let number = decimals(shown, 1);
+                number.strip_suffix(".0").map_or(number.clone(), str::to_owned)
+            }
+        };
+        let about = (shown - exact).abs() > ABOUT_FROM * exact.abs();
+        Amount { number, unit: unit.to_owned(), about }
+    }
+}
+
+fn volume_mark(unit: VolumeUnit, exact: f64) -> f64 {
+    match unit {
+        VolumeUnit::Litre => decimal_mark(exact),
+        VolumeUnit::Millilitre => match exact.abs() {
+            size if size < 10.0 => 0.5,
+            size if size < 50.0 => 1.0,
+            size if size < 200.0 => 5.0,
+            _ => 10.0,
+        },
+        VolumeUnit::Gallon if exact.abs() >= 10.0 => 1.0,
+        VolumeUnit::Gallon | VolumeUnit::Quart => 0.25,
+        VolumeUnit::Teaspoon if exact.abs() < 0.25 => 0.125,
+        VolumeUnit::Teaspoon => 0.25,
+        _ => 0.5,
+    }
+}
+
+fn mass_mark(unit: MassUnit, exact: f64) -> f64 {
+    match unit {
+        MassUnit::Kilogram => decimal_mark(exact),
+        MassUnit::Gram => match exact.abs() {
+            size if size < 10.0 => 0.5,
+            size if size < 100.0 => 1.0,
+            _ => 10.0,
+        },
+        MassUnit::Pound if exact.abs() >= 10.0 => 1.0,
+        _ => 0.25,
     }
 }
 
@@ -68,21 +124,6 @@ fn decimal_mark(size: f64) -> f64 {
         size if size < 99.5 => 1.0,
         _ => 5.0,
     }
-}
-
-/// The nearest mark; of something that is more than nothing, at least the first.
-fn marked(exact: f64, mark: f64, unit: &str, system: System) -> Amount {
-    let nearest = (exact / mark).round() * mark;
-    let shown = if exact > 0.0 { nearest.max(mark) } else { nearest };
-    let number = match system {
-        System::Us => with_fraction(shown),
-        System::Metric => {
-            let number = decimals(shown, 1);
-            number.strip_suffix(".0").map_or(number.clone(), str::to_owned)
-        }
-    };
-    let about = (shown - exact).abs() > ABOUT_FROM * exact.abs();
-    Amount { number, unit: unit.to_owned(), about }
 }
 
 /// `2½`, `¾`, `3`: eighths are the finest that a spoon has.
@@ -105,6 +146,29 @@ mod tests {
         let amount = Amount::measured(units::amount(text).unwrap(), system);
         let about = if amount.about { "about " } else { "" };
         format!("{about}{} {}", amount.number, amount.unit)
+    }
+
+    #[test]
+    fn what_is_printed_on_a_thing_stays_as_it_is_printed() {
+        let said = |text: &str, system| {
+            let amount = Amount::printed(units::amount(text).unwrap(), system);
+            format!("{} {}", amount.number, amount.unit)
+        };
+        for (text, system, shown) in [
+            ("45 L", System::Us, "45 L"),
+            ("25 ml", System::Us, "25 ml"),
+            ("1 L", System::Us, "1 L"),
+            ("10 g", System::Us, "10 g"),
+            ("2 gal", System::Us, "2 gal"),
+            ("2 gal", System::Metric, "2 gal"),
+            ("1 tbsp", System::Metric, "1 tbsp"),
+            ("20 L", System::Metric, "20 L"),
+            // On no mark of either: measured out here.
+            ("13.3 L", System::Us, "3½ gal"),
+            ("13.3 L", System::Metric, "13 L"),
+        ] {
+            assert_eq!(said(text, system), shown, "{text}");
+        }
     }
 
     #[test]

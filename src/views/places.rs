@@ -4,15 +4,22 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use crate::agronomy::findings::Findings;
+use crate::agronomy::mixes;
 use crate::garden::model::Garden;
 use crate::garden::place::{Place, PlaceId};
 use crate::garden::planting::PlantingId;
 use crate::place_kind::Cover;
+use crate::sheets::mix::MixSheet;
 use crate::views::amount::Amount;
+use crate::views::came_of_it::PlaceYields;
 use crate::views::frame::{EntryLink, Frame, Link, named, place_path};
 use crate::views::message::Message;
+use crate::views::place_use::{self, CrowdView, UseView};
 use crate::views::plantings::PlantingSummary;
+use crate::views::rooting::{self, SmallRow};
 use crate::views::tasks;
+use crate::views::timeline::{self, PlaceLines};
+use crate::views::water::PlaceWaterView;
 
 /// The list of places.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -38,6 +45,8 @@ pub struct PlaceSummary {
     pub containers: Option<Amount>,
     /// Who stands there now.
     pub now: Vec<Link>,
+    /// Times in which more is wanted than there is.
+    pub crowds: Vec<CrowdView>,
 }
 
 /// The page of a place.
@@ -51,10 +60,20 @@ pub struct PlaceView {
     pub prose: String,
     /// Sun, cover, temperature, soil, watering.
     pub facts: Vec<Fact>,
+    /// The mix it is filled with, if it has a page.
+    pub mix: Option<Link>,
+    /// Plantings whose containers are too small for them.
+    pub small: Vec<SmallRow>,
     /// Who stands there now.
     pub growing: Vec<PlantingSummary>,
-    /// Who stood there, newest first.
-    pub stays: Vec<StayRow>,
+    /// How much water they take.
+    pub water: Option<PlaceWaterView>,
+    /// How it is used.
+    pub usage: UseView,
+    /// Who was, is and shall be there, on strips and as a table.
+    pub lines: Option<PlaceLines>,
+    /// What came of it.
+    pub came_of_it: Option<PlaceYields>,
     /// Work done to the place itself, newest first.
     pub care: Vec<PlaceCare>,
 }
@@ -66,19 +85,6 @@ pub struct Fact {
     pub what: Message,
     /// The value.
     pub value: Message,
-}
-
-/// A stay of a planting.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct StayRow {
-    /// The planting.
-    pub planting: Link,
-    /// Its crop.
-    pub crop: Link,
-    /// First day.
-    pub from: NaiveDate,
-    /// The day it left.
-    pub to: Option<NaiveDate>,
 }
 
 /// Work done to a place.
@@ -96,9 +102,11 @@ pub struct PlaceCare {
 
 impl PlacesView {
     /// The list of places, by name.
-    pub fn new(garden: &Garden) -> PlacesView {
-        let mut places: Vec<_> =
-            garden.places().map(|(id, place)| PlaceSummary::new(garden, id, place)).collect();
+    pub fn new(garden: &Garden, findings: &Findings) -> PlacesView {
+        let mut places: Vec<_> = garden
+            .places()
+            .map(|(id, place)| PlaceSummary::new(garden, findings, id, place))
+            .collect();
         places.sort_by(|a, b| a.link.cmp(&b.link));
         let title = Message::new("part.places");
         PlacesView { frame: Frame::new(garden, "places/index.html", "places", title), places }
@@ -106,7 +114,7 @@ impl PlacesView {
 }
 
 impl PlaceSummary {
-    fn new(garden: &Garden, id: PlaceId, place: &Place) -> PlaceSummary {
+    fn new(garden: &Garden, findings: &Findings, id: PlaceId, place: &Place) -> PlaceSummary {
         let system = garden.settings.units;
         PlaceSummary {
             link: Link::place(garden, id),
@@ -115,6 +123,7 @@ impl PlaceSummary {
             soil_volume: place.soil_volume.map(|volume| Amount::volume(volume, system)),
             containers: place.containers.map(|number| Amount::count(number, "containers")),
             now: standing_in(garden, id).map(|id| Link::planting(garden, id)).collect(),
+            crowds: place_use::crowds(garden, findings.place_of(id)),
         }
     }
 }
@@ -133,18 +142,6 @@ impl PlaceView {
     /// The page of a place.
     pub fn new(garden: &Garden, findings: &Findings, id: PlaceId) -> PlaceView {
         let place = garden.place(id);
-        let mut stays: Vec<StayRow> = Vec::new();
-        for (planting_id, planting) in garden.plantings() {
-            for stay in planting.stays.iter().filter(|stay| stay.place == id) {
-                stays.push(StayRow {
-                    planting: Link::planting(garden, planting_id),
-                    crop: Link::crop(garden, planting.crop),
-                    from: stay.from,
-                    to: stay.to,
-                });
-            }
-        }
-        stays.sort_by_key(|stay| std::cmp::Reverse((stay.to.is_none(), stay.from)));
         let care = garden
             .care
             .iter()
@@ -162,16 +159,25 @@ impl PlaceView {
             .collect();
         PlaceView {
             frame: Frame::new(garden, &place_path(&place.slug), "places", named(&place.name)),
-            summary: PlaceSummary::new(garden, id, place),
+            summary: PlaceSummary::new(garden, findings, id, place),
             prose: place.prose.clone(),
             facts: facts(garden, place),
+            mix: mix(garden, place).map(Link::mix),
+            small: rooting::small_in(garden, findings, id),
             growing: standing_in(garden, id)
                 .map(|id| PlantingSummary::new(garden, findings, id))
                 .collect(),
-            stays,
+            water: PlaceWaterView::new(garden, findings, id),
+            usage: UseView::new(garden, findings, id),
+            lines: timeline::lines(garden, findings, id),
+            came_of_it: PlaceYields::new(garden, findings, id),
             care,
         }
     }
+}
+
+fn mix<'a>(garden: &'a Garden, place: &Place) -> Option<&'a MixSheet> {
+    mixes::find(garden, place.soil.as_ref()?)
 }
 
 fn facts(garden: &Garden, place: &Place) -> Vec<Fact> {
@@ -183,6 +189,7 @@ fn facts(garden: &Garden, place: &Place) -> Vec<Fact> {
         }
     };
     let amount = |amount: Amount| Message::new("value.amount").with("amount", amount);
+    add("container", rooting::container(place, system));
     add("sun", place.sun_h.map(|hours| amount(Amount::hours(hours))));
     let cover = match place.cover {
         Cover::None => None,
@@ -197,7 +204,7 @@ fn facts(garden: &Garden, place: &Place) -> Vec<Fact> {
             .with("to", Amount::temperature(range.high, system))
     });
     add("temperature", temperature);
-    let soil = place.soil.as_ref();
+    let soil = place.soil.as_ref().filter(|_| mix(garden, place).is_none());
     add("soil", soil.map(|soil| Message::new("title.name").with("name", soil.as_str())));
     add("watered", place.is_on_timer.then(|| Message::new("watered.timer")));
     add("cells", place.cells.map(|cells| amount(Amount::count(cells, "cells"))));

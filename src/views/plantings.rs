@@ -11,13 +11,17 @@ use crate::garden::planting::{Planting, PlantingId, Way};
 use crate::garden::waits;
 use crate::stage::Stage;
 use crate::views::amount::Amount;
+use crate::views::came_of_it::PlantingYields;
 use crate::views::frame::{Frame, Link, named, planting_path};
+use crate::views::heading::Heading;
 use crate::views::learned::{self, LearnedRow};
 use crate::views::message::Message;
 use crate::views::moments::{Moment, timeline};
+use crate::views::rooting::{self, RootingView};
 use crate::views::seed::from_words;
 use crate::views::sowing::SowingView;
 use crate::views::tasks::{self, TaskGroup};
+use crate::views::water::{self, PlantingNeed, WithheldView};
 use crate::views::yields::YieldView;
 
 /// The list of plantings.
@@ -84,6 +88,8 @@ pub struct PlantingView {
     pub seed: Option<Message>,
     /// The planting between whose plants it stands.
     pub shares_with: Option<Link>,
+    /// What came of it.
+    pub came_of_it: Option<PlantingYields>,
     /// Stages, passed and expected.
     pub stages: Vec<StageRow>,
     /// What the expected dates rest on, beyond the crop table.
@@ -98,6 +104,12 @@ pub struct PlantingView {
     pub sowing: Option<SowingView>,
     /// What is to be done.
     pub tasks: Vec<TaskGroup>,
+    /// How much water it takes, in each place where it stands.
+    pub water: Vec<PlantingNeed>,
+    /// Soil for its roots, in each place of containers.
+    pub rooting: Vec<RootingView>,
+    /// Places in which nothing can be said of its water, and why.
+    pub water_withheld: Vec<WithheldView>,
     /// Whether some of its pickings were weighed with those of others.
     pub is_partly_grouped: bool,
 }
@@ -180,7 +192,8 @@ impl PlantingSummary {
                 .then(|| Amount::plants(planting.plants()))
                 .flatten(),
             places: places.into_iter().map(|id| Link::place(garden, id)).collect(),
-            harvest: YieldView::new(findings.yield_of(id), garden.settings.units),
+            harvest: YieldView::new(findings.yield_of(id), garden.settings.units)
+                .about(&Heading::default().planting(garden, id)),
         }
     }
 }
@@ -208,14 +221,18 @@ impl PlantingView {
             aim: planting.aim.map(|aim| Amount::count(aim, "plants")),
             seed: seed(planting),
             shares_with: planting.shares_with.map(|id| Link::planting(garden, id)),
+            came_of_it: PlantingYields::new(garden, findings, id),
             stages: findings.stages_of(id).iter().map(stage_row).collect(),
             lessons: learned::of_planting(findings.lessons_of(id)),
             is_without_warmth: planting.is_growing()
                 && stages::is_without_warmth(garden, &findings.conditions, id),
             timeline: timeline(garden, id),
             warnings: warnings(garden, id),
+            rooting: rooting::of_planting(garden, findings, id),
             sowing: SowingView::new(garden, findings, id),
             tasks: tasks::groups(garden, own_tasks),
+            water: water::of_planting(garden, findings, id),
+            water_withheld: water::withheld_of(garden, findings, id),
             is_partly_grouped: garden
                 .harvests
                 .iter()

@@ -4,9 +4,12 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use crate::agronomy::findings::Findings;
-use crate::agronomy::review::{self, CropSeason, Loss, Review, Sighting};
+use crate::agronomy::review::{self, CropSeason, Extremes, Review};
+use crate::agronomy::yields::losses::{Loss, Trouble};
+use crate::agronomy::yields::measures::{Per, Rate, Weighed};
 use crate::garden::model::{Garden, Season};
 use crate::garden::records::EntryId;
+use crate::units::{AreaUnit, MassUnit, System};
 use crate::views::amount::Amount;
 use crate::views::frame::{EntryLink, Frame, Link};
 use crate::views::journal::linked;
@@ -36,8 +39,12 @@ pub struct ReviewView {
     pub dates: Option<ScoreRow>,
     /// Plants that were lost.
     pub losses: Vec<LossRow>,
+    /// The best and the worst of each crop that can be measured.
+    pub extremes: Vec<ExtremesRow>,
     /// Pests and diseases.
-    pub seen: Vec<SeenRow>,
+    pub seen: Vec<TroubleRow>,
+    /// What was used against them.
+    pub treated: Vec<TroubleRow>,
     /// Money spent.
     pub costs: Vec<CostRow>,
     /// The sum of it.
@@ -66,19 +73,42 @@ pub struct LossRow {
     pub planting: Link,
     /// How many, if anybody counted.
     pub plants: Option<Amount>,
+    /// Whether the planting ended with it.
+    pub is_end: bool,
     /// Why.
     pub because: Option<String>,
 }
 
-/// Something seen on plants.
+/// The best and the worst of a crop.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct SeenRow {
-    /// What.
-    pub what: String,
+pub struct ExtremesRow {
+    /// The crop.
+    pub crop: Link,
+    /// Which gave most.
+    pub best: Link,
+    /// How much that was.
+    pub best_gave: Message,
+    /// Which gave least.
+    pub worst: Link,
+    /// How much that was.
+    pub worst_gave: Message,
+    /// Among how many plantings.
+    pub among: usize,
+}
+
+/// Something seen on plants, or used on them.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct TroubleRow {
+    /// What; nothing if that is private.
+    pub what: Option<String>,
+    /// Against what it was used.
+    pub against: Option<String>,
     /// First and last day.
     pub days: Span,
-    /// How often.
+    /// On how many days.
     pub times: Message,
+    /// On whom.
+    pub plantings: Vec<Link>,
 }
 
 /// Money spent.
@@ -137,7 +167,9 @@ impl ReviewView {
             total: YieldView::new(&review.total, system),
             dates: review.dates.map(|score| score_row(Message::new("holds.all"), &score)),
             losses: review.losses.iter().map(|loss| loss_row(garden, loss)).collect(),
-            seen: review.seen.iter().map(seen_row).collect(),
+            extremes: review.extremes.iter().map(|best| extremes_row(garden, best)).collect(),
+            seen: review.seen.iter().map(|trouble| trouble_row(garden, trouble)).collect(),
+            treated: review.treated.iter().map(|trouble| trouble_row(garden, trouble)).collect(),
             spent: (!costs.is_empty()).then(|| Amount::money(spent, currency)),
             costs: costs
                 .into_iter()
@@ -181,15 +213,46 @@ fn loss_row(garden: &Garden, loss: &Loss) -> LossRow {
         date: loss.date,
         planting: Link::planting(garden, loss.planting),
         plants: Amount::plants(loss.plants),
+        is_end: loss.is_end,
         because: loss.because.clone(),
     }
 }
 
-fn seen_row(sighting: &Sighting) -> SeenRow {
-    SeenRow {
-        what: sighting.what.clone(),
-        days: Span::from(sighting.days),
-        times: Message::new("review.times").with("count", u64::from(sighting.times)),
+fn extremes_row(garden: &Garden, extremes: &Extremes) -> ExtremesRow {
+    let gave = |rate: Rate| rate_of(rate, extremes.per, extremes.weighed, garden.settings.units);
+    ExtremesRow {
+        crop: Link::crop(garden, extremes.crop),
+        best: Link::planting(garden, extremes.best.0),
+        best_gave: gave(extremes.best.1),
+        worst: Link::planting(garden, extremes.worst.0),
+        worst_gave: gave(extremes.worst.1),
+        among: extremes.among,
+    }
+}
+
+/// `2.1 kg a plant`, `840 g dried for each square foot`.
+fn rate_of(rate: Rate, per: Per, weighed: Weighed, system: System) -> Message {
+    let (key, one) = match (per, system) {
+        (Per::Plant, _) => ("plant", 1.0),
+        (Per::SquareMetre, System::Metric) => ("area", 1.0),
+        (Per::SquareMetre, System::Us) => {
+            ("area-us", AreaUnit::SquareMetre.measure(AreaUnit::SquareFoot.of(1.0)))
+        }
+        (Per::Litre, _) => unreachable!("a review compares plants and areas"),
+    };
+    let dried = if weighed == Weighed::Dried { "-dried" } else { "" };
+    let amount = Amount::mass(MassUnit::Gram.of(rate.grams * one), system);
+    Message::new(format!("review.per-{key}{dried}"))
+        .with("amount", Amount { about: rate.is_about, ..amount })
+}
+
+fn trouble_row(garden: &Garden, trouble: &Trouble) -> TroubleRow {
+    TroubleRow {
+        what: trouble.what.clone(),
+        against: trouble.against.clone(),
+        days: Span { from: trouble.first, to: trouble.last },
+        times: Message::new("review.times").with("count", u64::from(trouble.days)),
+        plantings: trouble.plantings.iter().map(|id| Link::planting(garden, *id)).collect(),
     }
 }
 

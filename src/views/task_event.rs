@@ -49,6 +49,10 @@ pub struct ToldGroup {
 pub struct ToldItem {
     /// The planting or the place.
     pub whom: String,
+    /// How much it takes.
+    pub amount: Option<Message>,
+    /// For whom, where it is not for all that stand in the place.
+    pub only: Vec<String>,
     /// What it follows from.
     pub why: Message,
     /// The crop sheet's own sentence.
@@ -148,6 +152,8 @@ fn event(garden: &Garden, tasks: &[&Task]) -> Told {
 fn group(group: TaskGroup) -> ToldGroup {
     let items = group.items.into_iter().map(|item| ToldItem {
         whom: item.whom.map_or(String::new(), |link| link.text),
+        amount: item.amount,
+        only: item.only.into_iter().map(|link| link.text).collect(),
         why: item.why,
         reason: item.reason,
         overdue_since: item.overdue_since,

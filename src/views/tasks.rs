@@ -4,11 +4,13 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use crate::agronomy::findings::Findings;
+use crate::agronomy::mixes::is_called;
 use crate::agronomy::stages::Milestone;
 use crate::agronomy::tasks::grouping;
 use crate::agronomy::tasks::model::{Caution, Note, SeedsToSow, Task, Why};
 use crate::garden::model::Garden;
 use crate::jobs::Job;
+use crate::sheets::mix::MixSheet;
 use crate::stage::Stage;
 use crate::views::amount::Amount;
 use crate::views::away;
@@ -17,6 +19,7 @@ use crate::views::frame::{EntryLink, Frame, Link};
 
 use crate::views::message::Message;
 use crate::views::task_feed::remind_hours;
+use crate::views::water;
 
 /// The tasks page.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -85,6 +88,10 @@ pub struct TaskItem {
     pub variety: Option<String>,
     /// Where it stands.
     pub places: Vec<Link>,
+    /// How much it takes.
+    pub amount: Option<Message>,
+    /// For whom, where it is not for all that stand in the place.
+    pub only: Vec<Link>,
     /// Why: what it follows from.
     pub why: Message,
     /// The entry it follows from.
@@ -143,6 +150,7 @@ pub fn groups<'a>(garden: &Garden, tasks: impl IntoIterator<Item = &'a Task>) ->
         .map(|group| {
             let notes = group.notes.iter().map(|note| match note {
                 Note::HalfStrength => Message::new("note.half-strength"),
+                Note::FeelFirst => Message::new("note.feel-first"),
             });
             say_once(TaskGroup {
                 job: job_with(&group.job, group.with),
@@ -183,6 +191,8 @@ fn item(garden: &Garden, task: &Task) -> TaskItem {
         crop,
         variety,
         places: places.into_iter().map(|id| Link::place(garden, id)).collect(),
+        amount: task.refill.as_ref().map(|refill| water::refill(refill, garden.settings.units)),
+        only: only(garden, task),
         why: why(task.why),
         entry: task.cause.entry.and_then(|id| Link::entry(garden, id)),
         reason: task.reason.clone(),
@@ -191,6 +201,12 @@ fn item(garden: &Garden, task: &Task) -> TaskItem {
         is_while_away: task.is_while_away,
         seeds: task.seeds.map(seeds_to_sow),
     }
+}
+
+/// The plantings of a place that are to be watered, where others are not.
+fn only(garden: &Garden, task: &Task) -> Vec<Link> {
+    let refill = task.refill.iter().filter(|refill| !refill.is_for_all);
+    refill.flat_map(|refill| &refill.plantings).map(|id| Link::planting(garden, *id)).collect()
 }
 
 /// `about 12 seeds for 8 plants`
@@ -215,6 +231,19 @@ pub fn job_with(what: &Job, with: Option<&str>) -> Message {
         Some(with) => Message::new("job.with").with("job", job(what)).with("with", with),
         None => job(what),
     }
+}
+
+/// The plantings for which work with this mix or feed comes up, in the order in which it does.
+pub fn plantings_to_feed(garden: &Garden, tasks: &[Task], sheet: &MixSheet) -> Vec<Link> {
+    let mut links = Vec::new();
+    let with_it =
+        tasks.iter().filter(|task| task.with.as_ref().is_some_and(|with| is_called(sheet, with)));
+    for link in with_it.filter_map(|task| Some(Link::planting(garden, task.key.planting?))) {
+        if !links.contains(&link) {
+            links.push(link);
+        }
+    }
+    links
 }
 
 /// The words for a stage.

@@ -61,6 +61,21 @@ def heavier(garden):
     next(p for p in garden["plantings"] if p["harvest"]["weight_g"])["harvest"]["weight_g"] += 1
 
 
+def richer(figure):
+    def change(garden):
+        row = next(row for row in garden["yields"]["sums"] if row["of"] == "season=2025/crop=tomato")
+        if figure in row:
+            row[figure] += 1
+        else:
+            row["rates"][figure]["value"] += 0.01
+
+    return change
+
+
+def dearer(garden):
+    next(cost for cost in garden["yields"]["costs"] if cost["per_kg"])["per_kg"] += 0.01
+
+
 def longer(garden):
     garden["climate"]["days"][100]["day_length_h"] += 0.05
 
@@ -108,7 +123,20 @@ FAULTS = [
     ("totals.py", "harvests.csv has", text("harvests.csv", ",180,", ",181,")),
     ("totals.py", "but it is", text("harvests/index.html", "2.60\u00a0kg", "2.61\u00a0kg")),
     ("totals.py", "counts", text("harvests/2025/index.html", r"(\d) fruits|(\d)\u00a0fruits", "3\u00a0fruits")),
-    ("totals.py", "rows", text("harvests/index.html", ">kale</a>", ">leaf</a>")),
+    ("totals.py", "rows", text("harvests/index.html", r'(class="months".*?)>kale</a>', r"\1>leaf</a>")),
+    ("yields.py", "by the entries", data(richer("fresh_g"))),
+    ("yields.py", "per_m2_g is", data(richer("per_m2_g"))),
+    ("yields.py", "stands on one side only", data(lambda garden: garden["yields"]["sums"].pop(40))),
+    ("yields.py", "a kilogram of", data(dearer)),
+    ("yields.py", "the loss", data(lambda garden: garden["yields"]["losses"].pop())),
+    ("yields.py", "by the entries", text("crops/tomato/index.html", r'(<data value=")(\d+)(\.\d+" [^>]*per_plant_g)', r"\g<1>9\2\3")),
+    ("yields.py", "is not", text("crops/tomato/index.html", r"(<data [^>]*per_plant_g[^>]*>)\d", r"\g<1>9")),
+    ("yields.py", "is not", text("places/long-bed/index.html", r"(<data [^>]*fresh_g[^>]*>)\d", r"\g<1>9")),
+    ("yields.py", "is not", text("plantings/tom-25/index.html", r"(<data [^>]*per_litre_g[^>]*>)\d", r"\g<1>9")),
+    ("yields.py", "is not", text("index.html", r"(<data [^>]*fresh_g[^>]*>)\d", r"\g<1>9")),
+    ("yields.py", "does not show", text("harvests/2025/index.html", r"<data [^>]*variety=Tall Hedge[^>]*fresh_g[^>]*>[^<]*</data>", "5.00&nbsp;kg")),
+    ("yields.py", "no such figure", text("crops/potato/index.html", "season=2025/crop=potato", "season=2023/crop=potato")),
+    ("yields.py", "spent", text("harvests/2024/index.html", r'(<data value=")\d([^>]*spent)', r"\g<1>9\2")),
     ("sky.py", "ephem", data(longer)),
     ("sky.py", "pyet", data(thirstier)),
     ("sky.py", "not every day", data(lambda garden: garden["climate"]["days"].pop(9))),

@@ -84,7 +84,7 @@ fn notes_for_next_year_are_found_and_private_ones_are_not() {
     let review = text_of(&site, "review/2025/index.html");
     assert!(review.contains("Cover them next time.") && !review.contains("Qzsecret"), "{review}");
     // The private sighting counts without adding a word of its own.
-    assert!(review.contains("Flea beetle once, 20 May"), "{review}");
+    assert!(review.contains("Flea beetle: rad-25 on one day, 20 May"), "{review}");
     assert!(site.holding("qzsecret").is_empty());
 }
 
@@ -98,4 +98,30 @@ fn a_southern_season_has_two_years_in_its_name() {
         .site();
     let review = text_of(&site, "review/2025-26/index.html");
     assert!(review.contains("The season 2025/26 looked back on"), "{review}");
+}
+
+/// 1,200 g ÷ 3 plants and 500 g ÷ 2 plants; a third planting has a picking that nobody weighed, and a
+/// fourth still grows.
+#[test]
+fn best_and_worst_are_of_what_was_over_and_all_weighed() {
+    let site = Written::new()
+        .entry(
+            "2025-05-01",
+            "plantings:\n  - {id: kale-a, crop: kale, bought: 3, at: planted out, place: Bed}\n  - {id: kale-b, crop: kale, bought: 2, at: planted out, place: Bed}\n  - {id: kale-c, crop: kale, bought: 1, at: planted out, place: Bed}\n  - {id: kale-d, crop: kale, bought: 1, at: planted out, place: Bed}",
+            "In.",
+        )
+        .entry(
+            "2025-08-01",
+            "harvests:\n  - {planting: kale-a, weight: 1200 g}\n  - {planting: kale-b, weight: 500 g}\n  - {planting: kale-c, weight: 5 kg}\n  - {planting: kale-c, count: 2}\n  - {planting: kale-d, weight: 9 kg}\nevents: [{planting: [kale-a, kale-b, kale-c], is: finished}]",
+            "Cut.",
+        )
+        .on("2026-02-01")
+        .site();
+    let review = text_of(&site, "review/2025/index.html");
+    assert!(
+        review.contains(
+            "Gave most: kale-a , 400 g a plant Gave least: kale-b , 250 g a plant 2 plantings"
+        ),
+        "{review}"
+    );
 }

@@ -175,6 +175,14 @@ impl Site {
         found.unwrap_or_else(|| panic!("no planting {id} in {all:#?}")).clone()
     }
 
+    /// A place in garden.json, by its slug.
+    pub(crate) fn place(&self, slug: &str) -> Value {
+        let data = self.data();
+        let all = data["places"].as_array().unwrap();
+        let found = all.iter().find(|place| place["slug"] == slug);
+        found.unwrap_or_else(|| panic!("no place {slug} in {all:#?}")).clone()
+    }
+
     /// The places at which a planting stood, each as `place from to`, earliest first.
     pub(crate) fn stays(&self, id: &str) -> Vec<String> {
         let data = self.data();

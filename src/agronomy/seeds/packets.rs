@@ -129,9 +129,7 @@ fn is_of(packet: &Packet, planting: &Planting, seed: &Seed) -> bool {
 
 /// Seeds that were sown of a planting, in all; nothing if nobody counted.
 pub fn sown(planting: &Planting) -> Option<Plants> {
-    let is_sowing = |what| {
-        matches!(what, Happening::Reached(stage) if stage == Stage::Sown || stage == Stage::SownAgain)
-    };
+    let is_sowing = |what| matches!(what, Happening::Reached(stage) if stage == Stage::Sown || stage == Stage::SownAgain);
     let steps = planting.history.iter().filter(|step| is_sowing(step.what));
     steps.map(|step| step.count.unwrap_or(Plants::UNKNOWN)).reduce(Plants::and)
 }

@@ -153,7 +153,8 @@ impl Evidence {
             return Some(Rate { odds, interval, ground, sowings: 0, tests: 0, is_about: false });
         };
         let start = Share::before_sowing(wanted.sheet.unwrap_or(germination::USUAL_SHARE));
-        let with = |share: Share, level| of(level).fold(share, |share, seen| share.with(&seen.tray));
+        let with =
+            |share: Share, level| of(level).fold(share, |share, seen| share.with(&seen.tray));
         let mut share = with(start, Ground::Crop);
         if nearest <= Ground::Variety {
             share = with(share.lent(), Ground::Variety);

@@ -68,12 +68,16 @@ fn tested(garden: &Garden, packets: &[Packet], test: usize) -> Option<TestedSeed
     if let Some(parent) = saved_from(garden, &text) {
         let planting = garden.planting(parent);
         // Seed is ripe in the year in which its parent was picked or cleared.
-        let year = planting.finished.map(|day| day.year()).and_then(|year| u32::try_from(year).ok());
+        let year =
+            planting.finished.map(|day| day.year()).and_then(|year| u32::try_from(year).ok());
         return Some(TestedSeed {
             crop: planting.crop,
             variety: planting.variety.clone(),
             packet: packets.iter().position(|packet| {
-                packet.from.as_deref().is_some_and(|from| folded(from).contains(&folded(&planting.id)))
+                packet
+                    .from
+                    .as_deref()
+                    .is_some_and(|from| folded(from).contains(&folded(&planting.id)))
             }),
             year,
         });
@@ -178,7 +182,10 @@ mod tests {
         for line in table.lines().skip(1) {
             let row: Vec<f64> = line.split(',').map(|cell| cell.parse().unwrap()).collect();
             let (low, high) = interval(row[0] as u32, row[1] as u32);
-            assert!((low - row[2]).abs() < 1e-5 && (high - row[3]).abs() < 1e-5, "{line}: {low} {high}");
+            assert!(
+                (low - row[2]).abs() < 1e-5 && (high - row[3]).abs() < 1e-5,
+                "{line}: {low} {high}"
+            );
         }
     }
 

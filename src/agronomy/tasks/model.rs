@@ -3,6 +3,7 @@
 use chrono::NaiveDate;
 
 use crate::agronomy::stages::Milestone;
+use crate::agronomy::water::refills::Refill;
 use crate::garden::model::Garden;
 use crate::garden::place::PlaceId;
 use crate::garden::planting::PlantingId;
@@ -31,6 +32,8 @@ pub struct Task {
     pub reason: Option<String>,
     /// How it is to be done.
     pub notes: Vec<Note>,
+    /// How much water it takes.
+    pub refill: Option<Refill>,
     /// What to be careful of.
     pub cautions: Vec<Caution>,
     /// Whether it falls into days on which the grower is away.
@@ -97,6 +100,8 @@ pub enum Why {
 pub enum Note {
     /// Feed for seedlings: at half the strength of the label.
     HalfStrength,
+    /// Watering: by the weight of the pot or a finger in the soil, before any figure.
+    FeelFirst,
 }
 
 /// What to be careful of.

@@ -217,6 +217,7 @@ impl<'a> Outlook<'a> {
                 number: draft.number,
             },
             notes: cautions::notes(self, &draft.job, day),
+            refill: None,
             job: draft.job,
             with: draft.with,
             due: day,

@@ -65,6 +65,19 @@ pub fn of_crop(garden: &Garden, id: CropId) -> Spent {
     spent(garden, |_, whom| is_of_crop(garden, whom, id))
 }
 
+/// The same without plantings that may still give something and gave nothing yet: what they cost is
+/// in no kilogram so far.
+pub fn of_crop_so_far(garden: &Garden, id: CropId) -> Spent {
+    let gave = |planting: PlantingId| {
+        garden.planting(planting).finished.is_some()
+            || garden.harvests.iter().any(|harvest| harvest.plantings.contains(&planting))
+    };
+    spent(garden, |_, whom| {
+        let is_waiting = matches!(whom, For::Planting(planting) if !gave(planting));
+        is_of_crop(garden, whom, id) && !is_waiting
+    })
+}
+
 /// What was spent within some days on whatever names no crop: in no cost of a kilogram.
 pub fn on_no_crop(garden: &Garden, days: Period) -> Spent {
     spent(garden, |cost, whom| {

@@ -54,6 +54,9 @@ pub fn of_planting(garden: &Garden, id: PlantingId) -> Ground {
             Ground { area, soil, is_about: true, basis: Basis::Row }
         }
         (Some(Uses::Containers(number)), _) => {
+            // Containers that were carried elsewhere are still those they stood in first.
+            let first = stays(garden, id).first().map(|stay| stay.place);
+            let place = first.map_or(place, Ok);
             let share = place.and_then(|place| share_of_containers(garden, place, number));
             let area = share.clone().and_then(|(place, share)| {
                 garden.place(place).area.map(|area| area * share).ok_or(WhyNot::Unmeasured(place))
@@ -124,6 +127,14 @@ pub(super) fn places_of(stays: &[Stay], planting: &Planting, day: NaiveDate) -> 
     places.sort_unstable();
     places.dedup();
     places
+}
+
+/// In what kind of place a planting crops, if it is one kind.
+pub fn kind(garden: &Garden, id: PlantingId) -> Option<PlaceKind> {
+    let stays = stays(garden, id);
+    let mut kinds = stays.iter().map(|stay| garden.place(stay.place).kind);
+    let first = kinds.next()?;
+    kinds.all(|kind| kind == first).then_some(first)
 }
 
 /// The stays that a day lies in; on a day of moving the new one.

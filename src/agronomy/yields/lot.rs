@@ -9,9 +9,10 @@ use crate::agronomy::yields::Yield;
 use crate::agronomy::yields::measures::{Measures, Per, Weighed};
 use crate::agronomy::yields::why_not::WhyNot;
 use crate::garden::model::Garden;
+use crate::garden::place::{Place, PlaceId};
 use crate::garden::planting::PlantingId;
 use crate::garden::records::HarvestRecord;
-use crate::units::{Mass, MassUnit};
+use crate::units::{AreaUnit, Mass, MassUnit, VolumeUnit};
 
 /// Pickings under one heading.
 #[derive(Clone, Debug, PartialEq)]
@@ -79,6 +80,39 @@ impl Lot {
             rates: keys.map(|(per, weighed)| ((per, weighed), pool.rate(per, weighed))).collect(),
             plantings,
         }
+    }
+
+    /// The same, by the whole ground of some places instead of what the plantings take of it.
+    pub fn on(mut self, garden: &Garden, places: &[PlaceId]) -> Lot {
+        let ground = |size: &dyn Fn(&Place) -> Option<f64>, why: &dyn Fn(PlaceId) -> WhyNot| {
+            places.iter().try_fold(0.0, |sum, id| {
+                size(garden.place(*id)).map(|size| sum + size).ok_or_else(|| why(*id))
+            })
+        };
+        let area = ground(
+            &|place| place.area.map(|area| AreaUnit::SquareMetre.measure(area)),
+            &WhyNot::Unmeasured,
+        );
+        let soil = ground(
+            &|place| place.soil_volume.map(|soil| VolumeUnit::Litre.measure(soil)),
+            &WhyNot::NoDepth,
+        );
+        let of = self.plantings.len() as u32;
+        for (per, all) in [(Per::SquareMetre, area), (Per::Litre, soil)] {
+            for weighed in [Weighed::Fresh, Weighed::Dried] {
+                let rate = self.sum.weight(weighed).ok_or(WhyNot::NothingWeighed);
+                let rate = rate.and_then(|weight| match &all {
+                    Ok(all) if *all > 0.0 => {
+                        let grams = MassUnit::Gram.measure(weight) / all;
+                        Ok(Pooled { grams, is_about: false, plantings: of, of })
+                    }
+                    Ok(_) => Err(WhyNot::NoPlace),
+                    Err(why) => Err(why.clone()),
+                });
+                self.rates.insert((per, weighed), rate);
+            }
+        }
+        self
     }
 
     /// The rate, fresh or dried.

@@ -60,6 +60,23 @@ pub(super) fn unknown_mix<'a>(
     unknown(Code::UnknownMix, "mix or feed", name, known, otherwise)
 }
 
+pub(super) fn unknown_family<'a>(
+    name: &Written<String>,
+    known: impl Iterator<Item = &'a str>,
+) -> Problem {
+    let message = format!("no crop that trug knows is of the family {}", Tick(&name.value));
+    let problem = Problem::new(Code::UnknownFamily, name.at, message).label("unknown family");
+    match words::nearest(&name.value, known) {
+        Some(near) => {
+            problem.mend(name.at, words::behind_key(near), format!("did you mean {}?", Tick(near)))
+        }
+        None => problem.hint(
+            "write the botanical family: Solanaceae for tomatoes and potatoes, Fabaceae for peas and beans; \
+             the page of a crop names its family",
+        ),
+    }
+}
+
 pub(super) fn unknown_job(word: &str, at: Origin, known: &[&str]) -> Problem {
     let problem = Problem::new(
         Code::UnknownWord,
