@@ -20,6 +20,7 @@ pub mod learning;
 pub mod mixes;
 pub mod places;
 pub mod plan;
+pub mod raising;
 pub mod review;
 pub mod rooting;
 pub mod seeds;

@@ -8,6 +8,7 @@ pub mod bars;
 pub mod curves;
 pub mod dots;
 pub mod water_strip;
+pub mod week_bars;
 pub mod weeks;
 pub mod year_strip;
 

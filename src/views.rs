@@ -3,6 +3,7 @@
 pub mod amount;
 pub mod away;
 pub mod batch;
+pub mod bench;
 pub mod calendar;
 pub mod came_of_it;
 pub mod climate;

@@ -9,6 +9,7 @@ use crate::agronomy::learning::lessons::Lesson;
 use crate::agronomy::learning::scores::{self, Forecast};
 use crate::agronomy::places::{self, PlaceUse};
 use crate::agronomy::plan::{self, Plans};
+use crate::agronomy::raising::{self, Bench};
 use crate::agronomy::rooting::{self, Rooting};
 use crate::agronomy::seeds::SeedBox;
 use crate::agronomy::stages::{self, StageDates};
@@ -43,6 +44,8 @@ pub struct Findings {
     pub seeds: SeedBox,
     /// When plantings that are on their way are to be sown and set out.
     pub plans: Plans,
+    /// Room in trays and on shelves, by place for raising.
+    pub benches: Vec<Bench>,
     /// Coming tasks, soonest first.
     pub tasks: Vec<Task>,
     /// What was picked, by planting and under any heading.
@@ -87,6 +90,7 @@ impl Findings {
         let water = water::of_garden(&taught, conditions, |id| &stages[id.0]);
         let places = places::of(&taught, &basis, &stages);
         let seeds = SeedBox::of(&taught, &plans);
+        let benches = raising::of_garden(&taught, &stages, &plans, &seeds);
         let tasks = basis.tasks_by(&taught, &plans, &seeds);
         let book = Book::of(garden);
         let rootings = garden.plantings().map(|(id, _)| rooting::of_planting(garden, id)).collect();
@@ -99,6 +103,7 @@ impl Findings {
             lessons,
             stages,
             seeds,
+            benches,
             plans,
             tasks,
             book,

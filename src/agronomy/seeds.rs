@@ -11,6 +11,7 @@ use chrono::{Datelike, NaiveDate};
 
 use crate::agronomy::learning::quantity::{Beginning, Kind};
 use crate::agronomy::plan::{Plan, Plans};
+use crate::agronomy::raising;
 use crate::agronomy::seeds::packets::{Left, Packet};
 use crate::agronomy::seeds::rates::{Evidence, Rate, Survival, Wanted};
 use crate::agronomy::seeds::stand::Odds;
@@ -225,6 +226,6 @@ fn is_from_seed(planting: &Planting) -> bool {
 
 fn trays(garden: &Garden, planting: &Planting, seeds: u32) -> Option<Trays> {
     let place = planting.first_place?;
-    let cells = garden.place(place).cells.filter(|cells| *cells > 0)?;
+    let cells = raising::cells_in_tray(garden.place(place))?;
     Some(Trays { place, cells: seeds, trays: seeds.div_ceil(cells) })
 }

@@ -60,6 +60,13 @@ impl Amount {
         Amount::new(short(unit.measure(area)), unit.symbol())
     }
 
+    /// A small area, on which pots stand: to a hundredth of a square metre, a tenth of a square foot.
+    pub fn small_area(area: Area, system: System) -> Amount {
+        let unit: AreaUnit = system.area_unit();
+        let places = if system == System::Metric { 2 } else { 1 };
+        Amount::new(decimals(unit.measure(area), places), unit.symbol())
+    }
+
     /// A length.
     pub fn length(length: Length, system: System) -> Amount {
         let unit = system.length_unit(length);

@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::agronomy::findings::Findings;
 use crate::agronomy::yields::{self, Whose, Yield};
 use crate::garden::model::Garden;
+use crate::views::bench;
 use crate::views::frame::{EntryLink, Frame, Link};
 use crate::views::heading::Heading;
 use crate::views::journal::{linked, shown};
@@ -126,6 +127,11 @@ impl HomeView {
                     let place = Link::place(garden, id);
                     crowds.map(move |crowd| CrowdedPlace { place: place.clone(), says: crowd.says })
                 })
+                .chain(findings.benches.iter().flat_map(|found| {
+                    let place = Link::place(garden, found.place);
+                    let times = bench::overfull(garden, found).into_iter();
+                    times.map(move |says| CrowdedPlace { place: place.clone(), says })
+                }))
                 .collect(),
             growing: garden
                 .plantings()

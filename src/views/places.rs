@@ -11,6 +11,7 @@ use crate::garden::planting::PlantingId;
 use crate::place_kind::Cover;
 use crate::sheets::mix::MixSheet;
 use crate::views::amount::Amount;
+use crate::views::bench::BenchView;
 use crate::views::came_of_it::PlaceYields;
 use crate::views::frame::{EntryLink, Frame, Link, named, place_path};
 use crate::views::message::Message;
@@ -68,6 +69,8 @@ pub struct PlaceView {
     pub growing: Vec<PlantingSummary>,
     /// How much water they take.
     pub water: Option<PlaceWaterView>,
+    /// Room for raising plants, week by week.
+    pub bench: Option<BenchView>,
     /// How it is used.
     pub usage: UseView,
     /// Who was, is and shall be there, on strips and as a table.
@@ -168,6 +171,7 @@ impl PlaceView {
                 .map(|id| PlantingSummary::new(garden, findings, id))
                 .collect(),
             water: PlaceWaterView::new(garden, findings, id),
+            bench: BenchView::new(garden, findings, id),
             usage: UseView::new(garden, findings, id),
             lines: timeline::lines(garden, findings, id),
             came_of_it: PlaceYields::new(garden, findings, id),
