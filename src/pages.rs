@@ -35,7 +35,6 @@ use crate::views::places::{PlaceView, PlacesView};
 use crate::views::plantings::{PlantingView, PlantingsView};
 use crate::views::review::{self, ReviewView};
 use crate::views::seed::{self, SeedView};
-use crate::views::shopping::{Reach, ShoppingView};
 use crate::views::sitemap::{SitemapPage, SitemapView};
 use crate::views::task_feed::{Revisions, TaskFeed};
 use crate::views::tasks::{self, TasksView};
@@ -53,7 +52,6 @@ pub struct Page {
 enum Kind {
     Home,
     Tasks,
-    Shopping(Reach),
     Helper(Absence),
     Plantings,
     Planting(PlantingId),
@@ -120,9 +118,6 @@ pub fn all(garden: &Garden, theme: &Files) -> Vec<Page> {
     let mut add = |path: String, kind: Kind| pages.push(Page { path, kind });
     add("index.html".to_owned(), Kind::Home);
     add("tasks/index.html".to_owned(), Kind::Tasks);
-    for reach in Reach::ALL {
-        add(reach.path().to_owned(), Kind::Shopping(reach));
-    }
     for absence in away::sheets(garden) {
         add(away::path_of(&absence), Kind::Helper(absence));
     }
@@ -198,9 +193,6 @@ pub fn render(
     let bytes = match &page.kind {
         Kind::Home => theme.page("home.html", &HomeView::new(garden, findings))?,
         Kind::Tasks => theme.page("tasks.html", &TasksView::new(garden, findings))?,
-        Kind::Shopping(reach) => {
-            theme.page("shopping.html", &ShoppingView::new(garden, findings, *reach))?
-        }
         Kind::Helper(absence) => {
             theme.page("away.html", &HelperView::new(garden, findings, absence))?
         }
