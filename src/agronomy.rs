@@ -24,6 +24,7 @@ pub mod raising;
 pub mod review;
 pub mod rooting;
 pub mod seeds;
+pub mod shopping;
 pub mod stages;
 pub mod sun;
 pub mod tasks;

@@ -2,6 +2,7 @@
 
 use crate::agronomy::findings::Findings;
 use crate::agronomy::review::seasons;
+use crate::agronomy::shopping::Span;
 use crate::agronomy::tasks::away::Absence;
 use crate::catalogue::CropId;
 use crate::garden::model::{Garden, Season};
@@ -35,6 +36,7 @@ use crate::views::places::{PlaceView, PlacesView};
 use crate::views::plantings::{PlantingView, PlantingsView};
 use crate::views::review::{self, ReviewView};
 use crate::views::seed::{self, SeedView};
+use crate::views::shopping::{self, ShoppingView};
 use crate::views::sitemap::{SitemapPage, SitemapView};
 use crate::views::task_feed::{Revisions, TaskFeed};
 use crate::views::tasks::{self, TasksView};
@@ -63,6 +65,7 @@ enum Kind {
     Mix(usize),
     Timeline,
     Seed,
+    Shopping(Span),
     Harvests(Season),
     Comparisons,
     Review(Season),
@@ -139,6 +142,9 @@ pub fn all(garden: &Garden, theme: &Files) -> Vec<Page> {
         add(mix_path(sheet), Kind::Mix(index));
     }
     add(seed::PATH.to_owned(), Kind::Seed);
+    for span in Span::ALL {
+        add(shopping::path_of(span).to_owned(), Kind::Shopping(span));
+    }
     for season in harvests::seasons(garden) {
         add(harvests::path_of(garden, season), Kind::Harvests(season));
     }
@@ -207,6 +213,9 @@ pub fn render(
         Kind::Timeline => theme.page("timeline.html", &TimelineView::new(garden, findings))?,
         Kind::Mixes => theme.page("mixes.html", &MixesView::new(garden))?,
         Kind::Mix(index) => mix(garden, findings, theme, *index)?,
+        Kind::Shopping(span) => {
+            theme.page("shopping.html", &ShoppingView::new(garden, findings, *span))?
+        }
         Kind::Seed => theme.page("seed.html", &SeedView::new(garden, findings))?,
         Kind::Harvests(season) => {
             theme.page("harvests.html", &HarvestsView::new(garden, findings, *season))?

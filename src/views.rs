@@ -44,6 +44,7 @@ pub mod atom;
 pub mod feed;
 pub mod identity;
 pub mod seed;
+pub mod shopping;
 pub mod sitemap;
 pub mod sowing;
 pub mod table;

@@ -12,6 +12,7 @@ use crate::agronomy::plan::{self, Plans};
 use crate::agronomy::raising::{self, Bench};
 use crate::agronomy::rooting::{self, Rooting};
 use crate::agronomy::seeds::SeedBox;
+use crate::agronomy::shopping::{self, Shopping};
 use crate::agronomy::stages::{self, StageDates};
 use crate::agronomy::tasks::model::Task;
 use crate::agronomy::water::{self, PlaceWater, StandWater};
@@ -46,6 +47,8 @@ pub struct Findings {
     pub plans: Plans,
     /// Room in trays and on shelves, by place for raising.
     pub benches: Vec<Bench>,
+    /// What the coming weeks, and the season, ask for.
+    pub shopping: Vec<Shopping>,
     /// Coming tasks, soonest first.
     pub tasks: Vec<Task>,
     /// What was picked, by planting and under any heading.
@@ -92,6 +95,7 @@ impl Findings {
         let seeds = SeedBox::of(&taught, &plans);
         let benches = raising::of_garden(&taught, &stages, &plans, &seeds);
         let tasks = basis.tasks_by(&taught, &plans, &seeds);
+        let shopping = shopping::of_garden(&taught, &basis, &plans, &seeds, &tasks);
         let book = Book::of(garden);
         let rootings = garden.plantings().map(|(id, _)| rooting::of_planting(garden, id)).collect();
         Findings {
@@ -104,6 +108,7 @@ impl Findings {
             stages,
             seeds,
             benches,
+            shopping,
             plans,
             tasks,
             book,

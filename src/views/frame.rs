@@ -42,6 +42,7 @@ pub struct Part {
 const PARTS: &[Part] = &[
     Part { key: "today", href: "index.html" },
     Part { key: "tasks", href: "tasks/index.html" },
+    Part { key: "shopping", href: "shopping/index.html" },
     Part { key: "calendar", href: "calendar/index.html" },
     Part { key: "plantings", href: "plantings/index.html" },
     Part { key: "crops", href: "crops/index.html" },
