@@ -295,9 +295,12 @@ fn feed_row(garden: &Garden, need: &FeedNeed) -> FeedRow {
     }
 }
 
+/// A planting or a place, and its days.
+type WhomDays = (Link, Vec<NaiveDate>);
+
 /// By job, each planting with its days.
 fn jobs(garden: &Garden, list: &[Task]) -> Vec<JobRow> {
-    let mut rows: Vec<(Message, Vec<(Link, Vec<NaiveDate>)>)> = Vec::new();
+    let mut rows: Vec<(Message, Vec<WhomDays>)> = Vec::new();
     for task in list {
         let whom = task.key.planting.map(|id| Link::planting(garden, id));
         let Some(whom) = whom.or(task.key.place.map(|id| Link::place(garden, id))) else {
@@ -315,7 +318,7 @@ fn jobs(garden: &Garden, list: &[Task]) -> Vec<JobRow> {
             None => items.push((whom, vec![task.due])),
         }
     }
-    let item = |(whom, days): (Link, Vec<NaiveDate>)| JobItem { whom, days: days_words(&days) };
+    let item = |(whom, days): WhomDays| JobItem { whom, days: days_words(&days) };
     let row = |(job, items): (Message, Vec<_>)| JobRow {
         job,
         items: items.into_iter().map(item).collect(),
