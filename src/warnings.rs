@@ -6,6 +6,7 @@
 
 mod containers;
 mod places;
+mod raising;
 
 use crate::agronomy::findings::Findings;
 use crate::diagnostics::problem::Problem;
@@ -16,5 +17,6 @@ use crate::garden::model::Garden;
 pub fn of(garden: &Garden, findings: &Findings) -> Vec<Problem> {
     let mut problems = places::of(garden, findings);
     problems.extend(containers::of(garden, findings));
+    problems.extend(raising::of(garden, findings));
     problems
 }

@@ -7,12 +7,14 @@
 //!
 //! What was is taken from the journal. What stands there today stays until the latest day on which it is expected to
 //! be taken out; what is meant to be sown there comes on the first day of its sowing, with as many seeds as give
-//! nine chances of ten. A sowing that is four weeks late is not counted any more (common practice, no source).
+//! nine chances of ten. Pots that a planting will go into follow the pattern of the last of its crop
+//! ([`crate::agronomy::shopping::potting`]): what was pricked out onto the shelf then will be again.
 
 use chrono::{Datelike, NaiveDate};
 
 use crate::agronomy::plan::Plans;
-use crate::agronomy::seeds::SeedBox;
+use crate::agronomy::seeds::{SeedBox, days_to_sow};
+use crate::agronomy::shopping::potting::{self, PotNeed};
 use crate::agronomy::stages::{Milestone, StageDates};
 use crate::dates::{Period, shift};
 use crate::garden::model::Garden;
@@ -81,8 +83,6 @@ impl Bench {
 
 /// A tray of the trade, m².
 const TRAY_M2: f64 = 0.54 * 0.28;
-/// A sowing that is so late is given up. Common practice, no source.
-const GIVEN_UP_DAYS: i64 = 28;
 /// What stands somewhere with nobody knowing until when is counted for so long. Common practice, no source.
 const UNTOLD_DAYS: i64 = 28;
 
@@ -95,6 +95,7 @@ pub fn of_garden(
 ) -> Vec<Bench> {
     let season = garden.season().days;
     let first = shift(season.from, -i64::from(season.from.weekday().num_days_from_monday()));
+    let pots = potting::pots(garden, plans, Period { from: garden.today, to: season.to });
     let benches = garden.places().filter_map(|(id, place)| {
         let (measure, there) = room(place)?;
         let mut bench = Bench {
@@ -104,7 +105,7 @@ pub fn of_garden(
             cells_in_tray: cells_in_tray(place).filter(|_| measure == Measure::Cells),
             weeks: Vec::new(),
         };
-        let teller = Teller { garden, stages, plans, seeds, place: id, measure };
+        let teller = Teller { garden, stages, plans, seeds, pots: &pots, place: id, measure };
         let spans: Vec<(PlantingId, Option<Period>)> =
             garden.plantings().map(|(id, planting)| (id, teller.to_come(id, planting))).collect();
         let mut monday = first;
@@ -143,6 +144,7 @@ struct Teller<'a> {
     stages: &'a [Vec<StageDates>],
     plans: &'a Plans,
     seeds: &'a SeedBox,
+    pots: &'a [PotNeed],
     place: PlaceId,
     measure: Measure,
 }
@@ -187,7 +189,38 @@ impl Teller<'_> {
                 _ => {}
             }
         }
+        if day > self.garden.today {
+            self.add_pots(&mut week, day);
+        }
         week
+    }
+
+    /// Pots that plantings will be in on a day, if this shelf is where they will stand; they take the place of what
+    /// the planting had here before.
+    fn add_pots(&self, week: &mut Week, day: NaiveDate) {
+        if self.measure != Measure::SquareMetres {
+            return;
+        }
+        for (index, need) in self.pots.iter().enumerate() {
+            let is_next = |other: &&PotNeed| other.planting == need.planting && other.day <= day;
+            let is_last = !self.pots[index + 1..].iter().any(|other| is_next(&other));
+            let until = self.taken_out(need.planting, self.garden.planting(need.planting));
+            let until = until.unwrap_or(shift(need.day, UNTOLD_DAYS));
+            if need.place != Some(self.place) || need.day > day || day >= until || !is_last {
+                continue;
+            }
+            if let Some(at) = week.who.iter().position(|held| held.planting == need.planting) {
+                week.taken -= week.who.remove(at).takes;
+            }
+            match pot_square_m2(&need.pot) {
+                Some(one) => {
+                    let takes = one * f64::from(need.number);
+                    week.taken += takes;
+                    week.who.push(Held { planting: need.planting, takes, is_about: true });
+                }
+                None => week.unknown += 1,
+            }
+        }
     }
 
     /// The days after the garden's on which a planting will stand here.
@@ -205,11 +238,10 @@ impl Teller<'_> {
         if planting.way != Way::Intended || planting.first_place != Some(self.place) {
             return None;
         }
-        let sow = self.plans.get(&id).and_then(|plan| plan.sow)?;
-        let from = planting.sow_on.unwrap_or(sow.from).max(today);
-        let is_given_up = shift(sow.to, GIVEN_UP_DAYS) < today;
+        let plan = self.plans.get(&id).copied().unwrap_or_default();
+        let from = days_to_sow(self.garden, planting, plan)?.from;
         let until = self.taken_out(id, planting).unwrap_or(shift(from, UNTOLD_DAYS));
-        (!is_given_up).then_some(Period { from, to: shift(until, -1) })
+        Some(Period { from, to: shift(until, -1) })
     }
 
     /// The latest day on which it is expected to leave: a tray for a pot, a shelf for the open.
@@ -312,6 +344,10 @@ fn is_loss(step: &Step) -> bool {
 fn pot_m2(steps: &[&Step]) -> Option<f64> {
     let words = steps.iter().rev().flat_map(|step| &step.words);
     let text = words.filter(|(word, _)| *word == StepWord::Pot).map(|(_, text)| text).next()?;
+    pot_square_m2(text)
+}
+
+fn pot_square_m2(text: &str) -> Option<f64> {
     let across_m = match units::pot(text).ok()? {
         Pot::Across(across) => LengthUnit::Metre.measure(across),
         Pot::Holds(volume) => {

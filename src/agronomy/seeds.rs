@@ -18,7 +18,7 @@ use crate::agronomy::seeds::stand::Odds;
 use crate::agronomy::seeds::trials::Trial;
 use crate::agronomy::tasks::model::SeedsToSow;
 use crate::catalogue::sheet::Way as SheetWay;
-use crate::dates::shift;
+use crate::dates::{Period, shift};
 use crate::garden::model::Garden;
 use crate::garden::place::PlaceId;
 use crate::garden::planting::{Planting, PlantingId, Plants, Way};
@@ -214,6 +214,28 @@ impl SeedBox {
         })
     }
 }
+
+/// The days on which a planting is still to be sown, from the garden's on; nothing if it has no plan, or is the
+/// later sowing of a succession and four weeks late.
+///
+/// Like its task: a sowing of a succession has a week, another the window of the planting calendar; what is late
+/// is due today.
+pub fn days_to_sow(garden: &Garden, planting: &Planting, plan: Plan) -> Option<Period> {
+    let sow = plan.sow?;
+    let today = garden.today;
+    let window = match planting.sow_on {
+        Some(day) => Period { from: sow.from, to: shift(day, SUCCESSION_DAYS) },
+        None => sow,
+    };
+    let is_given_up = planting.sow_on.is_some() && shift(sow.to, GIVEN_UP_DAYS) < today;
+    let from = window.from.max(today);
+    (!is_given_up).then_some(Period { from, to: window.to.max(from) })
+}
+
+/// A sowing of a succession is in time for a week. Common practice, no source.
+const SUCCESSION_DAYS: i64 = 7;
+/// A sowing of a succession that is so late is given up. Common practice, no source.
+const GIVEN_UP_DAYS: i64 = 28;
 
 fn odds(rate: Rate, survival: Option<Survival>) -> Odds {
     survival.map_or(rate.odds, |survival| rate.odds.and_then(survival.odds))

@@ -9,7 +9,8 @@ pub mod potting;
 
 use crate::agronomy::basis::Basis;
 use crate::agronomy::plan::Plans;
-use crate::agronomy::seeds::SeedBox;
+use crate::agronomy::seeds::packets::Left;
+use crate::agronomy::seeds::{SeedBox, days_to_sow};
 use crate::agronomy::shopping::feeding::FeedNeed;
 use crate::agronomy::shopping::potting::{MixNeed, PotNeed};
 use crate::agronomy::tasks;
@@ -124,21 +125,16 @@ pub fn of_garden(
     Span::ALL.into_iter().map(of_span).collect()
 }
 
-/// A sowing that is so late is given up. Common practice, no source.
-const GIVEN_UP_DAYS: i64 = 28;
-
 fn seed_needs(garden: &Garden, plans: &Plans, seeds: &SeedBox, days: Period) -> Vec<SeedNeed> {
     let mut needs = Vec::new();
     let mut spent = vec![0_u32; seeds.packets.len()];
     for (id, sowing) in seeds.sowings.iter().filter(|(_, sowing)| sowing.sown.is_none()) {
         let planting = garden.planting(*id);
-        let Some(sow) = plans.get(id).and_then(|plan| plan.sow) else { continue };
-        let from = planting.sow_on.unwrap_or(sow.from);
-        let is_over = shift(sow.to, GIVEN_UP_DAYS) < garden.today;
-        if is_over || from > days.to {
+        let plan = plans.get(id).copied().unwrap_or_default();
+        let Some(when) = days_to_sow(garden, planting, plan) else { continue };
+        if when.from > days.to {
             continue;
         }
-        let when = Period { from: from.max(garden.today), to: sow.to.max(from.max(garden.today)) };
         let packets = seeds.packets_for(planting);
         let from = supply(seeds, &packets, sowing.seeds, &mut spent);
         needs.push(SeedNeed { planting: *id, when, seeds: sowing.seeds, from });
@@ -149,7 +145,6 @@ fn seed_needs(garden: &Garden, plans: &Plans, seeds: &SeedBox, days: Period) -> 
 
 /// Packets are used up in the order of the list: what one sowing takes, the next does not find.
 fn supply(seeds: &SeedBox, packets: &[usize], wanted: Option<u32>, spent: &mut [u32]) -> Supply {
-    use crate::agronomy::seeds::packets::Left;
     let mut together: Option<Plants> = None;
     let mut unsure = None;
     for index in packets {

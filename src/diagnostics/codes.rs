@@ -160,6 +160,9 @@ codes! {
     /// plantings use, or would at the spacing of their sheets, exceeds the place in days on which they
     /// surely stand there together.
     PlaceCrowded = "place-crowded", Warning;
+    /// Trays or a shelf are to hold more than they can: one seed fills one cell, a pot the square it stands on, as far
+    /// as the plan and the expected dates tell.
+    RaisingCrowded = "raising-crowded", Warning;
     /// A container holds less soil than the crop sheet asks for, so a fair crop is not to be expected.
     ContainerSmall = "container-small", Warning;
     /// A family comes back to the same soil before the years of rest of its crop sheet are over.

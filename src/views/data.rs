@@ -6,6 +6,7 @@
 mod comparisons;
 mod mixes;
 mod places;
+mod seeds;
 mod water;
 mod yields;
 
@@ -43,6 +44,9 @@ pub struct Data {
     plantings: Vec<PlantingData>,
     places: Vec<PlaceData>,
     water: Vec<water::WaterData>,
+    seeds: seeds::SeedsData,
+    shopping: Vec<seeds::ShoppingData>,
+    raising: Vec<seeds::RaisingData>,
     mixes: Vec<mixes::MixData>,
     feeds: Vec<mixes::FeedData>,
     containers: Vec<mixes::ContainerData>,
@@ -207,6 +211,9 @@ impl Data {
             forecasts: forecasts(findings),
             plantings: plantings(garden, findings),
             water: water::of(garden, findings),
+            seeds: seeds::seeds(garden, findings),
+            shopping: seeds::shopping(garden, findings),
+            raising: seeds::raising(garden, findings),
             mixes: mixes::mixes(garden),
             feeds: mixes::feeds(garden),
             containers: mixes::containers(garden, findings),

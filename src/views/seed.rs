@@ -4,6 +4,7 @@ use chrono::{Datelike, NaiveDate};
 use serde::Serialize;
 
 use crate::agronomy::findings::Findings;
+use crate::agronomy::seeds::days_to_sow;
 use crate::agronomy::seeds::packets::{Left, Packet};
 use crate::agronomy::seeds::trials;
 use crate::garden::model::Garden;
@@ -153,9 +154,8 @@ fn when(garden: &Garden, findings: &Findings, id: PlantingId) -> Option<Span> {
     if let Some(begun) = garden.planting(id).begun() {
         return Some(day(begun));
     }
-    let sow = findings.plans.get(&id).and_then(|plan| plan.sow);
-    let sow = sow.map(|sow| Span { from: sow.from.max(garden.today), to: sow.to });
-    sow.filter(|sow| sow.from <= sow.to).or(garden.planting(id).sow_on.map(day))
+    let plan = findings.plans.get(&id).copied().unwrap_or_default();
+    days_to_sow(garden, garden.planting(id), plan).map(Span::from)
 }
 
 impl PacketName {

@@ -16,7 +16,7 @@ use crate::units::{Range, Volume, VolumeUnit};
 use crate::views::amount::Amount;
 use crate::views::batch::BatchView;
 use crate::views::frame::{Frame, Link, mix_path};
-use crate::views::message::Message;
+use crate::views::message::{Arg, Message};
 use crate::views::plantings::Span;
 use crate::views::seed::PacketName;
 use crate::views::tasks;
@@ -139,8 +139,8 @@ pub struct JobRow {
 pub struct JobItem {
     /// The planting or the place.
     pub whom: Link,
-    /// The days.
-    pub days: Vec<NaiveDate>,
+    /// The days: each, or from when to when and how often.
+    pub days: Message,
 }
 
 /// The page of a time.
@@ -263,7 +263,8 @@ fn mix_row(garden: &Garden, need: &MixNeed, fill: Range<Volume>, places: Vec<Lin
 fn feed_row(garden: &Garden, need: &FeedNeed) -> FeedRow {
     let system = garden.settings.units;
     let measured = |amount| about(Amount::measured(amount, system));
-    let feedings = u64::from(need.feedings);
+    let told = need.feedings - need.untold;
+    let feedings = u64::from(if told > 0 { told } else { need.feedings });
     let is_ready = VolumeUnit::Litre.measure(need.ready) > 0.0;
     let needed = match need.product {
         Some(product) => Message::new("shopping.feed").with("product", measured(product)),
@@ -294,27 +295,53 @@ fn feed_row(garden: &Garden, need: &FeedNeed) -> FeedRow {
     }
 }
 
+/// A planting or a place, and its days.
+type WhomDays = (Link, Vec<NaiveDate>);
+
 /// By job, each planting with its days.
 fn jobs(garden: &Garden, list: &[Task]) -> Vec<JobRow> {
-    let mut rows: Vec<JobRow> = Vec::new();
+    let mut rows: Vec<(Message, Vec<WhomDays>)> = Vec::new();
     for task in list {
         let whom = task.key.planting.map(|id| Link::planting(garden, id));
         let Some(whom) = whom.or(task.key.place.map(|id| Link::place(garden, id))) else {
             continue;
         };
         let job = tasks::job_with(&task.job, task.with.as_deref());
-        let at = rows.iter().position(|row| row.job == job).unwrap_or_else(|| {
-            rows.push(JobRow { job, items: Vec::new() });
+        let at = rows.iter().position(|row| row.0 == job).unwrap_or_else(|| {
+            rows.push((job, Vec::new()));
             rows.len() - 1
         });
-        let items = &mut rows[at].items;
-        match items.iter_mut().find(|item| item.whom == whom) {
-            Some(item) if item.days.contains(&task.due) => {}
-            Some(item) => item.days.push(task.due),
-            None => items.push(JobItem { whom, days: vec![task.due] }),
+        let items = &mut rows[at].1;
+        match items.iter_mut().find(|(other, _)| *other == whom) {
+            Some((_, days)) if days.contains(&task.due) => {}
+            Some((_, days)) => days.push(task.due),
+            None => items.push((whom, vec![task.due])),
         }
     }
-    rows
+    let item = |(whom, days): WhomDays| JobItem { whom, days: days_words(&days) };
+    let row = |(job, items): (Message, Vec<_>)| JobRow {
+        job,
+        items: items.into_iter().map(item).collect(),
+    };
+    rows.into_iter().map(row).collect()
+}
+
+/// More days than these are counted, not listed.
+const MOST_DAYS: usize = 3;
+
+fn days_words(days: &[NaiveDate]) -> Message {
+    match (days, days.last()) {
+        ([first, ..], Some(last)) if days.len() > MOST_DAYS => Message::new("shopping.days-often")
+            .with("from", *first)
+            .with("to", *last)
+            .with("count", days.len() as u64),
+        _ => {
+            let days = days
+                .iter()
+                .map(|day| Arg::Message(Message::new("shopping.one-day").with("date", *day)));
+            Message::new("shopping.days").with("days", days.collect::<Vec<_>>())
+        }
+    }
 }
 
 /// A number that is only about right.

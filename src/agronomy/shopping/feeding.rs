@@ -64,7 +64,7 @@ pub(super) fn of_tasks(garden: &Garden, tasks: &[Task]) -> Vec<FeedNeed> {
         let product = match amount {
             Amount::Mass(_) => Some(amount),
             Amount::Volume(ready) => {
-                need.ready = need.ready + ready;
+                need.ready += ready;
                 let feed = need.sheet.and_then(|index| Feed::of(&garden.mixes[index]));
                 feed.and_then(|feed| feed.for_water(ready).ok())
                     .map(|amount| times(amount, strength))

@@ -33,6 +33,8 @@ pub struct PotNeed {
     pub mix: Option<String>,
     /// About how many.
     pub number: u32,
+    /// Where they stood then.
+    pub place: Option<PlaceId>,
 }
 
 /// A mix, and what it is to fill.
@@ -53,7 +55,7 @@ pub struct MixNeed {
 const FILLED_DAYS: i64 = 365;
 
 /// Pots for what is on its way to its place, in these days.
-pub(super) fn pots(garden: &Garden, plans: &Plans, days: Period) -> Vec<PotNeed> {
+pub(in crate::agronomy) fn pots(garden: &Garden, plans: &Plans, days: Period) -> Vec<PotNeed> {
     let mut needs = Vec::new();
     for (id, planting) in garden.plantings() {
         let is_on_its_way = planting.finished.is_none() && planting.stage() < Stage::PlantedOut;
@@ -75,7 +77,8 @@ pub(super) fn pots(garden: &Garden, plans: &Plans, days: Period) -> Vec<PotNeed>
             let Some(number) = number(planting, pattern, step) else { continue };
             if days.contains(day) {
                 let mix = word(step, StepWord::Mix);
-                needs.push(PotNeed { planting: id, like, day, stage, pot, mix, number });
+                let place = step.place;
+                needs.push(PotNeed { planting: id, like, day, stage, pot, mix, number, place });
             }
         }
     }

@@ -31,7 +31,7 @@ with (OUT / "seed_numbers.csv").open("w", newline="") as file:
     grid = itertools.product((0.35, 0.6, 0.75, 0.9, 0.98), (0, 0.03, 0.1, 0.2), (1, 3, 8, 20, 60, 150), (0.5, 0.9))
     for mean, together, plants, chance in grid:
         seeds = plants
-        # A chance that is reached exactly is reached, whatever the last bit says.
+        # A chance that is reached exactly (as 0.5 by 3 of 3 at 0.75 and 0.2) is enough, whatever its last bit says.
         while at_least(mean, together, plants, seeds) < chance - 1e-12:
             seeds += 1
         reached = at_least(mean, together, plants, seeds)
