@@ -274,9 +274,9 @@ fn feed_row(garden: &Garden, need: &FeedNeed) -> FeedRow {
     };
     let lack = need.product.zip(need.stored).and_then(|(wanted, there)| lacking(wanted, there));
     let store = match (need.stored, lack) {
-        (None, _) => Message::new("store.not-told"),
+        (None, _) => Message::new("shopping.store-not-told"),
         (Some(there), None) => {
-            Message::new("store.enough").with("there", Amount::measured(there, system))
+            Message::new("shopping.store-enough").with("there", Amount::measured(there, system))
         }
         (Some(there), Some(lack)) => Message::new("shopping.feed-lacking")
             .with("there", Amount::measured(there, system))
