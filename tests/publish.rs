@@ -23,5 +23,7 @@ mod private;
 mod review;
 #[path = "publish/same_bytes.rs"]
 mod same_bytes;
+#[path = "publish/shopping.rs"]
+mod shopping;
 #[path = "publish/stopped.rs"]
 mod stopped;

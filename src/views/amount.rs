@@ -129,6 +129,18 @@ impl Amount {
         Amount::new(number.to_string(), noun)
     }
 
+    /// About so many seeds to sow: counted out up to twenty, by fives up to a hundred, by tens above. Rounded up:
+    /// too few would break the chance that was asked for.
+    pub fn seeds_to_sow(number: u32) -> Amount {
+        let by = match number {
+            0..=20 => 1,
+            21..=100 => 5,
+            _ => 10,
+        };
+        let number = number.div_ceil(by).saturating_mul(by);
+        Amount { about: true, ..Amount::count(number, "seeds") }
+    }
+
     /// So many plants, if anybody counted.
     pub fn plants(plants: Plants) -> Option<Amount> {
         Amount::plants_as(plants, "plants")
@@ -181,5 +193,7 @@ mod tests {
         assert_eq!(shown(248_370.0).number, "248");
         assert_eq!(Amount::volume(VolumeUnit::Litre.of(2.0), System::Metric).number, "2");
         assert_eq!(decimals(-0.04, 1), "0.0");
+        let seeds = [7, 20, 21, 61, 100, 179].map(|number| Amount::seeds_to_sow(number).number);
+        assert_eq!(seeds, ["7", "20", "25", "65", "100", "180"]);
     }
 }

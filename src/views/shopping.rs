@@ -224,7 +224,7 @@ fn seed_row(garden: &Garden, seeds: &SeedBox, need: &SeedNeed) -> SeedRow {
         when: Span::from(need.when),
         seeds: match need.seeds {
             Some(number) => {
-                Message::new("value.amount").with("amount", about(Amount::count(number, "seeds")))
+                Message::new("value.amount").with("amount", Amount::seeds_to_sow(number))
             }
             None => Message::new("shopping.seeds-unknown"),
         },

@@ -72,7 +72,7 @@ fn number(sowing: &Sowing, destined: Option<&str>) -> Message {
         let key = if sowing.rate.is_some() { "sowing.too-little" } else { "sowing.no-rate" };
         return Message::new(key);
     };
-    let seeds = about(Amount::count(seeds, "seeds"));
+    let seeds = Amount::seeds_to_sow(seeds);
     if let (Some(chance), Some(sown)) = (sowing.chance, sowing.sown) {
         let sown = Amount::plants_as(sown, "seeds").unwrap_or(Amount::whole(0.0));
         let key = if chance < CHANCE { "sowing.sown-few" } else { "sowing.sown" };

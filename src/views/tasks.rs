@@ -211,7 +211,7 @@ fn only(garden: &Garden, task: &Task) -> Vec<Link> {
 
 /// `about 12 seeds for 8 plants`
 fn seeds_to_sow(sowing: SeedsToSow) -> Message {
-    let seeds = Amount { about: true, ..Amount::count(sowing.seeds, "seeds") };
+    let seeds = Amount::seeds_to_sow(sowing.seeds);
     Message::new("task.seeds")
         .with("seeds", seeds)
         .with("plants", Amount::count(sowing.plants, "plants"))
