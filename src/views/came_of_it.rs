@@ -6,7 +6,7 @@ use serde::Serialize;
 use crate::agronomy::findings::Findings;
 use crate::agronomy::yields::costs;
 use crate::agronomy::yields::ground::Basis;
-use crate::agronomy::yields::losses::{self, Trouble};
+use crate::agronomy::yields::losses::{self, Loss, Trouble};
 use crate::agronomy::yields::measures::Measures;
 use crate::agronomy::yields::plants::Counted;
 use crate::agronomy::yields::why_not::WhyNot;
@@ -276,15 +276,20 @@ fn withheld(key: &str, garden: &Garden, why: &WhyNot) -> Message {
 
 fn loss_rows(garden: &Garden, is_own: impl Fn(PlantingId) -> bool) -> Vec<LossRow> {
     let losses = losses::losses(garden, is_own).into_iter().rev();
-    losses
-        .map(|loss| LossRow {
+    losses.map(|loss| LossRow::new(garden, &loss)).collect()
+}
+
+impl LossRow {
+    /// A loss as a line.
+    pub fn new(garden: &Garden, loss: &Loss) -> LossRow {
+        LossRow {
             date: loss.date,
             planting: Link::planting(garden, loss.planting),
             plants: Amount::plants(loss.plants).filter(|_| !loss.is_end),
             is_end: loss.is_end,
-            because: loss.because,
-        })
-        .collect()
+            because: loss.because.clone(),
+        }
+    }
 }
 
 fn trouble_rows(garden: &Garden, is_own: impl Fn(PlantingId) -> bool) -> Vec<TroubleRow> {

@@ -5,12 +5,13 @@ use serde::Serialize;
 
 use crate::agronomy::findings::Findings;
 use crate::agronomy::review::{self, CropSeason, Extremes, Review};
-use crate::agronomy::yields::losses::{Loss, Trouble};
+use crate::agronomy::yields::losses::Trouble;
 use crate::agronomy::yields::measures::{Per, Rate, Weighed};
 use crate::garden::model::{Garden, Season};
 use crate::garden::records::EntryId;
 use crate::units::{AreaUnit, MassUnit, System};
 use crate::views::amount::Amount;
+use crate::views::came_of_it::LossRow;
 use crate::views::frame::{EntryLink, Frame, Link};
 use crate::views::journal::linked;
 use crate::views::learned::{ScoreRow, score_row};
@@ -62,21 +63,6 @@ pub struct CropRow {
     pub plantings: Vec<Link>,
     /// What was picked of this crop alone.
     pub harvest: YieldView,
-}
-
-/// Plants that were lost.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct LossRow {
-    /// When.
-    pub date: NaiveDate,
-    /// Of which planting.
-    pub planting: Link,
-    /// How many, if anybody counted.
-    pub plants: Option<Amount>,
-    /// Whether the planting ended with it.
-    pub is_end: bool,
-    /// Why.
-    pub because: Option<String>,
 }
 
 /// The best and the worst of a crop.
@@ -166,7 +152,7 @@ impl ReviewView {
                 .then(|| YieldView::new(&review.together, system)),
             total: YieldView::new(&review.total, system),
             dates: review.dates.map(|score| score_row(Message::new("holds.all"), &score)),
-            losses: review.losses.iter().map(|loss| loss_row(garden, loss)).collect(),
+            losses: review.losses.iter().map(|loss| LossRow::new(garden, loss)).collect(),
             extremes: review.extremes.iter().map(|best| extremes_row(garden, best)).collect(),
             seen: review.seen.iter().map(|trouble| trouble_row(garden, trouble)).collect(),
             treated: review.treated.iter().map(|trouble| trouble_row(garden, trouble)).collect(),
@@ -205,16 +191,6 @@ fn crop_row(garden: &Garden, season: &CropSeason) -> CropRow {
         crop: Link::crop(garden, season.crop),
         plantings: season.plantings.iter().map(|id| Link::planting(garden, *id)).collect(),
         harvest: YieldView::new(&season.harvest, garden.settings.units),
-    }
-}
-
-fn loss_row(garden: &Garden, loss: &Loss) -> LossRow {
-    LossRow {
-        date: loss.date,
-        planting: Link::planting(garden, loss.planting),
-        plants: Amount::plants(loss.plants),
-        is_end: loss.is_end,
-        because: loss.because.clone(),
     }
 }
 
