@@ -26,12 +26,20 @@ pub mod reading;
 // Floor 2: the model.
 pub mod garden;
 
-// Floor 3: pure computation.
-pub mod agronomy;
+// Floor 3: pure computation, in the order in which it builds up.
+pub mod calendar;
+pub mod care;
+pub mod climate;
+pub mod findings;
+pub mod learning;
+pub mod places;
+pub mod raising;
+pub mod results;
+pub mod stages;
 
 // Floor 4: what is shown.
 pub mod charts;
-pub mod views;
+pub mod site;
 
 // Floor 5: bytes.
 pub mod render;

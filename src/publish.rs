@@ -5,8 +5,8 @@
 
 use chrono::{DateTime, NaiveDate, Utc};
 
-use crate::agronomy::findings::Findings;
 use crate::diagnostics::problem::{Problem, Problems};
+use crate::findings::Findings;
 use crate::garden::build::{WrittenGarden, build};
 use crate::garden::model::Garden;
 use crate::pages::{self, PageError};

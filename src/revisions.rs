@@ -20,14 +20,15 @@ use std::collections::BTreeMap;
 
 use rayon::prelude::*;
 
-use crate::agronomy::basis::Basis;
-use crate::agronomy::tasks::model::Task;
+use crate::calendar::basis::Basis;
+use crate::care::tasks::model::Task;
 use crate::catalogue::CropId;
+use crate::findings;
 use crate::garden::build::WrittenGarden;
 use crate::garden::build::past::{Past, Turn};
 use crate::garden::model::Garden;
-use crate::views::task_event::{Told, told};
-use crate::views::task_feed::{Revision, Revisions};
+use crate::site::task_event::{Told, told};
+use crate::site::task_feed::{Revision, Revisions};
 
 /// Turns that are worked out side by side. Few, because the last of them may be in vain.
 const SIDE_BY_SIDE: usize = 8;
@@ -73,7 +74,7 @@ fn told_at(
     open: &BTreeMap<String, Told>,
 ) -> BTreeMap<String, Told> {
     let garden = past.garden(turn);
-    let tasks = basis.moved_to(&garden).tasks(&garden);
+    let tasks = findings::tasks(&basis.moved_to(&garden), &garden);
     all_told(&garden, &tasks, |uid| open.contains_key(uid))
 }
 

@@ -8,8 +8,8 @@ mod containers;
 mod places;
 mod raising;
 
-use crate::agronomy::findings::Findings;
 use crate::diagnostics::problem::Problem;
+use crate::findings::Findings;
 use crate::garden::model::Garden;
 
 /// Every warning that what was computed gives rise to. They go among the other problems, which are sorted

@@ -6,8 +6,8 @@ use proptest::prelude::*;
 use quick_xml::events::{BytesStart, Event};
 use quick_xml::{Reader, XmlVersion};
 use trug::render::atom::bytes;
-use trug::views::atom::{AtomAbout, AtomEntry, AtomText, AtomView, RepeatedId};
-use trug::views::identity::atom_id;
+use trug::site::atom::{AtomAbout, AtomEntry, AtomText, AtomView, RepeatedId};
+use trug::site::identity::atom_id;
 
 #[derive(Clone, Debug, Default)]
 struct Element {

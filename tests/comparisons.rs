@@ -4,13 +4,13 @@
 #[expect(dead_code, reason = "other tests use the rest of it")]
 mod garden;
 
-use trug::agronomy::bootstrap::NoInterval;
-use trug::agronomy::comparisons::curve::{self, Curve};
-use trug::agronomy::comparisons::standing::Stood;
-use trug::agronomy::comparisons::{self, Caution, Comparison, LeftOut, Question, What};
-use trug::agronomy::yields::measures::{Per, Weighed};
-use trug::agronomy::yields::why_not::WhyNot;
 use trug::garden::model::Garden;
+use trug::results::bootstrap::NoInterval;
+use trug::results::comparisons::curve::{self, Curve};
+use trug::results::comparisons::standing::Stood;
+use trug::results::comparisons::{self, Caution, Comparison, LeftOut, Question, What};
+use trug::results::yields::measures::{Per, Weighed};
+use trug::results::yields::why_not::WhyNot;
 
 use crate::garden::Written;
 

@@ -11,8 +11,8 @@ use icalendar::{Component as _, EventLike as _};
 use ics_lint::{items, lint, read, unescape};
 use proptest::prelude::*;
 use trug::render::feed::bytes;
-use trug::views::feed::{EventView, FeedAbout, FeedView, TWICE_A_DAY};
-use trug::views::identity::event_uid;
+use trug::site::feed::{EventView, FeedAbout, FeedView, TWICE_A_DAY};
+use trug::site::identity::event_uid;
 
 fn day(n: u64) -> NaiveDate {
     NaiveDate::from_ymd_opt(2027, 12, 30).unwrap() + Days::new(n)

@@ -14,7 +14,7 @@ use chrono::{Days, NaiveDate};
 use demo::Demo;
 use rayon::prelude::*;
 use state::{State, faults_between, faults_of};
-use trug::agronomy::tasks::model::{Task, Why};
+use trug::care::tasks::model::{Task, Why};
 use trug::garden::model::Garden;
 use trug::jobs::Job;
 
@@ -220,7 +220,7 @@ fn by_plan(
     tasks: &[Task],
     (after, last): (NaiveDate, NaiveDate),
 ) -> BTreeSet<(String, NaiveDate, String)> {
-    let uids = trug::views::task_feed::uids(garden, tasks);
+    let uids = trug::site::task_feed::uids(garden, tasks);
     let is_next = |task: &Task| {
         let same = |other: &&Task| {
             let (one, other) = (&task.key, &other.key);

@@ -2,10 +2,10 @@
 
 use std::path::{Path, PathBuf};
 
-use crate::agronomy::findings::Findings;
-use crate::agronomy::tasks::model::Task;
+use crate::care::tasks::model::Task;
 use crate::cli::arguments::Jot;
 use crate::cli::{Failure, Outcome, folders, start, tell};
+use crate::findings::Findings;
 use crate::garden::model::Garden;
 use crate::jobs::{CARE, Job};
 use crate::names;

@@ -1,6 +1,6 @@
 //! `trug mix`: how much of each ingredient for what is to be filled; of a feed, how much for so much water.
 
-use crate::agronomy::mixes::{self, Recipe};
+use crate::care::mixes::{self, Recipe};
 use crate::cli::arguments::Mix;
 use crate::cli::{Failure, Outcome, folders, tell};
 use crate::diagnostics::codes::Severity;
@@ -9,10 +9,10 @@ use crate::garden::model::Garden;
 use crate::publish;
 use crate::render::mix_text;
 use crate::sheets::mix::MixSheet;
+use crate::site::batch::BatchView;
+use crate::site::feeds::DoseView;
 use crate::theming;
 use crate::units::{self, Range, Volume};
-use crate::views::batch::BatchView;
-use crate::views::feeds::DoseView;
 
 pub(super) fn run(arguments: &Mix) -> Result<Outcome, Failure> {
     let inputs = folders::read(&arguments.content)?;

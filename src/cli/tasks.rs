@@ -1,13 +1,13 @@
 //! `trug tasks`: the coming tasks in the terminal.
 
-use crate::agronomy::findings::Findings;
 use crate::cli::arguments::Tasks;
 use crate::cli::{Failure, Outcome, folders, tell};
 use crate::diagnostics::problem::Problems;
+use crate::findings::Findings;
 use crate::publish;
 use crate::render::task_list;
+use crate::site::tasks::TasksView;
 use crate::theming;
-use crate::views::tasks::TasksView;
 
 pub(super) fn run(arguments: &Tasks) -> Result<Outcome, Failure> {
     let inputs = folders::read(&arguments.content)?;

@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 
 use crate::render::uri::on_site;
 use crate::render::xml::XmlFile;
-use crate::views::atom::{AtomEntry, AtomText, AtomView};
+use crate::site::atom::{AtomEntry, AtomText, AtomView};
 
 /// The feed's file. Without a site address its links are relative, which RFC 4287 allows wherever it
 /// wants an IRI reference; `xml:base` on a text says from where its own links are counted.

@@ -7,7 +7,7 @@
 use csv::{Terminator, WriterBuilder};
 
 use crate::render::plain_text::plain;
-use crate::views::table::HarvestRow;
+use crate::site::table::HarvestRow;
 
 /// The columns of `harvests.csv`, in order; the unit of the weight stands in its name.
 const HARVEST_COLUMNS: [&str; 11] = [

@@ -20,7 +20,7 @@ use ical::{ical_param, ical_property};
 
 use crate::render::content_line::{refold, text, text_list};
 use crate::render::uri::absolute;
-use crate::views::feed::{EventView, FeedView};
+use crate::site::feed::{EventView, FeedView};
 
 /// The product, as a formal public identifier of an unregistered owner.
 const PRODUCT: &str = "-//trug//care task feed//EN";
@@ -128,7 +128,7 @@ mod tests {
     use std::num::NonZeroU16;
 
     use super::*;
-    use crate::views::feed::{FeedAbout, TWICE_A_DAY};
+    use crate::site::feed::{FeedAbout, TWICE_A_DAY};
 
     fn day(year: i32, month: u32, day: u32) -> NaiveDate {
         NaiveDate::from_ymd_opt(year, month, day).unwrap()

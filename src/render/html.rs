@@ -8,8 +8,8 @@ use tera::{Context, ErrorKind, Kwargs, State, Tera, TeraResult, Value};
 
 use crate::render::markdown;
 use crate::render::words::{NoWords, Words};
-use crate::views::amount::Amount;
-use crate::views::message::Message;
+use crate::site::amount::Amount;
+use crate::site::message::Message;
 
 /// A theme ready to fill in pages.
 #[derive(Debug)]
@@ -75,9 +75,9 @@ fn teach(tera: &mut Tera, words: &Arc<Words>) {
             };
             for (name, value) in kwargs.iter() {
                 let arg = match value.as_str() {
-                    Some(text) => crate::views::message::Arg::Text(text.to_owned()),
+                    Some(text) => crate::site::message::Arg::Text(text.to_owned()),
                     None => match value.as_u64() {
-                        Some(count) => crate::views::message::Arg::Count(count),
+                        Some(count) => crate::site::message::Arg::Count(count),
                         None => Deserialize::deserialize(value).map_err(tera::Error::message)?,
                     },
                 };

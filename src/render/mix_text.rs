@@ -2,9 +2,9 @@
 
 use crate::diagnostics::report::one_line;
 use crate::render::words::{NoWords, Words};
-use crate::views::batch::BatchView;
-use crate::views::feeds::DoseView;
-use crate::views::message::Message;
+use crate::site::batch::BatchView;
+use crate::site::feeds::DoseView;
+use crate::site::message::Message;
 
 /// What is to be filled, what is to be mixed, then a line for each ingredient, then the caution.
 ///

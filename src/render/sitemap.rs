@@ -2,7 +2,7 @@
 
 use crate::render::uri::below;
 use crate::render::xml::XmlFile;
-use crate::views::sitemap::SitemapView;
+use crate::site::sitemap::SitemapView;
 
 /// The file, or `None` if there is nothing to list: no page, or a site address that is not a clean
 /// `http` or `https` one. The protocol allows only absolute addresses, and at least one.
@@ -29,7 +29,7 @@ mod tests {
     use chrono::NaiveDate;
 
     use super::*;
-    use crate::views::sitemap::SitemapPage;
+    use crate::site::sitemap::SitemapPage;
 
     fn page(path: &str, day: Option<u32>) -> SitemapPage {
         let changed = day.and_then(|day| NaiveDate::from_ymd_opt(2026, 5, day));

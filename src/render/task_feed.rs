@@ -4,10 +4,10 @@ use std::num::NonZeroU16;
 
 use crate::render::feed;
 use crate::render::words::{NoWords, Words};
-use crate::views::feed::{EventView, FeedAbout, FeedFault, FeedView, TWICE_A_DAY};
-use crate::views::message::Message;
-use crate::views::task_event::{ToldGroup, ToldItem};
-use crate::views::task_feed::{PlannedEvent, TaskFeed};
+use crate::site::feed::{EventView, FeedAbout, FeedFault, FeedView, TWICE_A_DAY};
+use crate::site::message::Message;
+use crate::site::task_event::{ToldGroup, ToldItem};
+use crate::site::task_feed::{PlannedEvent, TaskFeed};
 
 /// Why a feed could not be made.
 #[derive(Debug)]

@@ -2,8 +2,8 @@
 
 use crate::diagnostics::report::one_line;
 use crate::render::words::{NoWords, Words};
-use crate::views::message::Message;
-use crate::views::tasks::{TaskGroup, TasksView};
+use crate::site::message::Message;
+use crate::site::tasks::{TaskGroup, TasksView};
 
 /// Day by day, soonest first; what is overdue stands on top.
 ///
@@ -69,7 +69,7 @@ fn add_groups(groups: &[TaskGroup], words: &Words, text: &mut String) -> Result<
             }
             if let Some(since) = item.overdue_since {
                 let overdue = Message::new("task.overdue-since")
-                    .with("date", crate::views::message::Arg::Text(words.date(since, "day")?));
+                    .with("date", crate::site::message::Arg::Text(words.date(since, "day")?));
                 line.push_str(&format!(" — {}", words.say(&overdue)?));
             }
             text.push_str(&format!("    {}\n", one_line(&line)));

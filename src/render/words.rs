@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use chrono::{Datelike, NaiveDate};
 
-use crate::views::amount::Amount;
-use crate::views::message::{Arg, Message};
+use crate::site::amount::Amount;
+use crate::site::message::{Arg, Message};
 
 /// The words of one language.
 #[derive(Clone, Debug)]

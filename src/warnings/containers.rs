@@ -1,13 +1,13 @@
 //! The words for containers that are too small for what grows in them or is meant to.
 
-use crate::agronomy::findings::Findings;
-use crate::agronomy::rooting::{Rooting, TooSmall};
 use crate::diagnostics::codes::Code;
 use crate::diagnostics::problem::Problem;
 use crate::diagnostics::words::Tick;
+use crate::findings::Findings;
 use crate::garden::model::Garden;
 use crate::garden::planting::{Planting, PlantingId};
 use crate::origin::Origin;
+use crate::places::rooting::{Rooting, TooSmall};
 use crate::units::{Range, System, Volume, VolumeUnit};
 
 /// Every planting whose containers are surely too small. The sowings of a succession are written in one line and

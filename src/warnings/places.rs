@@ -2,19 +2,19 @@
 
 use chrono::NaiveDate;
 
-use crate::agronomy::findings::Findings;
-use crate::agronomy::places::PlaceUse;
-use crate::agronomy::places::bookings::{Booking, Hold};
-use crate::agronomy::places::crowding::Crowd;
-use crate::agronomy::places::room::{Capacity, Measure};
-use crate::agronomy::places::rotation::{Before, Repeat};
 use crate::diagnostics::codes::Code;
 use crate::diagnostics::problem::Problem;
 use crate::diagnostics::words::{self, Tick};
+use crate::findings::Findings;
 use crate::garden::model::Garden;
 use crate::garden::place::Place;
 use crate::garden::planting::PlantingId;
 use crate::origin::Origin;
+use crate::places::PlaceUse;
+use crate::places::bookings::{Booking, Hold};
+use crate::places::crowding::Crowd;
+use crate::places::room::{Capacity, Measure};
+use crate::places::rotation::{Before, Repeat};
 use crate::units::{AreaUnit, System};
 
 /// Every over-booked place, and every family that surely comes back to the same soil too soon.

@@ -1,11 +1,11 @@
 //! The words for trays and shelves that are to hold more than they can.
 
-use crate::agronomy::findings::Findings;
-use crate::agronomy::raising::{Bench, Held, Measure, Week};
 use crate::dates::shift;
 use crate::diagnostics::codes::Code;
 use crate::diagnostics::problem::Problem;
+use crate::findings::Findings;
 use crate::garden::model::Garden;
+use crate::raising::bench::{Bench, Held, Measure, Week};
 use crate::units::{AreaUnit, System};
 
 /// The next overfull week of every place for raising.

@@ -6,17 +6,18 @@ use std::sync::Arc;
 
 use chrono::NaiveDate;
 
-use trug::agronomy::basis::Basis;
-use trug::agronomy::tasks::model::Task;
+use trug::calendar::basis::Basis;
+use trug::care::tasks::model::Task;
 use trug::diagnostics::problem::Problems;
+use trug::findings;
 use trug::garden::build::{WrittenGarden, build};
 use trug::garden::model::Garden;
 use trug::origin::FileId;
 use trug::render::html::Theme;
 use trug::render::task_feed;
+use trug::site::task_feed::{TaskFeed, uids};
 use trug::source::files::Files;
 use trug::source::{theme, walk};
-use trug::views::task_feed::{TaskFeed, uids};
 use trug::{reading, revisions, theming};
 
 use super::state::State;
@@ -83,7 +84,7 @@ impl Demo {
 
     pub(crate) fn garden(&self, day: NaiveDate) -> (Garden, Vec<Task>) {
         let garden = build(self.written.clone(), day, &mut Problems::new());
-        let tasks = Basis::of(&garden).tasks(&garden);
+        let tasks = findings::tasks(&Basis::of(&garden), &garden);
         (garden, tasks)
     }
 

@@ -3,18 +3,18 @@
 use std::path::Path;
 
 use chrono::NaiveDate;
-use trug::agronomy::conditions::Conditions;
-use trug::agronomy::half_year::Half;
-use trug::agronomy::learning::Learned;
-use trug::agronomy::learning::estimate::Estimate;
-use trug::agronomy::learning::quantity::{Beginning, Kind, Quantity, Span};
-use trug::agronomy::stages::Milestone;
+use trug::climate::conditions::Conditions;
+use trug::climate::half_year::Half;
 use trug::diagnostics::codes::Severity;
 use trug::garden::model::Garden;
+use trug::learning::Learned;
+use trug::learning::estimate::Estimate;
+use trug::learning::quantity::{Beginning, Kind, Quantity, Span};
 use trug::origin::FileId;
 use trug::publish::{Day, Inputs, proof};
 use trug::source::files::Files;
 use trug::stage::Stage;
+use trug::stages::Milestone;
 
 pub(crate) const OPEN_SPRING: Kind = Kind { is_under_cover: false, half: Half::Spring };
 pub(crate) const OPEN_AUTUMN: Kind = Kind { is_under_cover: false, half: Half::Autumn };

@@ -1,12 +1,12 @@
 //! What was learned reaches the dates of the next planting.
 
-use trug::agronomy::findings::Findings;
-use trug::agronomy::stages::Milestone;
+use trug::findings::Findings;
 use trug::garden::model::Garden;
 use trug::origin::FileId;
 use trug::publish::{Day, Inputs, proof};
 use trug::source::files::Files;
 use trug::stage::Stage;
+use trug::stages::Milestone;
 
 /// Three sowings of radish that came up after 12 days each, far from the sheet's 4; then a fourth.
 fn garden() -> Garden {

@@ -1,10 +1,10 @@
 //! What histories say and what they do not say, in small gardens worked by hand.
 
-use trug::agronomy::learning::estimate::{Estimate, Level};
-use trug::agronomy::learning::quantity::{Beginning, Quantity, Span};
-use trug::agronomy::stages::Milestone;
 use trug::garden::model::Garden;
+use trug::learning::estimate::{Estimate, Level};
+use trug::learning::quantity::{Beginning, Quantity, Span};
 use trug::stage::Stage;
+use trug::stages::Milestone;
 
 use crate::gardens::{
     COVER_SPRING, OPEN_AUTUMN, OPEN_SPRING, Writer, days, kohlrabi, learned, out_to_harvest,
@@ -24,7 +24,7 @@ fn close(found: Estimate, expected: f64) {
 }
 
 /// Nothing was learned: only the table speaks.
-fn untaught(garden: &Garden, quantity: Quantity, kind: trug::agronomy::learning::quantity::Kind) {
+fn untaught(garden: &Garden, quantity: Quantity, kind: trug::learning::quantity::Kind) {
     let found = kohlrabi(garden, quantity, kind);
     assert_eq!((found.level, found.from_plantings), (Level::Table, 0), "{quantity:?} {found:?}");
 }

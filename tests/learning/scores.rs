@@ -4,9 +4,9 @@ use std::sync::OnceLock;
 
 use chrono::NaiveDate;
 use proptest::prelude::*;
-use trug::agronomy::learning::estimate::{Estimate, Level};
-use trug::agronomy::learning::scores::{self, Forecast};
 use trug::garden::model::Garden;
+use trug::learning::estimate::{Estimate, Level};
+use trug::learning::scores::{self, Forecast};
 
 use crate::gardens::{Writer, demo_on, learned};
 

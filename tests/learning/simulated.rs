@@ -1,9 +1,9 @@
 //! Whole gardens with a known truth, written as entries and read like any other.
 
 use chrono::{Datelike, NaiveDate, TimeDelta};
-use trug::agronomy::learning::quantity::Quantity;
-use trug::agronomy::learning::scores::{self, Forecast};
 use trug::garden::model::Garden;
+use trug::learning::quantity::Quantity;
+use trug::learning::scores::{self, Forecast};
 use trug::stage::Stage;
 
 use crate::gardens::{
@@ -106,9 +106,8 @@ fn past_forecasts_get_better_and_intervals_hold() {
     for seed in 0..gardens {
         let garden = garden(9, seed + 77);
         let found = scores::forecasts(&garden, &learned(&garden));
-        let is_grown = |f: &&Forecast| {
-            !matches!(f.span.to, trug::agronomy::stages::Milestone::Stage(Stage::PlantedOut))
-        };
+        let is_grown =
+            |f: &&Forecast| !matches!(f.span.to, trug::stages::Milestone::Stage(Stage::PlantedOut));
         let of_years = |from: i32, to: i32| {
             let years = from..=to;
             let chosen =

@@ -1,6 +1,6 @@
 //! Cautions where they apply.
 
-use trug::agronomy::tasks::model::{Caution, Task};
+use trug::care::tasks::model::{Caution, Task};
 
 use crate::written::{Written, day};
 

@@ -1,7 +1,7 @@
 //! Looking for harvest and clearing.
 
-use trug::agronomy::stages::Milestone;
-use trug::agronomy::tasks::model::{Caution, Why};
+use trug::care::tasks::model::{Caution, Why};
+use trug::stages::Milestone;
 
 use crate::written::{Written, day};
 

@@ -3,8 +3,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use proptest::prelude::*;
-use trug::agronomy::plan::Plan;
-use trug::agronomy::tasks::model::{Task, Why};
+use trug::calendar::plan::Plan;
+use trug::care::tasks::model::{Task, Why};
 use trug::catalogue::{CareRule, Repeat};
 use trug::dates::{Period, shift};
 use trug::jobs::Job;

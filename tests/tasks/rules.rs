@@ -1,8 +1,8 @@
 //! Rules of a crop sheet: when they start, what moves them, when they stop.
 
-use trug::agronomy::stages::Milestone;
-use trug::agronomy::tasks::model::{Note, Why};
+use trug::care::tasks::model::{Note, Why};
 use trug::stage::Stage;
+use trug::stages::Milestone;
 
 use crate::written::{Written, day};
 

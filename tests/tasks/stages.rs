@@ -1,8 +1,8 @@
 //! Expected stages against published emergence tables and hand-made sums.
 
-use trug::agronomy::stages::Milestone;
 use trug::dates::shift;
 use trug::stage::Stage;
+use trug::stages::Milestone;
 
 use crate::written::{Scene, Written, day};
 

@@ -1,7 +1,7 @@
 //! One-off tasks of the plan.
 
-use trug::agronomy::plan::Plan;
-use trug::agronomy::tasks::model::Why;
+use trug::calendar::plan::Plan;
+use trug::care::tasks::model::Why;
 use trug::dates::Period;
 use trug::stage::Stage;
 

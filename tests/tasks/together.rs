@@ -1,8 +1,8 @@
 //! Tasks of a day together, and the sheet for a helper.
 
-use trug::agronomy::tasks::away::{absences, helper_sheet};
-use trug::agronomy::tasks::grouping::by_day_and_job;
-use trug::agronomy::tasks::model::Caution;
+use trug::care::tasks::away::{absences, helper_sheet};
+use trug::care::tasks::grouping::by_day_and_job;
+use trug::care::tasks::model::Caution;
 use trug::dates::Period;
 
 use crate::written::{Written, day};

@@ -2,11 +2,10 @@
 
 use chrono::NaiveDate;
 
-use trug::agronomy::conditions::Conditions;
-use trug::agronomy::plan::Plans;
-use trug::agronomy::stages::{self, StageDates};
-use trug::agronomy::tasks;
-use trug::agronomy::tasks::model::Task;
+use trug::calendar::plan::Plans;
+use trug::care::tasks;
+use trug::care::tasks::model::Task;
+use trug::climate::conditions::Conditions;
 use trug::dates;
 use trug::diagnostics::codes::Severity;
 use trug::garden::model::Garden;
@@ -14,6 +13,7 @@ use trug::garden::planting::PlantingId;
 use trug::origin::FileId;
 use trug::publish::{self, Day, Inputs};
 use trug::source::files::Files;
+use trug::stages::{self, StageDates};
 
 /// A river valley of the middle latitudes; every mean is made up.
 const GARDEN: &str = "name: Weir Cottage\n\

@@ -1,12 +1,12 @@
 //! Sums under headings: peaks, mean pieces, pooled rates, losses and costs. All figures are worked by hand.
 
-use trug::agronomy::yields::book::{Book, Only};
-use trug::agronomy::yields::costs;
-use trug::agronomy::yields::losses::losses;
-use trug::agronomy::yields::lot::Lot;
-use trug::agronomy::yields::measures::{Per, Weighed};
-use trug::agronomy::yields::why_not::WhyNot;
 use trug::garden::model::Garden;
+use trug::results::yields::book::{Book, Only};
+use trug::results::yields::costs;
+use trug::results::yields::losses::losses;
+use trug::results::yields::lot::Lot;
+use trug::results::yields::measures::{Per, Weighed};
+use trug::results::yields::why_not::WhyNot;
 use trug::units::MassUnit;
 
 use crate::written::{Written, day, find};

@@ -1,9 +1,9 @@
 //! What a planting gave for each plant, square metre and litre. All figures are worked by hand.
 
-use trug::agronomy::yields::ground::Basis;
-use trug::agronomy::yields::measures::{Measures, Per, Weighed, of_planting};
-use trug::agronomy::yields::plants::Counted;
-use trug::agronomy::yields::why_not::WhyNot;
+use trug::results::yields::ground::Basis;
+use trug::results::yields::measures::{Measures, Per, Weighed, of_planting};
+use trug::results::yields::plants::Counted;
+use trug::results::yields::why_not::WhyNot;
 
 use crate::written::{Written, find};
 

@@ -1,0 +1,198 @@
+//! From good days to windows, and from windows to rounds.
+
+use chrono::NaiveDate;
+
+use crate::calendar::autumn;
+use crate::calendar::needs::is_sown_under_cover;
+use crate::calendar::reasons::why_none;
+use crate::calendar::rules::Trial;
+use crate::calendar::shelter::Shelter;
+use crate::calendar::year::GrowingYear;
+use crate::calendar::{CropCalendar, How, Reason, Refusal, Round};
+use crate::catalogue::CropSheet;
+use crate::catalogue::sheet::Way;
+use crate::dates::Period;
+
+/// A crop planted once a year is planted within so many days, where winter ends it: later planting only
+/// costs yield. Common practice, no source.
+const PLANTED_ONCE_DAYS: i64 = 56;
+/// A crop is sown again and again if it is picked for no longer than this …
+const SOWN_AGAIN_PICKED_DAYS: i32 = 42;
+/// … and ready no later than this. Both common practice, no source.
+const SOWN_AGAIN_READY_DAYS: i32 = 90;
+/// No window is shorter than this for want of time for slow kinds, as long as quick kinds are ready.
+const QUICK_DAYS: i64 = 14;
+
+/// The calendar of a crop where the climate is known.
+pub(super) fn calendar(
+    sheet: &CropSheet,
+    year: &GrowingYear,
+    shelter: Shelter,
+    ways: &[How],
+) -> CropCalendar {
+    let mut calendar = CropCalendar {
+        spring: None,
+        autumn: None,
+        refusals: Vec::new(),
+        last_frost: year.last_frost(),
+        first_frost: year.first_frost(),
+    };
+    for how in ways {
+        let refused = match how {
+            How::SowUnderCover => sheet.under_cover.is_none().then_some("weeks-under-cover"),
+            How::BeginInAutumn => {
+                match autumn::round(sheet, year) {
+                    Ok(round) => calendar.autumn = Some(round),
+                    Err(why) => calendar.refusals.push(Refusal { how: *how, why }),
+                }
+                None
+            }
+            How::SowOutdoors | How::PlantOut => match Trial::new(sheet, year, shelter, *how) {
+                Ok(trial) => {
+                    add(&mut calendar, sheet, &trial);
+                    None
+                }
+                Err(key) => Some(key),
+            },
+        };
+        calendar
+            .refusals
+            .extend(refused.map(|key| Refusal { how: *how, why: Reason::SheetLacks(key) }));
+    }
+    // Nothing to plant out, nothing to sow for it.
+    let planting =
+        calendar.refusals.iter().find(|refusal| refusal.how == How::PlantOut).map(|r| r.why);
+    if let Some(why) = planting
+        && ways.contains(&How::SowUnderCover)
+        && !calendar.refusals.iter().any(|refusal| refusal.how == How::SowUnderCover)
+    {
+        calendar.refusals.push(Refusal { how: How::SowUnderCover, why });
+    }
+    calendar.refusals.sort_by_key(|refusal| refusal.how);
+    calendar
+}
+
+/// The windows of a round that are open on a day, and how the crop is begun in them. Planting out what was
+/// sown under cover is no beginning.
+pub(super) fn open(sheet: &CropSheet, round: &Round, day: NaiveDate) -> Vec<(How, Period)> {
+    let is_bought_or_set = sheet.begun_as.as_ref().is_some_and(|told| {
+        told.iter().any(|way| !matches!(way, Way::SeedUnderCover | Way::SeedOutdoors))
+    });
+    [
+        (How::SowUnderCover, round.sow_under_cover),
+        (How::SowOutdoors, round.sow_outdoors),
+        (How::PlantOut, round.plant_out.filter(|_| is_bought_or_set)),
+    ]
+    .into_iter()
+    .filter_map(|(how, window)| Some((how, window.filter(|window| window.contains(day))?)))
+    .collect()
+}
+
+/// Adds what one way gives to the rounds.
+fn add(calendar: &mut CropCalendar, sheet: &CropSheet, trial: &Trial<'_>) {
+    let runs = runs(trial);
+    if runs.is_empty() {
+        calendar.refusals.push(Refusal { how: trial.how, why: why_none(trial) });
+        return;
+    }
+    let (spring, autumn) = halves(trial, &runs);
+    for (round, run) in [(&mut calendar.spring, spring), (&mut calendar.autumn, autumn)] {
+        if let Some(run) = run {
+            let window = useful(sheet, trial, run);
+            join(round.get_or_insert_with(Round::default), sheet, trial, window);
+        }
+    }
+}
+
+/// The first and the last of good days in a row.
+type Run = (i64, i64);
+
+/// The run of spring and that of autumn: the longest that opens by warming, and by cooling. Where warmth comes
+/// twice a year and no run opens by cooling, the later of the two longest is the autumn's.
+fn halves(trial: &Trial<'_>, runs: &[Run]) -> (Option<Run>, Option<Run>) {
+    if runs.first() == Some(&(0, trial.year.length() - 1)) {
+        return (runs.first().copied(), None);
+    }
+    let (mut cooling, mut warming): (Vec<_>, Vec<_>) =
+        runs.iter().copied().partition(|(from, _)| trial.opens_by_cooling(*from));
+    for runs in [&mut cooling, &mut warming] {
+        // The sort is stable: the earlier of two that are as long comes first.
+        runs.sort_by_key(|(from, to)| from - to);
+        runs.truncate(2);
+    }
+    match (warming.as_slice(), cooling.as_slice()) {
+        ([one, two], []) => (Some(*one.min(two)), Some(*one.max(two))),
+        (warming, cooling) => (warming.first().copied(), cooling.first().copied()),
+    }
+}
+
+/// Runs of good days that begin in this year. A run may end in the next.
+fn runs(trial: &Trial<'_>) -> Vec<Run> {
+    let length = trial.year.length();
+    let good: Vec<bool> = (0..length + 1).map(|day| trial.is_good(day)).collect();
+    if good[..length as usize].iter().all(|good| *good) {
+        return vec![(0, length - 1)];
+    }
+    let is_good = |day: i64| good.get(day as usize).copied().unwrap_or_else(|| trial.is_good(day));
+    let begins = |day: i64| is_good(day) && !is_good(if day == 0 { length - 1 } else { day - 1 });
+    (0..length)
+        .filter(|day| begins(*day))
+        .map(|from| {
+            let to = (from..from + length).take_while(|day| is_good(*day)).last().unwrap_or(from);
+            (from, to)
+        })
+        .collect()
+}
+
+/// A window's days, and whether quick kinds only.
+#[derive(Clone, Copy)]
+struct Window {
+    from: i64,
+    to: i64,
+    is_quick: bool,
+}
+
+/// The part of a run in which it is worth beginning.
+fn useful(sheet: &CropSheet, trial: &Trial<'_>, (from, to): Run) -> Window {
+    let last = (from..=to).rev().find(|day| trial.is_worth_while(*day, false));
+    let is_quick = last.is_none();
+    let mut to = to.min(from + QUICK_DAYS - 1).max(last.unwrap_or(from));
+    if is_planted_once(sheet, trial) {
+        let offsets = trial.after_frost.high - trial.after_frost.low;
+        to = to.min(from + PLANTED_ONCE_DAYS.max(offsets) - 1);
+    }
+    Window { from, to, is_quick }
+}
+
+/// Whether it is begun once a year, rather than again and again until the last useful day.
+fn is_planted_once(sheet: &CropSheet, trial: &Trial<'_>) -> bool {
+    let picked = sheet.harvest_lasts.map(|range| range.high.0);
+    let ready = sheet.first_harvest.map(|first| first.days.high.0);
+    let is_sown_again = picked.is_some_and(|days| days <= SOWN_AGAIN_PICKED_DAYS)
+        && ready.is_some_and(|days| days <= SOWN_AGAIN_READY_DAYS);
+    trial.has_winter() && (trial.stands_on || !is_sown_again)
+}
+
+/// Puts a window and what follows from it into a round.
+fn join(round: &mut Round, sheet: &CropSheet, trial: &Trial<'_>, window: Window) {
+    let Window { from, to, is_quick } = window;
+    let period =
+        |(from, to): (i64, i64)| Period { from: trial.year.date(from), to: trial.year.date(to) };
+    let begun = period((from, to));
+    if trial.how == How::SowOutdoors {
+        round.sow_outdoors = Some(begun);
+    } else {
+        round.plant_out = Some(begun);
+        if is_sown_under_cover(sheet) {
+            round.sow_under_cover = sheet
+                .under_cover
+                .map(|days| period((from - i64::from(days.high.0), to - i64::from(days.low.0))));
+        }
+    }
+    let harvest = trial.harvest(from, to, is_quick).map(period);
+    round.harvest = match (round.harvest, harvest) {
+        (Some(a), Some(b)) => Some(Period { from: a.from.min(b.from), to: a.to.max(b.to) }),
+        (a, b) => a.or(b),
+    };
+    round.is_for_quick_kinds |= is_quick;
+}

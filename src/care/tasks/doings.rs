@@ -1,0 +1,95 @@
+//! What was done of a rule or a job: logged work, events that are that work, and what was skipped.
+
+use chrono::NaiveDate;
+
+use crate::care::tasks::model::Cause;
+use crate::care::tasks::outlook::Outlook;
+use crate::garden::model::Garden;
+use crate::garden::records::CareRecord;
+use crate::happening::Happening;
+use crate::jobs::Job;
+use crate::names::folded;
+use crate::stage::Stage;
+
+/// A time at which the work was done, or skipped on purpose.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Doing {
+    pub(super) date: NaiveDate,
+    /// Whether it names the very feed or product that was asked for.
+    pub(super) is_same: bool,
+    pub(super) cause: Cause,
+}
+
+/// The times of a rule or a job since the planting was noted, oldest first, a day counted once.
+pub(super) fn of(outlook: &Outlook<'_>, rule: &str, job: &Job, with: Option<&str>) -> Vec<Doing> {
+    let garden = outlook.garden();
+    let mut doings: Vec<Doing> = Vec::new();
+    for care in outlook.care() {
+        let is_done = care.did == *job && fits(garden, with, care.with.as_deref());
+        if is_done || is_skipped(care, rule, job) {
+            let is_same = is_done && with.is_some() && care.with.is_some();
+            let cause = outlook.cause_of(&care.source, care.date);
+            doings.push(Doing { date: care.date, is_same, cause });
+        }
+    }
+    let steps = outlook.course.planting.history.iter().filter(|step| is_work(step.what, job));
+    doings.extend(steps.map(|step| Doing {
+        date: step.date,
+        is_same: false,
+        cause: outlook.cause_of(&step.source, step.date),
+    }));
+    doings.sort_by_key(|doing| doing.date);
+    doings.dedup_by(|later, first| {
+        let is_one_day = later.date == first.date;
+        if is_one_day {
+            first.is_same |= later.is_same;
+            first.cause = first.cause.newest(later.cause);
+        }
+        is_one_day
+    });
+    doings
+}
+
+/// Whether a feed or product that was given is the one that was asked for: it is, unless both are named
+/// and differ. A mix or feed may be called by its name or by its file.
+pub(super) fn fits(garden: &Garden, asked: Option<&str>, given: Option<&str>) -> bool {
+    match (asked, given) {
+        (Some(asked), Some(given)) => {
+            folded(asked) == folded(given)
+                || garden.mixes.iter().any(|mix| {
+                    let names = [folded(&mix.name.value), folded(&mix.stem)];
+                    names.contains(&folded(asked)) && names.contains(&folded(given))
+                })
+        }
+        _ => true,
+    }
+}
+
+fn is_skipped(care: &CareRecord, rule: &str, job: &Job) -> bool {
+    let names_it = |task: &String| {
+        let task = folded(task);
+        task == folded(rule) || task == folded(job.word())
+    };
+    care.did == Job::Skip && care.task.as_ref().is_some_and(names_it)
+}
+
+/// Events that are work of their own.
+fn is_work(what: Happening, job: &Job) -> bool {
+    match job {
+        Job::Sow => what == Happening::Reached(Stage::Sown),
+        Job::PrickOut => what == Happening::Reached(Stage::PrickedOut),
+        Job::PotOn => what == Happening::Reached(Stage::PottedOn),
+        Job::HardenOff => what == Happening::Reached(Stage::HardeningOff),
+        Job::PlantOut => what == Happening::Reached(Stage::PlantedOut),
+        Job::Thin => what == Happening::Thinned,
+        _ => false,
+    }
+}
+
+impl<'a> Outlook<'a> {
+    /// Work that was logged for the planting.
+    pub(super) fn care(&self) -> impl Iterator<Item = &'a CareRecord> {
+        let id = self.course.id;
+        self.garden().care.iter().filter(move |care| care.about.plantings.contains(&id))
+    }
+}

@@ -1,0 +1,86 @@
+//! What decides about a feed besides its rule: fresh mix, the feed before it, nitrogen.
+
+use chrono::NaiveDate;
+
+use crate::care::tasks::doings;
+use crate::care::tasks::model::Cause;
+use crate::care::tasks::outlook::Outlook;
+use crate::dates::shift;
+use crate::garden::model::Garden;
+use crate::garden::planting::StepWord;
+use crate::happening::Happening;
+use crate::jobs::Job;
+use crate::names::folded;
+use crate::sheets::mix::MixKind;
+use crate::stage::Stage;
+
+/// Fresh mix feeds for four weeks. Common practice, no source.
+const FRESH_MIX_DAYS: f64 = 28.0;
+
+/// Fresh mix that a planting stands in.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct FreshMix {
+    pub(super) date: NaiveDate,
+    pub(super) feeds_until: NaiveDate,
+    pub(super) cause: Cause,
+}
+
+/// A feed that was given.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Fed {
+    pub(super) date: NaiveDate,
+    pub(super) cause: Cause,
+}
+
+/// The fresh mix that feeds longest: plants were potted on, set out into a mix that was named, or their
+/// container was refilled. Where part of the old mix stays, it feeds for so much shorter.
+pub(super) fn fresh_mix(outlook: &Outlook<'_>) -> Option<FreshMix> {
+    let fresh = |date: NaiveDate, share: f64, cause: Cause| FreshMix {
+        date,
+        feeds_until: shift(date, (FRESH_MIX_DAYS * share.clamp(0.0, 1.0)) as i64),
+        cause,
+    };
+    let steps = outlook.course.planting.history.iter().filter(|step| match step.what {
+        Happening::Reached(Stage::PottedOn) => true,
+        Happening::Reached(Stage::PrickedOut | Stage::PlantedOut) | Happening::Moved => {
+            step.words.iter().any(|(word, _)| *word == StepWord::Mix)
+        }
+        _ => false,
+    });
+    let steps = steps.map(|step| fresh(step.date, 1.0, outlook.cause_of(&step.source, step.date)));
+    let place = outlook.course.planting.places_on(outlook.today());
+    let refills = outlook.garden().care.iter().filter(|care| {
+        let is_here = care.about.plantings.contains(&outlook.course.id)
+            || care.about.places.iter().any(|named| place.contains(named));
+        care.did == Job::Refill && is_here
+    });
+    let refills = refills.map(|care| {
+        let cause = outlook.cause_of(&care.source, care.date);
+        fresh(care.date, 1.0 - care.old_share.unwrap_or(0.0), cause)
+    });
+    steps.chain(refills).max_by_key(|fresh| (fresh.feeds_until, fresh.date))
+}
+
+/// The last feed of any kind before a day.
+pub(super) fn last_before(outlook: &Outlook<'_>, day: NaiveDate) -> Option<Fed> {
+    let feeds = outlook.care().filter(|care| care.did == Job::Feed && care.date < day);
+    feeds
+        .map(|care| Fed { date: care.date, cause: outlook.cause_of(&care.source, care.date) })
+        .max_by_key(|fed| fed.date)
+}
+
+/// Whether a feed is given for its nitrogen: by its label if it has one, else by its name. A feed without
+/// a name may be.
+pub(super) fn is_of_nitrogen(garden: &Garden, with: Option<&str>) -> bool {
+    let Some(with) = with else { return true };
+    let label = garden.mixes.iter().find_map(|mix| match &mix.is {
+        MixKind::Feed { label, .. } if doings::fits(garden, Some(with), Some(&mix.name.value)) => {
+            Some(label)
+        }
+        _ => None,
+    });
+    match label {
+        Some(label) => label.n > 0.0 && label.n >= label.p2o5.max(label.k2o),
+        None => ["leaf-feed", "manure"].iter().any(|name| folded(with).contains(name)),
+    }
+}

@@ -1,0 +1,240 @@
+//! Tasks of a planting from the care rules of its crop sheet.
+//!
+//! A rule runs from its first stage until its last. It has at most one open time: as long as that is not
+//! done no other piles up behind it, and the next is counted from the doing. Times that lie ahead are
+//! laid out in the middle of the rule's range.
+
+use chrono::NaiveDate;
+
+use crate::care::tasks::doings::{self, Doing};
+use crate::care::tasks::feeding;
+use crate::care::tasks::model::{Cause, Task, Why};
+use crate::care::tasks::outlook::{Draft, Moment, Outlook, Window};
+use crate::catalogue::{CareRule, Repeat};
+use crate::dates::shift;
+use crate::garden::place::Place;
+use crate::jobs::Job;
+use crate::stage::Stage;
+use crate::stages::ROOTS_FILL_DAYS;
+use crate::units::{Days, Range};
+
+/// Work that is to be done once at a stage is in good time for a week. Common practice, no source.
+pub(super) const WEEK_DAYS: i64 = 7;
+/// The built-in rule for side shoots, which only cordons lose.
+const SIDE_SHOOTS: &str = "side-shoots";
+
+/// The tasks of one planting that its rules ask for until a day.
+pub(super) fn of_planting(outlook: &Outlook<'_>, last_day: NaiveDate) -> Vec<Task> {
+    let rules = outlook.course.sheet().care.as_deref().unwrap_or_default();
+    rules
+        .iter()
+        .filter(|rule| is_for(outlook, rule))
+        .flat_map(|rule| times(outlook, rule, last_day))
+        .collect()
+}
+
+/// Whether a rule is on, and for plants like these.
+fn is_for(outlook: &Outlook<'_>, rule: &CareRule) -> bool {
+    let sheet = outlook.course.sheet();
+    let is_apt = match &rule.task.value {
+        Job::PinchOut => match sheet.habit.as_deref() {
+            Some(habit) => habit == "cordon",
+            None => rule.id != SIDE_SHOOTS,
+        },
+        Job::Feed => {
+            let is_legume = sheet.fixes_nitrogen == Some(true);
+            !is_legume || !feeding::is_of_nitrogen(outlook.garden(), with_of(rule))
+        }
+        Job::PrickOut | Job::PotOn | Job::HardenOff => outlook.course.is_raised(),
+        // What was raised elsewhere is set out at its distance (common practice, no source).
+        Job::Thin => !outlook.course.is_raised(),
+        Job::Pollinate => !needs_no_help(outlook),
+        _ => true,
+    };
+    !rule.is_off && is_apt
+}
+
+/// Flowers that set by themselves, where wind moves them.
+fn needs_no_help(outlook: &Outlook<'_>) -> bool {
+    let place = outlook.course.place_now().map(|id| outlook.garden().place(id));
+    let is_self = outlook.course.sheet().flowers.as_deref() == Some("self");
+    is_self && place.is_some_and(Place::is_outdoors)
+}
+
+/// Work on the ground around a plant, or on what it will lean on.
+fn is_of_its_place(job: &Job) -> bool {
+    matches!(
+        job,
+        Job::Weed
+            | Job::Mulch
+            | Job::EarthUp
+            | Job::Support
+            | Job::TieIn
+            | Job::Cover
+            | Job::Uncover
+    )
+}
+
+/// The open time of a rule and those that lie ahead, until a day or the end of the rule.
+fn times(outlook: &Outlook<'_>, rule: &CareRule, last_day: NaiveDate) -> Vec<Task> {
+    if outlook.has_reached(rule.until) {
+        return Vec::new();
+    }
+    let Some(start) = outlook.when(rule.from) else { return Vec::new() };
+    let waits = outlook.course.is_raised() && is_of_its_place(&rule.task.value);
+    let placed = waits.then(|| outlook.when(Stage::PlantedOut));
+    if placed.is_some_and(|placed| placed.is_none()) {
+        return Vec::new();
+    }
+    let end = outlook.when(rule.until).map(|moment| moment.date);
+    if end.is_some_and(|end| end <= outlook.today()) {
+        return Vec::new();
+    }
+    let is_over = |day: NaiveDate| day > last_day || end.is_some_and(|end| day >= end);
+    let done = Done::of(outlook, rule, &start);
+    if rule.repeat == Repeat::Once && done.last.is_some() {
+        return Vec::new();
+    }
+    let Open { mut window, mut why, mut cause } = open(outlook, rule, &start, &done);
+    if let Some(placed) = placed.flatten().filter(|placed| placed.date > window.due) {
+        window = window.not_before(placed.date);
+        why = placed.why;
+        cause = cause.newest(placed.cause);
+    }
+    let mut number = done.times + 1;
+    let mut tasks = Vec::new();
+    while !is_over(window.due) {
+        let task = outlook.task(Draft {
+            rule: rule.id.clone(),
+            from: rule.from,
+            number,
+            job: rule.task.value.clone(),
+            with: rule.with.as_ref().map(|with| with.value.clone()),
+            window,
+            why,
+            reason: rule.why.clone(),
+            caution: rule.caution.clone(),
+            cause,
+        });
+        let stands = task.due;
+        // Those behind an open one move with it.
+        cause = task.cause;
+        tasks.push(task);
+        let Repeat::Every(every) = rule.repeat else { break };
+        window = ahead(stands, every);
+        number += 1;
+    }
+    tasks
+}
+
+/// What was done of a rule.
+struct Done {
+    /// How often, skipped ones too.
+    times: u32,
+    /// The newest that counts for the next.
+    last: Option<Doing>,
+}
+
+impl Done {
+    /// Since the rule's start; what names the rule's own feed or product counts even before, and so does
+    /// all work while the start is only expected. A perennial counts on through its years, but last
+    /// year's work does not put off this year's; only its supports stand.
+    fn of(outlook: &Outlook<'_>, rule: &CareRule, start: &Moment) -> Done {
+        let course = &outlook.course;
+        let is_counted = |doing: &Doing| {
+            let is_since = doing.date >= start.date || start.is_expected || doing.is_same;
+            is_since || course.is_perennial()
+        };
+        let mut doings = doings::of(outlook, &rule.id, &rule.task.value, with_of(rule));
+        doings.retain(is_counted);
+        let stays = rule.repeat == Repeat::Once && rule.task.value == Job::Support;
+        let last = doings.iter().rev().find(|doing| stays || course.is_this_round(doing.date));
+        Done { times: u32::try_from(doings.len()).unwrap_or(u32::MAX - 1), last: last.copied() }
+    }
+}
+
+/// The time of a rule that is to be done next.
+struct Open {
+    window: Window,
+    why: Why,
+    cause: Cause,
+}
+
+fn open(outlook: &Outlook<'_>, rule: &CareRule, start: &Moment, done: &Done) -> Open {
+    let first = first_time(rule, start);
+    let mut open = Open { window: first, why: start.why, cause: start.cause };
+    if let (Repeat::Every(every), Some(last)) = (rule.repeat, &done.last) {
+        open.window = later(last.date, every).not_before(first.due);
+        open.why = Why::LastDone(last.date);
+        open.cause = open.cause.newest(last.cause);
+    }
+    match rule.task.value {
+        Job::Feed => put_off_feed(outlook, rule, start, done, open),
+        Job::PotOn => {
+            let is_pricked_out = outlook.course.planting.reached(Stage::PrickedOut);
+            let earliest = is_pricked_out.map(|day| shift(day, ROOTS_FILL_DAYS));
+            open.window = open.window.not_before(earliest.unwrap_or(open.window.due));
+            open
+        }
+        _ => open,
+    }
+}
+
+/// Fresh mix feeds by itself for a while, and a new kind of feed does not come on top of the old one.
+fn put_off_feed(
+    outlook: &Outlook<'_>,
+    rule: &CareRule,
+    start: &Moment,
+    done: &Done,
+    mut open: Open,
+) -> Open {
+    if let (Repeat::Every(every), None) = (rule.repeat, &done.last)
+        && let Some(before) = feeding::last_before(outlook, start.date)
+    {
+        let earliest = later(before.date, every).due;
+        if earliest > open.window.due {
+            open.window = open.window.not_before(earliest);
+            open.cause = open.cause.newest(before.cause);
+        }
+    }
+    if let Some(fresh) = feeding::fresh_mix(outlook)
+        && fresh.feeds_until > open.window.due
+    {
+        open.window = open.window.not_before(fresh.feeds_until);
+        open.why = Why::FreshMix(fresh.date);
+        open.cause = open.cause.newest(fresh.cause);
+    }
+    open
+}
+
+/// The first time: after the days the rule names; else at once where the stage itself asks for it, and
+/// one interval later where something has to grow first (common practice, no source).
+fn first_time(rule: &CareRule, start: &Moment) -> Window {
+    let from = start.date;
+    match (rule.after, rule.repeat) {
+        (Some(after), _) => later(from, after),
+        (None, Repeat::Once) => Window { due: from, until: shift(from, WEEK_DAYS) },
+        (None, Repeat::Every(every)) => {
+            let is_at_once =
+                matches!(rule.task.value, Job::Feed | Job::Pollinate | Job::Water | Job::Cover);
+            let next = later(from, every);
+            if is_at_once { Window { due: from, ..next } } else { next }
+        }
+    }
+}
+
+fn later(from: NaiveDate, days: Range<Days>) -> Window {
+    let low = i64::from(days.low.0).max(0);
+    Window { due: shift(from, low), until: shift(from, i64::from(days.high.0).max(low)) }
+}
+
+/// The time after one that is still to come: in the middle of the range, at least a day later.
+fn ahead(stands: NaiveDate, every: Range<Days>) -> Window {
+    let Window { due, until } = later(stands, every);
+    let middle = shift(due, (until - due).num_days() / 2).max(shift(stands, 1));
+    Window { due: middle, until: until.max(middle) }
+}
+
+fn with_of(rule: &CareRule) -> Option<&str> {
+    rule.with.as_ref().map(|with| with.value.as_str())
+}

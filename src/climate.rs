@@ -1,0 +1,10 @@
+//! The climate of the garden: daily normals, frost, the sun, evapotranspiration and warmth.
+
+pub mod conditions;
+pub mod degree_days;
+pub mod evapotranspiration;
+pub mod frost;
+pub mod frost_record;
+pub mod half_year;
+pub mod normals;
+pub mod sun;

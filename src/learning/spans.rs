@@ -1,0 +1,307 @@
+//! Waits between milestones, as the histories of plantings tell them.
+//!
+//! A wait can be read as it was known on any day, so that a forecast can be judged by what was known then.
+//!
+//! *Left out, because it cannot be read:* what began before the journal did; perennials; a milestone that
+//! nobody noted although a later one was (from the day of the later one); a tray that ended without a
+//! seedling (that is a loss, not a long wait); a first picking that was weighed together with others.
+//! *Censored* at the end of a planting: one that was cleared or died before it came so far; and at the day
+//! of asking: one that is still growing.
+//! *Split plantings* count from a beginning of their own; for what they share with the planting they were
+//! split from, that one counts, and the first of them that comes so far ends its wait.
+
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
+
+use crate::catalogue::CropId;
+use crate::garden::model::Garden;
+use crate::garden::planting::{Planting, PlantingId, Step, Way};
+use crate::happening::Happening;
+use crate::learning::posterior::Sample;
+use crate::learning::quantity::{Beginning, Kind, Quantity, Span, is_for_raising};
+use crate::names;
+use crate::stage::Stage;
+use crate::stages::Milestone;
+
+/// A wait of one planting from a beginning to a milestone.
+#[derive(Clone, Debug)]
+pub(super) struct Wait {
+    pub(super) planting: PlantingId,
+    pub(super) crop: CropId,
+    /// The folded name of the variety; empty if none was named.
+    pub(super) variety: String,
+    pub(super) span: Span,
+    pub(super) kind: Kind,
+    pub(super) start: NaiveDate,
+    /// The day the milestone came.
+    pub(super) end: Option<NaiveDate>,
+    /// From this day on it is known that the milestone cannot be read.
+    void: Option<NaiveDate>,
+    /// The day after which there were no plants that could reach it.
+    stop: Option<NaiveDate>,
+}
+
+/// A wait as it was known on a day.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Known {
+    /// It ended on this day.
+    Ended(NaiveDate),
+    /// It had not ended after this day.
+    After(NaiveDate),
+}
+
+impl Wait {
+    /// What was known of it from days before `day`; nothing if it had not begun, or cannot be read.
+    pub(super) fn known_before(&self, day: NaiveDate) -> Option<Known> {
+        let is_past = |date: Option<NaiveDate>| date.filter(|date| *date < day);
+        if self.start >= day {
+            return None;
+        }
+        if let Some(end) = is_past(self.end) {
+            return Some(Known::Ended(end));
+        }
+        if is_past(self.void).is_some() {
+            return None;
+        }
+        let last = is_past(self.stop).or(day.pred_opt())?;
+        (last > self.start).then_some(Known::After(last))
+    }
+
+    /// What was known of it from days before `day`, in days. An end on the day of the beginning counts as
+    /// half a day.
+    pub(super) fn as_of(&self, day: NaiveDate) -> Option<Sample> {
+        let (last, is_censored) = match self.known_before(day)? {
+            Known::Ended(end) => (end, false),
+            Known::After(last) => (last, true),
+        };
+        let value = ((last - self.start).num_days() as f64).max(0.5);
+        Some(Sample { variety: self.variety.clone(), value, is_censored, plantings: 1 })
+    }
+
+    /// What it may be pooled with.
+    pub(super) fn group(&self) -> (CropId, Quantity, Kind) {
+        (self.crop, Quantity::Days(self.span), self.kind)
+    }
+}
+
+/// All waits of a garden.
+pub(super) fn waits(garden: &Garden) -> Vec<Wait> {
+    let Some(first_entry) = garden.entries.first().map(|entry| entry.date) else {
+        return Vec::new();
+    };
+    let pickings = Pickings::of(garden);
+    let splits = splits(garden);
+    let mut waits = Vec::new();
+    for (id, planting) in garden.plantings() {
+        if planting.is_perennial || planting.is_older_than_journal {
+            continue;
+        }
+        for span in Span::ALL {
+            let beginnings = beginnings(garden, planting, span.from);
+            for (index, step) in beginnings.iter().enumerate() {
+                let again = beginnings.get(index + 1).map(|step| step.date);
+                let wait = wait(garden, (&pickings, &splits), id, *span, step, again);
+                waits.extend(wait.filter(|wait| wait.start >= first_entry));
+            }
+        }
+    }
+    waits
+}
+
+/// The steps of a planting that it does not share with the one it was split from.
+pub(super) fn own_steps<'a>(garden: &Garden, planting: &'a Planting) -> &'a [Step] {
+    &planting.history[shared_steps(garden, planting).len()..]
+}
+
+fn shared_steps<'a>(garden: &Garden, planting: &'a Planting) -> &'a [Step] {
+    let Some(parent) = planting.parent else { return &[] };
+    let theirs = &garden.planting(parent).history;
+    let pairs = planting.history.iter().zip(theirs);
+    let shared = pairs.take_while(|(own, theirs)| is_same(own, theirs)).count();
+    &planting.history[..shared]
+}
+
+fn is_same(one: &Step, other: &Step) -> bool {
+    one.date == other.date && one.what == other.what && one.source.at == other.source.at
+}
+
+/// The way the first of a line of splits was begun.
+fn first_way(garden: &Garden, planting: &Planting) -> Way {
+    // A split names a planting that stood before, so the line ends; the bound is for broken data.
+    let mut at = planting;
+    for _ in 0..garden.plantings.len() {
+        match at.parent {
+            Some(parent) => at = garden.planting(parent),
+            None => break,
+        }
+    }
+    at.way
+}
+
+/// The steps from which a planting's own waits count: every sowing, or the first planting out.
+fn beginnings<'a>(garden: &Garden, planting: &'a Planting, from: Beginning) -> Vec<&'a Step> {
+    let way = first_way(garden, planting);
+    let is_fitting = match from {
+        Beginning::Sown => way == Way::Sown,
+        Beginning::PlantedOut => matches!(way, Way::Sown | Way::Bought),
+        Beginning::Planted => way == Way::Planted,
+    };
+    let stage = if from == Beginning::Sown { Stage::Sown } else { Stage::PlantedOut };
+    let own = own_steps(garden, planting);
+    let steps = own.iter().filter(
+        |step| matches!(step.what, Happening::Reached(reached) if reached.settled() == stage),
+    );
+    match from {
+        _ if !is_fitting => Vec::new(),
+        Beginning::Sown => steps.collect(),
+        // What was planted out before the split is not planted out anew.
+        _ if shared_steps(garden, planting)
+            .iter()
+            .any(|step| step.what == Happening::Reached(stage)) =>
+        {
+            Vec::new()
+        }
+        _ => steps.take(1).collect(),
+    }
+}
+
+fn wait(
+    garden: &Garden,
+    (pickings, splits): (&Pickings, &Splits),
+    id: PlantingId,
+    span: Span,
+    step: &Step,
+    sown_again: Option<NaiveDate>,
+) -> Option<Wait> {
+    let planting = garden.planting(id);
+    let start = step.date;
+    let kind = Kind::of_beginning(garden, &planting.sheet, span.from, start, step.place);
+    if span.to == Milestone::Stage(Stage::Flowering) && planting.sheet.flowering.is_none() {
+        return None;
+    }
+    if span.is_of_direct_sowing() && is_to_move(garden, planting, step) {
+        return None;
+    }
+    let family = family(garden, splits, id, step);
+    let steps = || {
+        let of_member = |member: &PlantingId| own_steps(garden, garden.planting(*member)).iter();
+        family.iter().flat_map(of_member).filter(|step| step.date >= start)
+    };
+    let first_step = |is_it: &dyn Fn(Stage) -> bool| {
+        let dates = steps().filter_map(|step| match step.what {
+            Happening::Reached(stage) if is_it(stage.settled()) => Some(step.date),
+            _ => None,
+        });
+        dates.min()
+    };
+    let first_of = |dates: &[Option<NaiveDate>]| dates.iter().flatten().min().copied();
+    let (picked, picked_together) = pickings.first(&family, start);
+    let (end, later) = match span.to {
+        Milestone::Stage(stage) => {
+            let is_later = |other: Stage| other > stage && other != Stage::Finished;
+            (
+                first_step(&|other| other == stage),
+                first_of(&[first_step(&is_later), picked, picked_together]),
+            )
+        }
+        Milestone::FirstHarvest => (picked, picked_together),
+    };
+    let moved = if span.is_of_direct_sowing() {
+        first_step(&|stage| stage == Stage::PlantedOut)
+    } else {
+        None
+    };
+    let ends: Vec<Option<NaiveDate>> =
+        family.iter().map(|member| garden.planting(*member).finished).collect();
+    let stop = if ends.contains(&None) { None } else { ends.into_iter().flatten().max() };
+    let dead = stop.filter(|_| span.to == Milestone::Stage(Stage::Emerged));
+    let given_up = sown_again;
+    let void = first_of(&[later, moved, dead, given_up]);
+    // A milestone noted on the day on which it turned out unreadable is still noted, unless it is another
+    // sowing's or another place's.
+    let is_spoilt = |end: NaiveDate| {
+        given_up.is_some_and(|again| again <= end)
+            || moved.is_some_and(|moved| moved <= end)
+            || (span.to == Milestone::FirstHarvest && later.is_some_and(|later| later < end))
+    };
+    Some(Wait {
+        planting: id,
+        crop: planting.crop,
+        variety: names::folded(planting.variety.as_deref().unwrap_or_default()),
+        span,
+        kind,
+        start,
+        end: end.filter(|end| !is_spoilt(*end)),
+        void,
+        stop,
+    })
+}
+
+/// Whether what is sown here is meant to go elsewhere.
+fn is_to_move(garden: &Garden, planting: &Planting, sown: &Step) -> bool {
+    let is_raised = sown.place.is_some_and(|place| is_for_raising(garden, place));
+    is_raised || planting.destined.is_some_and(|destined| sown.place != Some(destined))
+}
+
+/// A planting and all that were split from it after a step, which they share.
+fn family(garden: &Garden, splits: &Splits, id: PlantingId, step: &Step) -> Vec<PlantingId> {
+    let mut family = vec![id];
+    let mut next = 0;
+    while let Some(parent) = family.get(next) {
+        next += 1;
+        let Some(children) = splits.get(parent) else { continue };
+        let shares = |child: &&PlantingId| {
+            let shared = shared_steps(garden, garden.planting(**child));
+            shared.iter().any(|shared| is_same(shared, step))
+        };
+        family.extend(children.iter().filter(shares));
+    }
+    family
+}
+
+/// The plantings that were split from a planting.
+type Splits = BTreeMap<PlantingId, Vec<PlantingId>>;
+
+fn splits(garden: &Garden) -> Splits {
+    let mut splits = Splits::new();
+    for (id, planting) in garden.plantings() {
+        if let Some(parent) = planting.parent {
+            splits.entry(parent).or_default().push(id);
+        }
+    }
+    splits
+}
+
+/// The days on which each planting was picked: by itself, and together with others.
+struct Pickings {
+    alone: Vec<Vec<NaiveDate>>,
+    together: Vec<Vec<NaiveDate>>,
+}
+
+impl Pickings {
+    fn of(garden: &Garden) -> Pickings {
+        let none = vec![Vec::new(); garden.plantings.len()];
+        let mut pickings = Pickings { alone: none.clone(), together: none };
+        for harvest in &garden.harvests {
+            match harvest.plantings.as_slice() {
+                [id] => pickings.alone[id.0].push(harvest.date),
+                many => many.iter().for_each(|id| pickings.together[id.0].push(harvest.date)),
+            }
+        }
+        pickings
+    }
+
+    /// The first picking of any of them from a day on: by itself, together with others.
+    fn first(
+        &self,
+        family: &[PlantingId],
+        from: NaiveDate,
+    ) -> (Option<NaiveDate>, Option<NaiveDate>) {
+        let first = |of: &[Vec<NaiveDate>]| {
+            let days = family.iter().flat_map(|id| &of[id.0]).filter(|day| **day >= from);
+            days.min().copied()
+        };
+        (first(&self.alone), first(&self.together))
+    }
+}

@@ -1,0 +1,163 @@
+//! The climate page: frost, day length, temperature, evapotranspiration, and what is not known.
+
+use chrono::{Datelike, NaiveDate};
+use serde::Serialize;
+
+use crate::climate::conditions::{ClimateDay, FrostKnowledge};
+use crate::dates::{MonthDay, Period};
+use crate::findings::Findings;
+use crate::garden::model::Garden;
+use crate::site::amount::{Amount, decimals};
+use crate::site::frame::Frame;
+use crate::site::message::Message;
+use crate::units::Celsius;
+
+/// The climate page.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ClimateView {
+    /// Title, menu, root.
+    pub frame: Frame,
+    /// Where the garden is, rounded unless it may be shown exactly.
+    pub position: Message,
+    /// The last frost of spring and the first of autumn.
+    pub frost: Vec<FrostRow>,
+    /// The months of this season.
+    pub months: Vec<ClimateMonth>,
+    /// What is not known, and how to make it known.
+    pub unknown: Vec<Message>,
+}
+
+/// What is known of frost in one half of the year.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct FrostRow {
+    /// Which half.
+    pub half: Message,
+    /// From what it is known.
+    pub from: Message,
+    /// Nine years of ten; one of two; one of ten: a day of this season.
+    pub p90: Option<NaiveDate>,
+    /// One year of two.
+    pub p50: Option<NaiveDate>,
+    /// One year of ten.
+    pub p10: Option<NaiveDate>,
+}
+
+/// A month on the climate page.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ClimateMonth {
+    /// The first day of it in this season.
+    pub day: NaiveDate,
+    /// Mean normal low and high.
+    pub low: Option<Amount>,
+    /// Mean normal high.
+    pub high: Option<Amount>,
+    /// Day length in the middle of the month.
+    pub day_length: Amount,
+    /// Mean reference evapotranspiration of a day.
+    pub et0: Option<Amount>,
+    /// Normal rain.
+    pub rain: Option<Amount>,
+}
+
+impl ClimateView {
+    /// The climate page.
+    pub fn new(garden: &Garden, findings: &Findings) -> ClimateView {
+        let conditions = &findings.conditions;
+        let season = garden.season();
+        let mut unknown = Vec::new();
+        if conditions.normals.is_none() {
+            unknown.push(Message::new("unknown.normals"));
+        }
+        if conditions.spring_frost.model().is_none() || conditions.autumn_frost.model().is_none() {
+            unknown.push(Message::new("unknown.frost"));
+        }
+        let title = Message::new("part.climate");
+        ClimateView {
+            frame: Frame::new(garden, "climate/index.html", "climate", title),
+            position: position(garden),
+            frost: vec![
+                frost_row("frost.spring", &conditions.spring_frost, season.days),
+                frost_row("frost.autumn", &conditions.autumn_frost, season.days),
+            ],
+            months: months(garden, findings, season.days),
+            unknown,
+        }
+    }
+}
+
+fn position(garden: &Garden) -> Message {
+    let (latitude, longitude) = garden.settings.position.shown();
+    let places = if garden.settings.position.is_shown_exactly { 5 } else { 1 };
+    let side = |degrees: f64, plus: &str, minus: &str| {
+        let key = if degrees < 0.0 { minus } else { plus };
+        let amount =
+            Amount { number: decimals(degrees.abs(), places), unit: "°".to_owned(), about: false };
+        Message::new(format!("side.{key}")).with("amount", amount)
+    };
+    Message::new("position")
+        .with("latitude", side(latitude, "north", "south"))
+        .with("longitude", side(longitude, "east", "west"))
+}
+
+fn frost_row(half: &str, knowledge: &FrostKnowledge, season: Period) -> FrostRow {
+    let from = match knowledge {
+        FrostKnowledge::Observed(_, years) => {
+            Message::new("frost.observed").with("count", *years as u64)
+        }
+        FrostKnowledge::Given(_) => Message::new("frost.given"),
+        FrostKnowledge::Unknown => Message::new("frost.unknown"),
+    };
+    let dates = knowledge.model().map(|model| model.dates());
+    let place = |day: Option<MonthDay>| day.map(|day| in_season(day, season));
+    FrostRow {
+        half: Message::new(half),
+        from,
+        p90: place(dates.and_then(|dates| dates.p90)),
+        p50: place(dates.and_then(|dates| dates.p50)),
+        p10: place(dates.and_then(|dates| dates.p10)),
+    }
+}
+
+/// The day on which a day of every year falls in a season.
+pub fn in_season(day: MonthDay, season: Period) -> NaiveDate {
+    let first = day.in_year(season.from.year());
+    if first >= season.from { first } else { day.in_year(season.from.year() + 1) }
+}
+
+fn months(garden: &Garden, findings: &Findings, season: Period) -> Vec<ClimateMonth> {
+    let system = garden.settings.units;
+    let conditions = &findings.conditions;
+    let mut months: Vec<(NaiveDate, Vec<ClimateDay>)> = Vec::new();
+    for date in season.each_day() {
+        // Normals only: this year's weather is not climate.
+        let normals = conditions.normals.as_ref();
+        let day = ClimateDay {
+            low_c: normals.map(|normals| normals.low_c(date)),
+            high_c: normals.map(|normals| normals.high_c(date)),
+            et0_mm: normals.map(|normals| normals.et0_mm(date, conditions.latitude_deg)),
+            ..conditions.day(garden, date)
+        };
+        match months.last_mut().filter(|(first, _)| first.month() == date.month()) {
+            Some((_, days)) => days.push(day),
+            None => months.push((date, vec![day])),
+        }
+    }
+    months
+        .into_iter()
+        .map(|(first, days)| {
+            let mean = |value: fn(&ClimateDay) -> Option<f64>| {
+                let values: Option<Vec<f64>> = days.iter().map(value).collect();
+                values.map(|values| values.iter().sum::<f64>() / values.len() as f64)
+            };
+            let rain = garden.settings.climate.rain_mm;
+            ClimateMonth {
+                day: first,
+                low: mean(|d| d.low_c).map(|c| Amount::temperature(Celsius(c), system)),
+                high: mean(|d| d.high_c).map(|c| Amount::temperature(Celsius(c), system)),
+                day_length: Amount::hours(days[days.len() / 2].day_length_h),
+                et0: mean(|d| d.et0_mm).map(|mm| Amount::water_depth(mm, system)),
+                rain: rain.map(|rain| Amount::monthly_rain(rain[first.month0() as usize], system)),
+            }
+        })
+        .collect()
+}

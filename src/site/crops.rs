@@ -1,0 +1,254 @@
+//! The list of crops, and the page of each: what it needs, what grew, what it gave.
+
+use serde::Serialize;
+
+use crate::catalogue::{Crop, CropId};
+use crate::charts::year_strip::{MonthTick, YearStrip};
+use crate::findings::Findings;
+use crate::garden::model::Garden;
+use crate::results::yields::measures::Weighed;
+use crate::results::yields::{self, Whose, Yield};
+use crate::site::amount::Amount;
+use crate::site::calendar::{self, CalendarRow};
+use crate::site::came_of_it::CropYields;
+use crate::site::comparisons::{self, ComparisonView};
+use crate::site::frame::{Frame, Link, crop_path, named};
+use crate::site::heading::Heading;
+use crate::site::learned::{self, LearnedRow};
+use crate::site::message::Message;
+use crate::site::plantings::PlantingSummary;
+use crate::site::plots;
+use crate::site::plots::seasons::SeasonsPlot;
+use crate::site::yields::YieldView;
+use crate::stage::Stage;
+use crate::units::{Days, Range};
+
+/// The list of crops.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct CropsView {
+    /// Title, menu, root.
+    pub frame: Frame,
+    /// Crops that are or were grown here.
+    pub grown: Vec<CropRow>,
+    /// Crops of the table that were never grown here.
+    pub others: Vec<Link>,
+}
+
+/// A crop in the list.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct CropRow {
+    /// To its page.
+    pub link: Link,
+    /// Its family.
+    pub family: Option<String>,
+    /// Plantings of it that are alive.
+    pub growing: usize,
+    /// Plantings of it in all.
+    pub plantings: usize,
+    /// What it gave this season.
+    pub harvest: YieldView,
+}
+
+/// The page of a crop.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct CropView {
+    /// Title, menu, root.
+    pub frame: Frame,
+    /// Other names.
+    pub also_called: Vec<String>,
+    /// A sentence or two, as Markdown.
+    pub prose: String,
+    /// What it needs, with sources.
+    pub needs: Vec<Need>,
+    /// Its plantings, newest first.
+    pub plantings: Vec<PlantingSummary>,
+    /// When it can be begun and picked here, and what was done this season.
+    pub calendar: CalendarRow,
+    /// The months of the season.
+    pub months: Vec<MonthTick>,
+    /// Where today is.
+    pub today: Option<f64>,
+    /// What its plantings taught.
+    pub learned: Vec<LearnedRow>,
+    /// What came of it.
+    pub came_of_it: Option<CropYields>,
+    /// How this season's harvest grew beside earlier ones, drawn.
+    pub seasons_plot: Option<SeasonsPlot>,
+    /// Its plantings side by side.
+    pub comparisons: Vec<ComparisonView>,
+    /// Whether some of it was weighed together with other crops.
+    pub is_partly_grouped: bool,
+    /// Its own task feed, from this page.
+    pub feed: Option<String>,
+    /// Whether the grower's own sheet changes the table.
+    pub has_own_sheet: bool,
+}
+
+/// Something a crop needs.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Need {
+    /// What, as a key of words.
+    pub what: Message,
+    /// The value, as a sentence.
+    pub value: Message,
+    /// Where it comes from.
+    pub source: Option<String>,
+    /// Whether the source was read; otherwise it is remembered.
+    pub was_read: bool,
+}
+
+impl CropsView {
+    /// The list of crops.
+    pub fn new(garden: &Garden) -> CropsView {
+        let season = garden.season().days;
+        let table = yields::by_crop_and_month(garden, season);
+        let mut grown = Vec::new();
+        let mut others = Vec::new();
+        for (id, crop) in garden.catalogue.crops() {
+            let own: Vec<_> = garden.plantings.iter().filter(|p| p.crop == id).collect();
+            if own.is_empty() {
+                others.push(Link::crop(garden, id));
+                continue;
+            }
+            let mut sum = Yield::default();
+            if table.contains_key(&Whose::Crop(id)) {
+                sum = Yield::of(garden.harvests.iter().filter(|harvest| {
+                    season.contains(harvest.date)
+                        && yields::whose(garden, harvest) == Whose::Crop(id)
+                }));
+            }
+            grown.push(CropRow {
+                link: Link::crop(garden, id),
+                family: crop.sheet.family.clone(),
+                growing: own.iter().filter(|planting| planting.is_growing()).count(),
+                plantings: own.len(),
+                harvest: YieldView::new(&sum, garden.settings.units).about(
+                    &Heading::default().season(garden, garden.today).crop(garden, Whose::Crop(id)),
+                ),
+            });
+        }
+        grown.sort_by(|a, b| a.link.cmp(&b.link));
+        others.sort();
+        let title = Message::new("part.crops");
+        CropsView { frame: Frame::new(garden, "crops/index.html", "crops", title), grown, others }
+    }
+}
+
+impl CropView {
+    /// The page of a crop.
+    pub fn new(garden: &Garden, findings: &Findings, id: CropId) -> CropView {
+        let crop = garden.catalogue.get(id);
+        let mut own: Vec<_> = garden.plantings().filter(|(_, p)| p.crop == id).collect();
+        own.sort_by_key(|(_, planting)| {
+            (planting.stage() == Stage::Finished, std::cmp::Reverse(planting.noted))
+        });
+        let harvests: Vec<_> = garden
+            .harvests
+            .iter()
+            .filter(|harvest| yields::whose(garden, harvest) == Whose::Crop(id))
+            .collect();
+        let weighed = Yield::of(harvests.iter().copied()).weighed().unwrap_or(Weighed::Fresh);
+        let is_partly_grouped = garden.harvests.iter().any(|harvest| {
+            yields::whose(garden, harvest) == Whose::Several
+                && harvest.plantings.iter().any(|planting| garden.planting(*planting).crop == id)
+        });
+        let strip = YearStrip::new(garden.season().days);
+        CropView {
+            frame: Frame::new(garden, &crop_path(&crop.slug), "crops", named(&crop.name)),
+            also_called: crop.also_called.clone(),
+            prose: crop.prose.clone(),
+            needs: needs(garden, crop),
+            calendar: calendar::row_of(garden, findings, id),
+            months: strip.months(),
+            today: strip.x(garden.today),
+            learned: learned::of_crop(garden, findings, id),
+            feed: (!own.is_empty()).then(|| format!("crops/{}/tasks.ics", crop.slug)),
+            plantings: own
+                .into_iter()
+                .map(|(id, _)| PlantingSummary::new(garden, findings, id))
+                .collect(),
+            came_of_it: CropYields::new(garden, findings, id),
+            seasons_plot: plots::seasons::of(garden, garden.season(), Some(id), weighed),
+            comparisons: comparisons::of_crop(garden, findings, id),
+            is_partly_grouped,
+            has_own_sheet: crop.own_sheet.is_some(),
+        }
+    }
+}
+
+/// What the crop sheet says, line by line.
+fn needs(garden: &Garden, crop: &Crop) -> Vec<Need> {
+    let sheet = &crop.sheet;
+    let system = garden.settings.units;
+    let mut needs = Vec::new();
+    let mut add = |key: &str, source: &str, value: Option<Message>| {
+        let Some(value) = value else { return };
+        let note = crop.sources.get(source);
+        let title = note.and_then(|note| garden.catalogue.source(&note.from));
+        needs.push(Need {
+            what: Message::new(format!("need.{key}")),
+            value,
+            source: title.map(str::to_owned),
+            was_read: note.is_some_and(|note| note.was_read),
+        });
+    };
+    let text = |text: &Option<String>| {
+        text.as_ref().map(|text| Message::new("title.name").with("name", text.as_str()))
+    };
+    let amount = |amount: Amount| Message::new("value.amount").with("amount", amount);
+    add("family", "family", text(&sheet.family));
+    add("species", "species", text(&sheet.species));
+    let hardiness = sheet.hardiness.map(|hardiness| {
+        let key = match hardiness {
+            crate::catalogue::sheet::Hardiness::Tender => "hardiness.tender",
+            crate::catalogue::sheet::Hardiness::HalfHardy => "hardiness.half-hardy",
+            crate::catalogue::sheet::Hardiness::Hardy => "hardiness.hardy",
+        };
+        Message::new(key)
+    });
+    add("hardiness", "hardiness", hardiness);
+    add("under-cover", "weeks-under-cover", sheet.under_cover.map(weeks));
+    let night = sheet.plant_out_night_low.map(|low| amount(Amount::temperature(low, system)));
+    add("night-low", "plant-out.night-low", night);
+    let sprouts = sheet.germination_lowest.map(|low| amount(Amount::temperature(low, system)));
+    add("germination-lowest", "germination.lowest", sprouts);
+    add("germination-days", "germination.days", sheet.germination_days.map(days));
+    let harvest = sheet.first_harvest.map(|after| {
+        Message::new("value.days-after")
+            .with("from", after.days.low.0.to_string())
+            .with("to", after.days.high.0.to_string())
+            .with("stage", crate::site::tasks::stage(after.stage))
+    });
+    add("first-harvest", "first-harvest", harvest);
+    add("picking-every", "picking-every", sheet.picking_every.map(days));
+    add("harvest-lasts", "harvest-lasts", sheet.harvest_lasts.map(weeks));
+    let lengths = |range: Range<crate::units::Length>| {
+        Message::new("value.range")
+            .with("from", Amount::length(range.low, system))
+            .with("to", Amount::length(range.high, system))
+    };
+    add("in-row", "spacing.in-row", sheet.in_row.map(lengths));
+    add("between-rows", "spacing.between-rows", sheet.between_rows.map(lengths));
+    add("container", "container", sheet.container.map(|v| amount(Amount::volume(v, system))));
+    let rest =
+        sheet.rest_years.map(|years| Message::new("value.years").with("count", u64::from(years)));
+    add("rest-years", "rest-years", rest);
+    needs
+}
+
+fn days(range: Range<Days>) -> Message {
+    span("value.days", range, 1)
+}
+
+fn weeks(range: Range<Days>) -> Message {
+    span("value.weeks", range, 7)
+}
+
+/// `5 to 7 weeks`, or `6 weeks` where both ends are the same.
+fn span(key: &str, range: Range<Days>, unit: u32) -> Message {
+    let (low, high) = (range.low.0.unsigned_abs() / unit, range.high.0.unsigned_abs() / unit);
+    if low == high {
+        return Message::new(format!("{key}.single")).with("count", u64::from(low));
+    }
+    Message::new(key).with("from", low.to_string()).with("to", high.to_string())
+}

@@ -1,0 +1,163 @@
+//! The comparisons in garden.json.
+
+use serde::Serialize;
+
+use crate::findings::Findings;
+use crate::garden::model::Garden;
+use crate::results::bootstrap::NoInterval;
+use crate::results::comparisons::{
+    Caution, Comparison, Gap, LeftOut, Member, Question, Side, What,
+};
+use crate::results::yields::measures::{Per, Weighed};
+use crate::results::yields::why_not::WhyNot;
+use crate::site::amount::rounded;
+use crate::site::plots::dots::shape;
+
+/// Plantings of a crop side by side.
+#[derive(Debug, Serialize)]
+pub(super) struct ComparisonData {
+    crop: String,
+    question: &'static str,
+    per: &'static str,
+    weighed: &'static str,
+    sides: Vec<SideData>,
+    differences: Vec<DifferenceData>,
+    cautions: Vec<&'static str>,
+    left_out: Vec<LeftOutData>,
+}
+
+#[derive(Debug, Serialize)]
+struct SideData {
+    side: String,
+    plantings: Vec<MemberData>,
+    mean_g: Option<f64>,
+}
+
+#[derive(Debug, Serialize)]
+struct MemberData {
+    planting: String,
+    season: String,
+    stood: &'static str,
+    g: f64,
+    about: bool,
+    unweighed: u32,
+}
+
+#[derive(Debug, Serialize)]
+struct DifferenceData {
+    first: String,
+    second: String,
+    middle_g: Option<f64>,
+    low_g: Option<f64>,
+    high_g: Option<f64>,
+    why_not: Option<&'static str>,
+}
+
+#[derive(Debug, Serialize)]
+struct LeftOutData {
+    planting: String,
+    why: &'static str,
+}
+
+/// All comparisons, grams to a tenth.
+pub(super) fn of(garden: &Garden, findings: &Findings) -> Vec<ComparisonData> {
+    findings.comparisons.iter().map(|comparison| data(garden, comparison)).collect()
+}
+
+fn data(garden: &Garden, comparison: &Comparison) -> ComparisonData {
+    let side = |side: &Side| SideData {
+        side: side_key(&side.what),
+        plantings: side.members.iter().map(|one| member(garden, one)).collect(),
+        mean_g: side.mean().map(|grams| rounded(grams, 1)),
+    };
+    let left_out = comparison.left_out.iter().map(|(id, why)| LeftOutData {
+        planting: garden.planting(*id).id.clone(),
+        why: left_out_key(why),
+    });
+    ComparisonData {
+        crop: garden.catalogue.get(comparison.crop).slug.clone(),
+        question: match comparison.question {
+            Question::ContainerOrSoil => "containers or soil",
+            Question::Variety => "varieties",
+            Question::SeasonToDate => "season to date",
+        },
+        per: match comparison.per {
+            Per::Plant => "plant",
+            Per::SquareMetre => "m2",
+            Per::Litre => "litre of soil",
+        },
+        weighed: match comparison.weighed {
+            Weighed::Fresh => "fresh",
+            Weighed::Dried => "dried",
+        },
+        sides: comparison.sides.iter().map(side).collect(),
+        differences: comparison.gaps.iter().map(|gap| difference(comparison, gap)).collect(),
+        cautions: comparison.cautions.iter().map(|caution| caution_key(*caution)).collect(),
+        left_out: left_out.collect(),
+    }
+}
+
+fn member(garden: &Garden, member: &Member) -> MemberData {
+    MemberData {
+        planting: garden.planting(member.planting).id.clone(),
+        season: garden.season_of(member.season.from).name(),
+        stood: shape(member.stood),
+        g: rounded(member.grams, 1),
+        about: member.is_about,
+        unweighed: member.unweighed,
+    }
+}
+
+fn difference(comparison: &Comparison, gap: &Gap) -> DifferenceData {
+    let found = gap.difference.ok();
+    DifferenceData {
+        first: side_key(&comparison.sides[gap.first].what),
+        second: side_key(&comparison.sides[gap.second].what),
+        middle_g: found.map(|found| rounded(found.middle, 1)),
+        low_g: found.map(|found| rounded(found.low, 1)),
+        high_g: found.map(|found| rounded(found.high, 1)),
+        why_not: gap.difference.err().map(|why| match why {
+            NoInterval::TooFew => "too few",
+            NoInterval::NoScatter => "too much alike",
+        }),
+    }
+}
+
+fn side_key(what: &What) -> String {
+    match what {
+        What::Containers => "containers".to_owned(),
+        What::Soil => "soil".to_owned(),
+        What::Variety(name) => name.clone(),
+        What::ThisSeason => "this season".to_owned(),
+        What::EarlierSeasons => "earlier seasons".to_owned(),
+    }
+}
+
+fn caution_key(caution: Caution) -> &'static str {
+    match caution {
+        Caution::NoKindInCommon => "no kind of place in common",
+        Caution::NoSeasonInCommon => "no season in common",
+        Caution::NoVarietyInCommon => "no variety in common",
+    }
+}
+
+fn left_out_key(why: &LeftOut) -> &'static str {
+    match why {
+        LeftOut::Growing => "growing",
+        LeftOut::StandsForYears => "stands for years",
+        LeftOut::OlderThanJournal => "older than the journal",
+        LeftOut::NothingPicked => "nothing picked",
+        LeftOut::NotWeighed(_) => "not weighed",
+        LeftOut::WeighedOtherwise => "weighed otherwise",
+        LeftOut::UnderCover => "under cover",
+        LeftOut::InSeveral => "several kinds of place",
+        LeftOut::NoPlace => "no place",
+        LeftOut::NoVariety => "no variety",
+        LeftOut::Withheld(WhyNot::NothingWeighed) => "not weighed",
+        LeftOut::Withheld(WhyNot::WeighedTogether) => "weighed together",
+        LeftOut::Withheld(WhyNot::FreshAndDried) => "fresh and dried",
+        LeftOut::Withheld(WhyNot::NotCounted) => "plants not counted",
+        LeftOut::Withheld(WhyNot::NotAlone(_)) => "not alone in its place",
+        LeftOut::Withheld(_) => "ground not known",
+    }
+}

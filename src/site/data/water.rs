@@ -1,0 +1,173 @@
+//! Water in garden.json: litres to 0.01, days to 0.1, shares to 0.001, evapotranspiration is under `climate`.
+
+use chrono::NaiveDate;
+use serde::Serialize;
+
+use crate::care::water::account::Poured;
+use crate::care::water::estimate::Estimate;
+use crate::care::water::refills::Refill;
+use crate::care::water::season::PlaceDay;
+use crate::care::water::{MonthNeed, Need, PlaceWater, Rhythm, StandWater, Withheld};
+use crate::findings::Findings;
+use crate::garden::model::Garden;
+use crate::garden::planting::PlantingId;
+use crate::site::amount::rounded;
+
+/// The water of a place.
+#[derive(Debug, Serialize)]
+pub(super) struct WaterData {
+    place: String,
+    on_timer: bool,
+    known: bool,
+    last_watered: Option<NaiveDate>,
+    today: Option<NeedData>,
+    months: Vec<MonthData>,
+    plantings: Vec<StandData>,
+    withheld: Vec<WithheldData>,
+    waterings: Vec<WateringData>,
+    days: Vec<BalanceData>,
+}
+
+#[derive(Debug, Serialize)]
+struct StandData {
+    planting: String,
+    today: NeedData,
+    months: Vec<MonthData>,
+}
+
+#[derive(Debug, Serialize)]
+struct NeedData {
+    litres: RangeData,
+    lasts_days: RangeData,
+    plants: Option<f64>,
+    containers: Option<f64>,
+    rhythm: &'static str,
+}
+
+#[derive(Debug, Serialize)]
+struct MonthData {
+    day: NaiveDate,
+    need: Option<NeedData>,
+}
+
+#[derive(Debug, Serialize)]
+struct WithheldData {
+    planting: String,
+    why: &'static str,
+}
+
+#[derive(Debug, Serialize)]
+struct WateringData {
+    on: NaiveDate,
+    litres: RangeData,
+    plantings: Vec<String>,
+    overdue_since: Option<NaiveDate>,
+}
+
+#[derive(Debug, Serialize)]
+struct BalanceData {
+    date: NaiveDate,
+    left_share: Option<RangeData>,
+    refill_share: f64,
+    watered: bool,
+    watered_litres: Option<f64>,
+    rain_mm: Option<f64>,
+}
+
+#[derive(Debug, Serialize)]
+struct RangeData {
+    low: f64,
+    middle: f64,
+    high: f64,
+}
+
+/// The water of all places in which something grows.
+pub(super) fn of(garden: &Garden, findings: &Findings) -> Vec<WaterData> {
+    findings.water.iter().map(|water| place(garden, water)).collect()
+}
+
+fn place(garden: &Garden, water: &PlaceWater) -> WaterData {
+    let at = garden.place(water.place);
+    let withheld = water.withheld.iter().map(|(planting, why)| WithheldData {
+        planting: id(garden, *planting),
+        why: match why {
+            Withheld::Indoors => "indoors",
+            Withheld::NoClimate => "no climate",
+            Withheld::NoCoefficients => "no coefficients",
+            Withheld::NoSize => "no size",
+        },
+    });
+    WaterData {
+        place: at.slug.clone(),
+        on_timer: at.is_on_timer,
+        known: water.is_known(),
+        last_watered: water.last,
+        today: water.today.as_ref().map(need),
+        months: water.months.iter().map(month).collect(),
+        plantings: water.stands.iter().map(|own| stand(garden, own)).collect(),
+        withheld: withheld.collect(),
+        waterings: water.refills.iter().map(|refill| watering(garden, refill)).collect(),
+        days: water.days.iter().map(balance).collect(),
+    }
+}
+
+fn id(garden: &Garden, planting: PlantingId) -> String {
+    garden.planting(planting).id.clone()
+}
+
+fn stand(garden: &Garden, own: &StandWater) -> StandData {
+    StandData {
+        planting: id(garden, own.stand.room.planting),
+        today: need(&own.today),
+        months: own.months.iter().map(month).collect(),
+    }
+}
+
+fn month(month: &MonthNeed) -> MonthData {
+    MonthData { day: month.day, need: month.need.as_ref().map(need) }
+}
+
+fn need(need: &Need) -> NeedData {
+    NeedData {
+        litres: range(need.litres, 2),
+        lasts_days: range(need.lasts_days, 1),
+        plants: need.plants,
+        containers: need.containers.map(|number| rounded(number, 2)),
+        rhythm: match need.rhythm {
+            Rhythm::Days(..) => "days",
+            Rhythm::DailyOrTwice => "daily or twice",
+            Rhythm::MorningAndEvening => "morning and evening",
+        },
+    }
+}
+
+fn watering(garden: &Garden, refill: &Refill) -> WateringData {
+    WateringData {
+        on: refill.date,
+        litres: range(refill.litres, 2),
+        plantings: refill.plantings.iter().map(|planting| id(garden, *planting)).collect(),
+        overdue_since: refill.overdue_since,
+    }
+}
+
+fn balance(day: &PlaceDay) -> BalanceData {
+    BalanceData {
+        date: day.date,
+        left_share: day.left.map(|left| range(left, 3)),
+        refill_share: rounded(day.refill_at, 3),
+        watered: day.poured.is_some(),
+        watered_litres: day.poured.and_then(|poured| match poured {
+            Poured::Litres(litres) => Some(rounded(litres, 2)),
+            Poured::Full => None,
+        }),
+        rain_mm: day.rain_mm.map(|mm| rounded(mm, 1)),
+    }
+}
+
+fn range(estimate: Estimate, places: i32) -> RangeData {
+    RangeData {
+        low: rounded(estimate.low, places),
+        middle: rounded(estimate.middle, places),
+        high: rounded(estimate.high, places),
+    }
+}

@@ -1,0 +1,264 @@
+//! The part `yields` of garden.json: every sum of pickings, what it is divided by, losses and costs.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use chrono::NaiveDate;
+use serde::Serialize;
+
+use crate::findings::Findings;
+use crate::garden::model::Garden;
+use crate::results::yields::costs::{self, Spent};
+use crate::results::yields::ground::Basis;
+use crate::results::yields::losses;
+use crate::results::yields::measures::{Per, Weighed};
+use crate::results::yields::plants::Counted;
+use crate::results::yields::{Whose, Yield};
+use crate::site::amount::rounded;
+use crate::site::harvests::grams;
+use crate::site::heading::Heading;
+use crate::site::sums::{By, Headed, Scope, sums};
+use crate::site::yields::key;
+use crate::units::MassUnit;
+
+/// The part `yields`.
+#[derive(Debug, Serialize)]
+pub(super) struct YieldsData {
+    sums: Vec<SumData>,
+    divisors: Vec<DivisorData>,
+    losses: Vec<LossData>,
+    costs: Vec<CostData>,
+}
+
+#[derive(Debug, Serialize)]
+struct SumData {
+    of: String,
+    #[serde(flatten)]
+    heading: Heading,
+    fresh_g: Option<f64>,
+    cured_g: Option<f64>,
+    counts: BTreeMap<String, u32>,
+    pickings: u32,
+    unweighed: u32,
+    uncounted: u32,
+    first: Option<NaiveDate>,
+    last: Option<NaiveDate>,
+    peak: Option<PeakData>,
+    means: Vec<MeanData>,
+    plantings: usize,
+    rates: BTreeMap<&'static str, RateData>,
+}
+
+#[derive(Debug, Serialize)]
+struct PeakData {
+    from: NaiveDate,
+    weight_g: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct MeanData {
+    unit: String,
+    cured: bool,
+    piece_g: f64,
+    pieces: u32,
+}
+
+#[derive(Debug, Serialize)]
+struct RateData {
+    value: f64,
+    about: bool,
+    from_plantings: u32,
+}
+
+#[derive(Debug, Serialize)]
+struct DivisorData {
+    planting: String,
+    plants: Option<u32>,
+    plants_are: Option<&'static str>,
+    plants_about: bool,
+    area_m2: Option<f64>,
+    soil_l: Option<f64>,
+    ground_is: &'static str,
+    ground_about: bool,
+}
+
+#[derive(Debug, Serialize)]
+struct LossData {
+    date: NaiveDate,
+    planting: String,
+    plants: Option<u32>,
+    about: bool,
+    end: bool,
+    because: Option<String>,
+}
+
+#[derive(Debug, Serialize)]
+struct CostData {
+    of: String,
+    spent: f64,
+    lines: u32,
+    per_kg: Option<f64>,
+}
+
+/// Every sum there is on any page, each once, in the order of its key.
+pub(super) fn yields(garden: &Garden, findings: &Findings) -> YieldsData {
+    YieldsData {
+        sums: all(garden, findings).values().map(sum).collect(),
+        divisors: divisors(garden, findings),
+        losses: lost(garden),
+        costs: spent(garden, findings),
+    }
+}
+
+fn all(garden: &Garden, findings: &Findings) -> BTreeMap<String, Headed> {
+    let mut all: BTreeMap<String, Headed> = BTreeMap::new();
+    let mut add = |by, scope| {
+        for headed in sums(garden, &findings.book, by, scope) {
+            all.insert(headed.heading.key(), headed);
+        }
+    };
+    let everything = Scope::default();
+    for by in [By::All, By::Season, By::Month, By::Crop, By::CropAndMonth, By::Planting] {
+        add(by, everything);
+    }
+    let seasons: BTreeSet<NaiveDate> =
+        findings.book.pickings(garden).map(|picked| picked.season).collect();
+    for season in seasons {
+        for by in [By::Crop, By::Variety, By::Place, By::Kind] {
+            add(by, Scope::season(season));
+        }
+    }
+    let crops: BTreeSet<Whose> =
+        findings.book.pickings(garden).map(|picked| picked.whose).collect();
+    for whose in crops {
+        if let Whose::Crop(id) = whose {
+            add(By::Variety, Scope::crop(id));
+            add(By::Kind, Scope::crop(id));
+        }
+    }
+    for (id, _) in garden.places() {
+        add(By::Season, Scope::place(id));
+        add(By::Crop, Scope::place(id));
+    }
+    all
+}
+
+fn sum(headed: &Headed) -> SumData {
+    let (lot, sum) = (&headed.lot, &headed.lot.sum);
+    let means = lot.means.iter().map(|((unit, weighed), mean)| MeanData {
+        unit: unit.clone(),
+        cured: *weighed == Weighed::Dried,
+        piece_g: rounded(MassUnit::Gram.measure(mean.weight), 3),
+        pieces: mean.pieces,
+    });
+    let rates = lot.rates.iter().filter_map(|((per, weighed), rate)| {
+        let rate = rate.as_ref().ok()?;
+        let (value, from_plantings) = (rounded(rate.grams, 3), rate.plantings);
+        Some((key(*per, *weighed), RateData { value, about: rate.is_about, from_plantings }))
+    });
+    SumData {
+        of: headed.heading.key(),
+        heading: headed.heading.clone(),
+        fresh_g: sum.fresh.map(grams),
+        cured_g: sum.cured.map(grams),
+        counts: sum.counts.clone(),
+        pickings: sum.pickings,
+        unweighed: sum.unweighed,
+        uncounted: sum.uncounted,
+        first: sum.first,
+        last: sum.last,
+        peak: lot.peak.map(|peak| PeakData { from: peak.from, weight_g: grams(peak.weight) }),
+        means: means.collect(),
+        plantings: lot.plantings.len(),
+        rates: rates.collect(),
+    }
+}
+
+/// Of the plantings from which something was picked.
+fn divisors(garden: &Garden, findings: &Findings) -> Vec<DivisorData> {
+    let picked = garden.plantings().filter(|(id, _)| {
+        let measures = findings.book.of_planting(*id);
+        measures.sum.pickings > 0 || measures.is_part
+    });
+    let row = |(id, planting): (_, &crate::garden::planting::Planting)| {
+        let measures = findings.book.of_planting(id);
+        let (plants, ground) = (measures.plants.as_ref().ok(), &measures.ground);
+        let known = |per: Per| measures.divisor(per).ok().map(|(divisor, _)| divisor);
+        DivisorData {
+            planting: planting.id.clone(),
+            plants: plants.map(|plants| plants.number),
+            plants_are: plants.map(|plants| match plants.counted {
+                Counted::PlantedOut => "planted out",
+                Counted::Thinned => "left after thinning",
+                Counted::CameUp => "came up",
+            }),
+            plants_about: plants.is_some_and(|plants| plants.is_about),
+            area_m2: known(Per::SquareMetre).map(|area| rounded(area, 3)),
+            soil_l: known(Per::Litre).map(|soil| rounded(soil, 2)),
+            ground_is: match ground.basis {
+                Basis::Uses => "uses",
+                Basis::Row => "row",
+                Basis::Whole => "whole place",
+                Basis::Shared(_) => "shared",
+            },
+            ground_about: ground.is_about,
+        }
+    };
+    picked.map(row).collect()
+}
+
+fn lost(garden: &Garden) -> Vec<LossData> {
+    let losses = losses::losses(garden, |_| true).into_iter();
+    losses
+        .map(|loss| LossData {
+            date: loss.date,
+            planting: garden.planting(loss.planting).id.clone(),
+            plants: loss.plants.number,
+            about: loss.plants.is_about,
+            end: loss.is_end,
+            because: loss.because,
+        })
+        .collect()
+}
+
+/// By planting, crop, season, and what named no crop in a season.
+fn spent(garden: &Garden, findings: &Findings) -> Vec<CostData> {
+    let mut rows: BTreeMap<String, CostData> = BTreeMap::new();
+    let mut add = |of: String, spent: Spent, so_far: Option<(Spent, &Yield)>| {
+        if spent.lines > 0 {
+            let per_kg = so_far.and_then(|(spent, sum)| costs::per_kilogram(spent, sum).ok());
+            let per_kg = per_kg.map(|each| rounded(each, 2));
+            let lines = spent.lines;
+            rows.insert(of.clone(), CostData { of, spent: rounded(spent.sum, 2), lines, per_kg });
+        }
+    };
+    for (id, _) in garden.plantings() {
+        let sum = &findings.book.of_planting(id).sum;
+        let heading = Heading::default().planting(garden, id);
+        let spent = costs::of_planting(garden, id);
+        add(heading.key(), spent, Some((spent, sum)));
+    }
+    let crops = sums(garden, &findings.book, By::Crop, Scope::default());
+    for (id, _) in garden.catalogue.crops() {
+        let heading = Heading::default().crop(garden, Whose::Crop(id));
+        let sum = crops.iter().find(|crop| crop.heading == heading).map(|crop| &crop.lot.sum);
+        let so_far = sum.map(|sum| (costs::of_crop_so_far(garden, id), sum));
+        add(heading.key(), costs::of_crop(garden, id), so_far);
+    }
+    let seasons: BTreeSet<NaiveDate> =
+        garden.costs.iter().map(|cost| garden.season_of(cost.date).days.from).collect();
+    for day in seasons {
+        let days = garden.season_of(day).days;
+        let heading = Heading::default().season(garden, day).key();
+        let all = costs::spent(garden, |cost, _| days.contains(cost.date));
+        for (id, _) in garden.catalogue.crops() {
+            let of_crop = costs::spent(garden, |cost, whom| {
+                days.contains(cost.date) && costs::is_of_crop(garden, whom, id)
+            });
+            let slug = &garden.catalogue.get(id).slug;
+            add(format!("{heading}/crop={slug}"), of_crop, None);
+        }
+        add(format!("{heading}/crop=(none)"), costs::on_no_crop(garden, days), None);
+        add(heading, all, None);
+    }
+    rows.into_values().collect()
+}

@@ -1,0 +1,258 @@
+//! The harvest pages: one for each season, with totals by crop and month and every picking.
+
+use std::collections::BTreeMap;
+
+use chrono::{Datelike, NaiveDate};
+use serde::Serialize;
+
+use crate::dates::Period;
+use crate::findings::Findings;
+use crate::garden::model::{Garden, Season};
+use crate::garden::records::HarvestRecord;
+use crate::results::yields::ground;
+use crate::results::yields::measures::Weighed;
+use crate::results::yields::{self, Whose, Yield};
+use crate::site::amount::Amount;
+use crate::site::came_of_it::{self, Heads};
+use crate::site::comparisons;
+use crate::site::costs::SeasonCosts;
+use crate::site::frame::{EntryLink, Frame, Link};
+use crate::site::heading::Heading;
+use crate::site::message::Message;
+use crate::site::plots;
+use crate::site::plots::months::MonthsPlot;
+use crate::site::plots::seasons::SeasonsPlot;
+use crate::site::plots::weeks::WeeksPlot;
+use crate::site::sums::{By, Scope, sums};
+use crate::site::table::HarvestRow;
+use crate::site::yields::{LotRow, YieldView};
+
+/// The harvests of a season.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct HarvestsView {
+    /// Title, menu, root.
+    pub frame: Frame,
+    /// The season's name.
+    pub season: String,
+    /// All seasons with a harvest, newest first.
+    pub seasons: Vec<Link>,
+    /// The months of the season in which something was picked, by a day in each.
+    pub months: Vec<NaiveDate>,
+    /// A row for each crop.
+    pub rows: Vec<HarvestRowView>,
+    /// The sum of all rows, month by month and in all.
+    pub total: HarvestRowView,
+    /// Heads of columns.
+    pub heads: Heads,
+    /// By crop and variety.
+    pub varieties: Vec<LotRow>,
+    /// By place, by the whole ground of each.
+    pub places: Vec<LotRow>,
+    /// By kind of place.
+    pub kinds: Vec<LotRow>,
+    /// By season, newest first.
+    pub by_season: Vec<LotRow>,
+    /// What was spent in the season.
+    pub costs: Option<SeasonCosts>,
+    /// What was picked month by month, drawn.
+    pub months_plot: Option<MonthsPlot>,
+    /// Beside earlier seasons, drawn.
+    pub seasons_plot: Option<SeasonsPlot>,
+    /// In which weeks, drawn.
+    pub weeks_plot: Option<WeeksPlot>,
+    /// To the comparisons.
+    pub comparisons: String,
+    /// Every picking, newest first.
+    pub pickings: Vec<Picking>,
+}
+
+/// A crop's harvest by month.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct HarvestRowView {
+    /// The crop; nothing for what was weighed together and for the total.
+    pub crop: Option<Link>,
+    /// By month, in the order of the months; nothing where nothing was picked.
+    pub months: Vec<Option<YieldView>>,
+    /// In all.
+    pub total: YieldView,
+}
+
+/// One picking.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Picking {
+    /// When.
+    pub date: NaiveDate,
+    /// From which plantings.
+    pub plantings: Vec<Link>,
+    /// Weight, number.
+    pub amounts: Vec<Amount>,
+    /// Whether it was weighed after drying.
+    pub is_cured: bool,
+    /// Quality and remark.
+    pub words: Vec<String>,
+    /// The entry it is written in.
+    pub entry: Option<EntryLink>,
+}
+
+/// The seasons in which something was picked, newest first; the current one is always there.
+pub fn seasons(garden: &Garden) -> Vec<Season> {
+    let mut seasons: Vec<Season> = vec![garden.season()];
+    for harvest in garden.harvests.iter().rev() {
+        let season = garden.season_of(harvest.date);
+        if !seasons.contains(&season) {
+            seasons.push(season);
+        }
+    }
+    seasons
+}
+
+/// The page of a season's harvests; the current season has the room's front page.
+pub fn path_of(garden: &Garden, season: Season) -> String {
+    if season == garden.season() {
+        return "harvests/index.html".to_owned();
+    }
+    format!("harvests/{}/index.html", season.name().replace('/', "-"))
+}
+
+impl HarvestsView {
+    /// The page of a season.
+    pub fn new(garden: &Garden, findings: &Findings, season: Season) -> HarvestsView {
+        let system = garden.settings.units;
+        let days = season.days;
+        let table = yields::by_crop_and_month(garden, days);
+        let months: Vec<NaiveDate> = months_of(days)
+            .into_iter()
+            .filter(|day| table.values().any(|row| row.contains_key(&day.month())))
+            .collect();
+        let of_season = || garden.harvests.iter().filter(|harvest| days.contains(harvest.date));
+        let row = |crop: Option<Link>, whose: Option<Whose>| {
+            let is_own = |harvest: &&HarvestRecord| {
+                whose.is_none_or(|whose| yields::whose(garden, harvest) == whose)
+            };
+            let of_crop = |of: Heading| match whose {
+                Some(whose) => of.crop(garden, whose),
+                None => of,
+            };
+            let month = |day: &NaiveDate| {
+                let sum =
+                    Yield::of(of_season().filter(is_own).filter(|h| h.date.month() == day.month()));
+                let heading = of_crop(Heading::default().month(*day));
+                (sum.pickings > 0).then(|| YieldView::new(&sum, system).about(&heading))
+            };
+            let all = of_crop(Heading::default().season(garden, days.from));
+            HarvestRowView {
+                crop,
+                months: months.iter().map(month).collect(),
+                total: YieldView::new(&Yield::of(of_season().filter(is_own)), system).about(&all),
+            }
+        };
+        let mut rows: Vec<HarvestRowView> = table
+            .keys()
+            .map(|whose| match whose {
+                Whose::Crop(id) => row(Some(Link::crop(garden, *id)), Some(*whose)),
+                Whose::Several => row(None, Some(*whose)),
+            })
+            .collect();
+        rows.sort_by(|a, b| (a.crop.is_none(), &a.crop).cmp(&(b.crop.is_none(), &b.crop)));
+        let by = |by, scope| came_of_it::rows(garden, &sums(garden, &findings.book, by, scope));
+        let own = Scope::season(days.from);
+        let title = Message::new("title.harvests").with("season", season.name());
+        HarvestsView {
+            frame: Frame::new(garden, &path_of(garden, season), "harvests", title),
+            season: season.name(),
+            seasons: seasons(garden)
+                .into_iter()
+                .map(|season| Link { text: season.name(), href: path_of(garden, season) })
+                .collect(),
+            total: row(None, None),
+            months_plot: plots::months::of_season(garden, days, None, Weighed::Fresh),
+            seasons_plot: plots::seasons::of(garden, season, None, Weighed::Fresh),
+            weeks_plot: plots::weeks::of_season(garden, days),
+            comparisons: comparisons::PATH.to_owned(),
+            months,
+            rows,
+            heads: Heads::new(system),
+            varieties: came_of_it::by_name(by(By::Variety, own)),
+            places: came_of_it::by_name(by(By::Place, own)),
+            kinds: by(By::Kind, own),
+            by_season: by(By::Season, Scope::default()).into_iter().rev().collect(),
+            costs: SeasonCosts::new(garden, days),
+            pickings: of_season().rev().map(|harvest| picking(garden, harvest)).collect(),
+        }
+    }
+}
+
+fn picking(garden: &Garden, harvest: &HarvestRecord) -> Picking {
+    let system = garden.settings.units;
+    let weight = harvest.weight.map(|weight| Amount::mass(weight, system));
+    let count = harvest.count.map(|count| Amount::count(count, &harvest.unit));
+    Picking {
+        date: harvest.date,
+        plantings: harvest.plantings.iter().map(|id| Link::planting(garden, *id)).collect(),
+        amounts: weight.into_iter().chain(count).collect(),
+        is_cured: harvest.is_cured,
+        words: harvest.quality.iter().chain(&harvest.note).cloned().collect(),
+        entry: harvest.source.entry.and_then(|entry| Link::entry(garden, entry)),
+    }
+}
+
+/// The first day of each month that a span touches.
+fn months_of(days: Period) -> Vec<NaiveDate> {
+    let mut months: BTreeMap<(i32, u32), NaiveDate> = BTreeMap::new();
+    for day in days.each_day() {
+        months.entry((day.year(), day.month())).or_insert(day);
+    }
+    months.into_values().collect()
+}
+
+/// Every picking as a row of harvests.csv, oldest first.
+pub fn rows(garden: &Garden) -> Vec<HarvestRow> {
+    garden
+        .harvests
+        .iter()
+        .map(|harvest| {
+            let plantings: Vec<_> =
+                harvest.plantings.iter().map(|id| garden.planting(*id)).collect();
+            let only = match plantings.as_slice() {
+                [only] => Some(*only),
+                _ => None,
+            };
+            let mut crops: Vec<_> = plantings
+                .iter()
+                .map(|planting| garden.catalogue.get(planting.crop).name.as_str())
+                .collect();
+            crops.sort_unstable();
+            crops.dedup();
+            let mut places: Vec<_> = harvest
+                .plantings
+                .iter()
+                .flat_map(|id| ground::places_on(garden, *id, harvest.date))
+                .map(|id| garden.place(id).name.as_str())
+                .collect();
+            places.sort_unstable();
+            places.dedup();
+            HarvestRow {
+                date: harvest.date,
+                planting: plantings
+                    .iter()
+                    .map(|planting| planting.id.as_str())
+                    .collect::<Vec<_>>()
+                    .join(" + "),
+                crop: crops.join(" + "),
+                variety: only.and_then(|planting| planting.variety.clone()),
+                place: (!places.is_empty()).then(|| places.join(" + ")),
+                weight_g: harvest.weight.map(grams),
+                count: harvest.count,
+                unit: harvest.count.map(|_| harvest.unit.clone()),
+                quality: harvest.quality.clone(),
+                cured: Some(harvest.is_cured),
+                note: harvest.note.clone(),
+            }
+        })
+        .collect()
+}
+
+/// Grams to a tenth, as data files have them.
+pub fn grams(mass: crate::units::Mass) -> f64 {
+    crate::site::amount::rounded(crate::units::MassUnit::Gram.measure(mass), 1)
+}

@@ -1,0 +1,333 @@
+//! The journal: its years and months, and the page of each entry.
+
+use chrono::{Datelike, NaiveDate};
+use serde::Serialize;
+
+use crate::garden::model::Garden;
+use crate::garden::records::{EntryId, EntryRecord, Weather};
+use crate::link_target::{Target, brackets};
+use crate::site::amount::Amount;
+use crate::site::frame::{EntryLink, Frame, Link, entry_path};
+use crate::site::message::Message;
+use crate::site::moments::{self, Moment};
+use crate::units::Celsius;
+
+/// The journal's front page: years and their months.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct JournalView {
+    /// Title, menu, root.
+    pub frame: Frame,
+    /// Years, newest first.
+    pub years: Vec<Year>,
+    /// Tags, with their entries, newest first.
+    pub tags: Vec<Tag>,
+}
+
+/// A year of the journal.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Year {
+    /// The year.
+    pub year: i32,
+    /// Its months, newest first.
+    pub months: Vec<Month>,
+}
+
+/// A month of the journal.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Month {
+    /// A day in it.
+    pub day: NaiveDate,
+    /// Its page, from the root.
+    pub href: String,
+    /// How many entries.
+    pub entries: usize,
+}
+
+/// A tag and the entries that have it.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Tag {
+    /// The tag.
+    pub tag: String,
+    /// Its entries, newest first.
+    pub entries: Vec<EntryLink>,
+}
+
+/// The page of a month: its entries in full.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct MonthView {
+    /// Title, menu, root.
+    pub frame: Frame,
+    /// A day in it.
+    pub day: NaiveDate,
+    /// Its entries, oldest first.
+    pub entries: Vec<EntryBody>,
+    /// The month before, if there are entries in it.
+    pub earlier: Option<Month>,
+    /// The month after.
+    pub later: Option<Month>,
+}
+
+/// The page of an entry.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct EntryView {
+    /// Title, menu, root.
+    pub frame: Frame,
+    /// What it says.
+    pub body: EntryBody,
+    /// The entry before it.
+    pub earlier: Option<EntryLink>,
+    /// The entry after it.
+    pub later: Option<EntryLink>,
+    /// The month it is in.
+    pub month: Month,
+}
+
+/// What an entry says.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct EntryBody {
+    /// To its page.
+    pub link: EntryLink,
+    /// Its prose, as Markdown with its links filled in.
+    pub prose: String,
+    /// The plantings it tells about.
+    pub plantings: Vec<Link>,
+    /// What happened, was done and was picked, line by line.
+    pub lines: Vec<Line>,
+    /// The day's weather.
+    pub weather: Vec<Message>,
+    /// Its tags.
+    pub tags: Vec<String>,
+}
+
+/// A line of an entry: who, and what.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Line {
+    /// The plantings or places.
+    pub about: Vec<Link>,
+    /// What.
+    pub moment: Moment,
+}
+
+impl JournalView {
+    /// The journal's front page.
+    pub fn new(garden: &Garden) -> JournalView {
+        let mut years: Vec<Year> = Vec::new();
+        for month in months(garden).into_iter().rev() {
+            match years.last_mut().filter(|year| year.year == month.day.year()) {
+                Some(year) => year.months.push(month),
+                None => years.push(Year { year: month.day.year(), months: vec![month] }),
+            }
+        }
+        let mut tags: Vec<Tag> = Vec::new();
+        for (id, entry) in shown(garden).rev() {
+            for tag in &entry.tags {
+                let link = Link::entry(garden, id);
+                match tags.iter_mut().find(|known| known.tag == *tag) {
+                    Some(known) => known.entries.extend(link),
+                    None => {
+                        tags.push(Tag { tag: tag.clone(), entries: link.into_iter().collect() })
+                    }
+                }
+            }
+        }
+        tags.sort_by(|a, b| a.tag.cmp(&b.tag));
+        let title = Message::new("part.journal");
+        JournalView {
+            frame: Frame::new(garden, "journal/index.html", "journal", title),
+            years,
+            tags,
+        }
+    }
+}
+
+/// Entries that have a page, oldest first.
+pub fn shown(garden: &Garden) -> impl DoubleEndedIterator<Item = (EntryId, &EntryRecord)> {
+    garden
+        .entries
+        .iter()
+        .enumerate()
+        .filter(|(_, entry)| !entry.is_private)
+        .map(|(index, entry)| (EntryId(index), entry))
+}
+
+/// Months with entries, oldest first.
+pub fn months(garden: &Garden) -> Vec<Month> {
+    let mut months: Vec<Month> = Vec::new();
+    for (_, entry) in shown(garden) {
+        let day = entry.date.with_day(1).unwrap_or(entry.date);
+        match months.last_mut().filter(|month| month.day == day) {
+            Some(month) => month.entries += 1,
+            None => {
+                let href = format!("journal/{}/index.html", day.format("%Y/%m"));
+                months.push(Month { day, href, entries: 1 });
+            }
+        }
+    }
+    months
+}
+
+impl MonthView {
+    /// The page of a month.
+    pub fn new(garden: &Garden, month: &Month) -> MonthView {
+        let all = months(garden);
+        let index = all.iter().position(|other| other.day == month.day);
+        let near = |step: isize| {
+            let index = index?.checked_add_signed(step)?;
+            all.get(index).cloned()
+        };
+        let title = Message::new("title.month").with("month", month.day);
+        let frame = Frame::new(garden, &month.href, "journal", title);
+        let entries = shown(garden)
+            .filter(|(_, entry)| entry.date.with_day(1) == Some(month.day))
+            .map(|(id, _)| EntryBody::new(garden, id, &frame.root))
+            .collect();
+        MonthView { day: month.day, entries, earlier: near(-1), later: near(1), frame }
+    }
+}
+
+impl EntryView {
+    /// The page of an entry.
+    pub fn new(garden: &Garden, id: EntryId) -> EntryView {
+        let entry = garden.entry(id);
+        let title = match &entry.title {
+            Some(title) => crate::site::frame::named(title),
+            None => Message::new("title.day").with("date", entry.date),
+        };
+        let frame = Frame::new(garden, &entry_path(&entry.address), "journal", title);
+        let others: Vec<EntryId> = shown(garden).map(|(id, _)| id).collect();
+        let index = others.iter().position(|other| *other == id);
+        let near = |step: isize| {
+            let index = index?.checked_add_signed(step)?;
+            others.get(index).and_then(|id| Link::entry(garden, *id))
+        };
+        let day = entry.date.with_day(1).unwrap_or(entry.date);
+        EntryView {
+            body: EntryBody::new(garden, id, &frame.root),
+            earlier: near(-1),
+            later: near(1),
+            month: Month {
+                day,
+                href: format!("journal/{}/index.html", day.format("%Y/%m")),
+                entries: 0,
+            },
+            frame,
+        }
+    }
+}
+
+impl EntryBody {
+    /// What an entry says; links in its prose start from `root`.
+    pub fn new(garden: &Garden, id: EntryId, root: &str) -> EntryBody {
+        let entry = garden.entry(id);
+        EntryBody {
+            link: EntryLink {
+                title: entry.title.clone(),
+                date: entry.date,
+                href: entry_path(&entry.address),
+            },
+            prose: linked(garden, &entry.prose, root),
+            plantings: entry.plantings.iter().map(|id| Link::planting(garden, *id)).collect(),
+            lines: lines(garden, id),
+            weather: garden
+                .weather
+                .get(&entry.date)
+                .map_or(Vec::new(), |weather| weather_words(garden, weather)),
+            tags: entry.tags.clone(),
+        }
+    }
+}
+
+/// Fills in the links `[[…]]` of a prose as Markdown links.
+pub fn linked(garden: &Garden, prose: &str, root: &str) -> String {
+    let mut text = String::with_capacity(prose.len() + 64);
+    let mut end = 0;
+    for (from, to, inside) in brackets(prose) {
+        let link = match Target::read(inside) {
+            Target::Planting(name) => {
+                garden.find_planting(&name).map(|id| Link::planting(garden, id))
+            }
+            Target::Crop(name) => garden.catalogue.find(&name).map(|id| Link::crop(garden, id)),
+            Target::Place(name) => garden.find_place(&name).map(|id| Link::place(garden, id)),
+        };
+        if let Some(link) = link.filter(|_| from >= end) {
+            text.push_str(&prose[end..from]);
+            text.push_str(&format!("[{}]({root}{})", escaped(&link.text), link.href));
+            end = to;
+        }
+    }
+    text.push_str(&prose[end..]);
+    text
+}
+
+/// A name as Markdown shows it letter by letter.
+fn escaped(name: &str) -> String {
+    let mut text = String::with_capacity(name.len());
+    for char in name.chars() {
+        if char.is_ascii_punctuation() {
+            text.push('\\');
+        }
+        text.push(char);
+    }
+    text
+}
+
+fn weather_words(garden: &Garden, weather: &Weather) -> Vec<Message> {
+    let system = garden.settings.units;
+    let mut words = Vec::new();
+    let mut add = |key: &str, amount: Option<Amount>| {
+        if let Some(amount) = amount {
+            words.push(Message::new(format!("weather.{key}")).with("amount", amount));
+        }
+    };
+    add("low", weather.low_c.map(|low| Amount::temperature(Celsius(low), system)));
+    add("high", weather.high_c.map(|high| Amount::temperature(Celsius(high), system)));
+    add("rain", weather.rain_mm.map(|rain| Amount::water_depth(rain, system)));
+    if weather.ground_frost == Some(true) {
+        words.push(Message::new("weather.ground-frost"));
+    }
+    words
+}
+
+/// What happened, was done and was picked according to an entry, by day and kind.
+fn lines(garden: &Garden, id: EntryId) -> Vec<Line> {
+    let is_own = |source: &crate::garden::records::Source| source.entry == Some(id);
+    let mut lines: Vec<Line> = Vec::new();
+    for (planting_id, planting) in garden.plantings() {
+        for step in planting.history.iter().filter(|step| is_own(&step.source)) {
+            let moment = moments::of_step(garden, step);
+            push(&mut lines, Link::planting(garden, planting_id), moment);
+        }
+        if planting.history.is_empty() && is_own(&planting.source) {
+            let moment = moments::of_plan(garden, planting);
+            push(&mut lines, Link::planting(garden, planting_id), moment);
+        }
+    }
+    for care in garden.care.iter().filter(|care| is_own(&care.source)) {
+        let moment = moments::of_care(garden, care, true);
+        let about = if care.about.places.is_empty() {
+            care.about.plantings.iter().map(|id| Link::planting(garden, *id)).collect()
+        } else {
+            care.about.places.iter().map(|id| Link::place(garden, *id)).collect()
+        };
+        lines.push(Line { about, moment });
+    }
+    for harvest in garden.harvests.iter().filter(|harvest| is_own(&harvest.source)) {
+        let moment = moments::of_harvest(garden, harvest);
+        let about = harvest.plantings.iter().map(|id| Link::planting(garden, *id)).collect();
+        lines.push(Line { about, moment });
+    }
+    for sight in garden.sights.iter().filter(|sight| is_own(&sight.source)) {
+        let moment = moments::of_sight(garden, sight);
+        let about = sight.about.plantings.iter().map(|id| Link::planting(garden, *id)).collect();
+        lines.push(Line { about, moment });
+    }
+    lines
+}
+
+/// The same thing said of several plantings is one line.
+fn push(lines: &mut Vec<Line>, about: Link, moment: Moment) {
+    match lines.iter_mut().find(|line| line.moment == moment) {
+        Some(line) => line.about.push(about),
+        None => lines.push(Line { about: vec![about], moment }),
+    }
+}

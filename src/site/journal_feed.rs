@@ -1,0 +1,88 @@
+//! The journal as a feed of entries.
+
+use crate::garden::model::Garden;
+use crate::site::atom::{AtomAbout, AtomEntry, AtomText, AtomView, RepeatedId};
+use crate::site::frame::entry_path;
+use crate::site::identity::atom_id;
+use crate::site::journal::{linked, shown};
+
+/// The newest entries in the feed; readers keep what they have seen.
+const NEWEST: usize = 50;
+
+/// An entry of the feed before its words are put in.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FeedEntry {
+    /// The entry as far as it needs no words; its title is empty if it has none of its own.
+    pub entry: AtomEntry,
+    /// The prose as Markdown, with links that start at the entry's page.
+    pub prose: String,
+}
+
+/// The journal's feed before its words are put in.
+#[derive(Clone, Debug, PartialEq)]
+pub struct JournalFeed {
+    /// What it is.
+    pub about: AtomAbout,
+    /// Its entries, newest first.
+    pub entries: Vec<FeedEntry>,
+}
+
+impl JournalFeed {
+    /// The newest entries that may be shown.
+    pub fn new(garden: &Garden) -> JournalFeed {
+        let name = crate::names::folded(&garden.settings.name);
+        let entries = shown(garden)
+            .rev()
+            .take(NEWEST)
+            .map(|(_, entry)| {
+                let href = entry_path(&entry.address);
+                let root = "../".repeat(href.matches('/').count());
+                FeedEntry {
+                    entry: AtomEntry {
+                        id: atom_id(&[&name, "journal", &entry.address]),
+                        title: entry.title.clone().unwrap_or_default(),
+                        href,
+                        published: entry.date,
+                        updated: entry.date,
+                        summary: None,
+                        content: None,
+                    },
+                    prose: linked(garden, &entry.prose, &root),
+                }
+            })
+            .collect();
+        JournalFeed {
+            about: AtomAbout {
+                title: garden.settings.name.clone(),
+                id: atom_id(&[&name, "journal"]),
+                author: garden.settings.name.clone(),
+                language: Some(garden.settings.language.clone()),
+                site: garden.settings.site_address.clone(),
+                file: "journal.xml".to_owned(),
+                page: "journal/index.html".to_owned(),
+                begun: garden.season().days.from,
+            },
+            entries,
+        }
+    }
+
+    /// The feed once titles and prose have become text.
+    ///
+    /// # Errors
+    /// If two entries have the same id.
+    pub fn filled(
+        self,
+        fill: impl Fn(&FeedEntry) -> (String, String),
+    ) -> Result<AtomView, RepeatedId> {
+        let entries = self
+            .entries
+            .iter()
+            .map(|entry| {
+                let (title, html) = fill(entry);
+                let content = (!html.is_empty()).then_some(AtomText::Html(html));
+                AtomEntry { title, content, ..entry.entry.clone() }
+            })
+            .collect();
+        AtomView::new(self.about, entries)
+    }
+}

@@ -1,0 +1,192 @@
+//! What the grower's plantings taught, and how well past dates held.
+
+use chrono::NaiveDate;
+use serde::Serialize;
+
+use crate::catalogue::CropId;
+use crate::climate::half_year::Half;
+use crate::findings::Findings;
+use crate::garden::model::Garden;
+use crate::learning::estimate::{Estimate, Level};
+use crate::learning::lessons::Lesson;
+use crate::learning::quantity::{Beginning, Kind, Quantity, Span};
+use crate::learning::scores::{self, Forecast, Score};
+use crate::site::amount::Amount;
+use crate::site::frame::{Frame, Link};
+use crate::site::message::Message;
+use crate::site::tasks;
+
+/// The page 'how well do these dates hold?'.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct HoldsView {
+    /// Title, menu, root.
+    pub frame: Frame,
+    /// All forecasts that can be compared, together.
+    pub overall: Option<ScoreRow>,
+    /// By what was forecast.
+    pub spans: Vec<ScoreRow>,
+    /// The newest forecasts, newest first.
+    pub newest: Vec<ForecastRow>,
+}
+
+/// How far off forecasts were.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ScoreRow {
+    /// Of what.
+    pub what: Message,
+    /// How many forecasts.
+    pub number: u32,
+    /// The table's mean error.
+    pub table: Amount,
+    /// The mean error of what was learned by then.
+    pub learned: Amount,
+    /// How many came within the range that was given.
+    pub in_interval: u32,
+}
+
+/// A past forecast beside what came.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ForecastRow {
+    /// Of which planting.
+    pub planting: Link,
+    /// Of what.
+    pub what: Message,
+    /// The day the table alone would have said.
+    pub table: Option<NaiveDate>,
+    /// The day that was forecast from what was learned by then.
+    pub learned: Option<NaiveDate>,
+    /// The day it came.
+    pub came: NaiveDate,
+}
+
+/// Something learned, as a line.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct LearnedRow {
+    /// What.
+    pub what: Message,
+    /// In which kind of beginning.
+    pub kind: Option<Message>,
+    /// The expected range.
+    pub value: Message,
+    /// From how many plantings.
+    pub from: Message,
+}
+
+/// So many forecasts stand on the page.
+const NEWEST: usize = 60;
+
+/// The page's path.
+pub const PATH: &str = "calendar/holds/index.html";
+
+impl HoldsView {
+    /// The page 'how well do these dates hold?'.
+    pub fn new(garden: &Garden, findings: &Findings) -> HoldsView {
+        let forecasts = &findings.forecasts;
+        let all = Message::new("holds.all");
+        HoldsView {
+            frame: Frame::new(garden, PATH, "calendar", Message::new("title.holds")),
+            overall: scores::score(forecasts).map(|score| score_row(all, &score)),
+            spans: scores::by_span(forecasts)
+                .iter()
+                .map(|(span, score)| score_row(span_words(*span), score))
+                .collect(),
+            newest: forecasts
+                .iter()
+                .rev()
+                .take(NEWEST)
+                .map(|forecast| forecast_row(garden, forecast))
+                .collect(),
+        }
+    }
+}
+
+/// How far off forecasts were, as a row.
+pub fn score_row(what: Message, score: &Score) -> ScoreRow {
+    ScoreRow {
+        what,
+        number: score.number,
+        table: Amount::days(score.table_days),
+        learned: Amount::days(score.learned_days),
+        in_interval: score.in_interval,
+    }
+}
+
+fn forecast_row(garden: &Garden, forecast: &Forecast) -> ForecastRow {
+    let day =
+        |estimate: &Option<Estimate>| estimate.as_ref().map(|estimate| forecast.day(estimate));
+    ForecastRow {
+        planting: Link::planting(garden, forecast.planting),
+        what: span_words(forecast.span),
+        table: day(&forecast.table),
+        learned: day(&forecast.learned),
+        came: forecast.came,
+    }
+}
+
+/// What the plantings of a crop taught, in each kind of beginning.
+pub fn of_crop(garden: &Garden, findings: &Findings, crop: CropId) -> Vec<LearnedRow> {
+    let learned = findings.learned.of_crop(garden, crop).into_iter();
+    // Sums of warmth are in the data file; a page of days says more to a person.
+    let in_words = learned.filter(|(quantity, ..)| !matches!(quantity, Quantity::DegreeDays(_)));
+    in_words
+        .map(|(quantity, kind, estimate)| LearnedRow {
+            kind: Some(kind_words(kind)),
+            ..row(quantity, &estimate)
+        })
+        .collect()
+}
+
+/// What a planting's dates rest on.
+pub fn of_planting(lessons: &[Lesson]) -> Vec<LearnedRow> {
+    lessons.iter().map(|lesson| row(lesson.quantity, &lesson.estimate)).collect()
+}
+
+fn row(quantity: Quantity, estimate: &Estimate) -> LearnedRow {
+    let value = match quantity {
+        Quantity::Germination => Message::new("learned.share")
+            .with("from", Amount::percent(estimate.low))
+            .with("to", Amount::percent(estimate.high)),
+        _ => Message::new("value.days")
+            .with("from", Amount::whole(estimate.low))
+            .with("to", Amount::whole(estimate.high)),
+    };
+    let from = match estimate.level {
+        Level::Variety => "learned.from-variety",
+        Level::Crop | Level::Table => "learned.from",
+    };
+    LearnedRow {
+        what: quantity_words(quantity),
+        kind: None,
+        value,
+        from: Message::new(from).with("count", u64::from(estimate.from_plantings)),
+    }
+}
+
+fn quantity_words(quantity: Quantity) -> Message {
+    match quantity {
+        Quantity::Days(span) | Quantity::DegreeDays(span) => span_words(span),
+        Quantity::Germination => Message::new("learned.germination"),
+        Quantity::PickingInterval => Message::new("learned.picking-interval"),
+        Quantity::SeasonLength => Message::new("learned.season-length"),
+    }
+}
+
+/// `from sowing to first picking`
+fn span_words(span: Span) -> Message {
+    let from = Message::new(match span.from {
+        Beginning::Sown => "learned.sowing",
+        Beginning::PlantedOut => "learned.planting-out",
+        Beginning::Planted => "learned.planting",
+    });
+    Message::new("learned.span").with("from", from).with("to", tasks::milestone(span.to))
+}
+
+fn kind_words(kind: Kind) -> Message {
+    let key = match (kind.is_under_cover, kind.half) {
+        (true, Half::Spring) => "learned.cover-spring",
+        (true, Half::Autumn) => "learned.cover-autumn",
+        (false, Half::Spring) => "learned.open-spring",
+        (false, Half::Autumn) => "learned.open-autumn",
+    };
+    Message::new(key)
+}

@@ -1,0 +1,161 @@
+//! Things that happened, were done, picked or seen, as lines of a page.
+
+use chrono::NaiveDate;
+use serde::Serialize;
+
+use crate::garden::model::Garden;
+use crate::garden::planting::{Planting, PlantingId, Step, StepWord};
+use crate::garden::records::{CareRecord, HarvestRecord, SightRecord, Source};
+use crate::happening::Happening;
+use crate::jobs::Job;
+use crate::site::amount::Amount;
+use crate::site::frame::{EntryLink, Link};
+use crate::site::message::Message;
+use crate::site::tasks;
+use crate::stage::Stage;
+
+/// Something in the line of time.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Moment {
+    /// When.
+    pub date: NaiveDate,
+    /// Which kind, for a style: `stage`, `care`, `harvest`, `seen`.
+    pub kind: &'static str,
+    /// What.
+    pub what: Message,
+    /// How many, how much.
+    pub amounts: Vec<Amount>,
+    /// Where.
+    pub place: Option<Link>,
+    /// More, in the grower's words.
+    pub words: Vec<Message>,
+    /// The entry it is written in.
+    pub entry: Option<EntryLink>,
+}
+
+/// History, care, pickings and pests of a planting in one line of time, oldest first.
+pub(super) fn timeline(garden: &Garden, id: PlantingId) -> Vec<Moment> {
+    let planting = garden.planting(id);
+    let mut moments: Vec<Moment> =
+        planting.history.iter().map(|step| of_step(garden, step)).collect();
+    let care = garden.care.iter().filter(|care| care.about.plantings.contains(&id));
+    moments.extend(care.map(|care| of_care(garden, care, care.about.plantings.len() == 1)));
+    let harvests = garden.harvests.iter().filter(|harvest| harvest.plantings.contains(&id));
+    moments.extend(harvests.map(|harvest| of_harvest(garden, harvest)));
+    let sights = garden.sights.iter().filter(|sight| sight.about.plantings.contains(&id));
+    moments.extend(sights.map(|sight| of_sight(garden, sight)));
+    moments.sort_by_key(|moment| moment.date);
+    moments
+}
+
+/// A step of a planting's history.
+pub(super) fn of_step(garden: &Garden, step: &Step) -> Moment {
+    let what = match step.what {
+        Happening::Reached(stage) => tasks::stage(stage),
+        other => Message::new(format!("happening.{}", tasks::key(other.word()))),
+    };
+    let noun = match step.what {
+        Happening::Reached(Stage::Sown | Stage::SownAgain) => "seeds",
+        _ => "plants",
+    };
+    let words = step
+        .words
+        .iter()
+        .map(|(kind, text)| match kind {
+            StepWord::Pot => Message::new("word.pot").with("what", text.as_str()),
+            StepWord::Mix => Message::new("word.mix").with("what", text.as_str()),
+            StepWord::Because => Message::new("word.because").with("what", text.as_str()),
+            StepWord::Note => note(text),
+        })
+        .collect();
+    Moment {
+        date: step.date,
+        kind: "stage",
+        what,
+        amounts: step.count.and_then(|count| Amount::plants_as(count, noun)).into_iter().collect(),
+        place: step.place.map(|id| Link::place(garden, id)),
+        words,
+        entry: entry_of(garden, &step.source),
+    }
+}
+
+/// A planting that is only intended.
+pub(super) fn of_plan(garden: &Garden, planting: &Planting) -> Moment {
+    Moment {
+        date: planting.noted,
+        kind: "plan",
+        what: tasks::stage(Stage::Intended),
+        amounts: planting.aim.map(|aim| Amount::count(aim, "plants")).into_iter().collect(),
+        place: planting.destined.map(|id| Link::place(garden, id)),
+        words: Vec::new(),
+        entry: entry_of(garden, &planting.source),
+    }
+}
+
+/// Work that was done; the total is shown only where it was all for the one it is shown with.
+pub(super) fn of_care(garden: &Garden, care: &CareRecord, with_total: bool) -> Moment {
+    let system = garden.settings.units;
+    let mut words = Vec::new();
+    let each = care.each.map(|each| Amount::of_care(each, system));
+    words.extend(each.map(|each| Message::new("word.each").with("amount", each)));
+    let against = care.against.as_deref();
+    words.extend(against.map(|what| Message::new("word.against").with("what", what)));
+    let wait = care.wait_days;
+    words.extend(wait.map(|days| Message::new("word.wait").with("count", u64::from(days))));
+    words.extend(care.note.as_deref().map(note));
+    let total = care.amount.filter(|_| with_total);
+    Moment {
+        date: care.date,
+        kind: if care.did == Job::Treat { "treat" } else { "care" },
+        what: tasks::job_with(&care.did, care.with.as_deref()),
+        amounts: total.map(|total| Amount::of_care(total, system)).into_iter().collect(),
+        place: None,
+        words,
+        entry: entry_of(garden, &care.source),
+    }
+}
+
+/// Something picked.
+pub(super) fn of_harvest(garden: &Garden, harvest: &HarvestRecord) -> Moment {
+    let mut words = Vec::new();
+    if harvest.plantings.len() > 1 {
+        words.push(Message::new("word.together"));
+    }
+    if harvest.is_cured {
+        words.push(Message::new("word.cured"));
+    }
+    words.extend(harvest.quality.as_deref().map(note));
+    words.extend(harvest.note.as_deref().map(note));
+    let weight = harvest.weight.map(|weight| Amount::mass(weight, garden.settings.units));
+    let count = harvest.count.map(|count| Amount::count(count, &harvest.unit));
+    Moment {
+        date: harvest.date,
+        kind: "harvest",
+        what: Message::new("moment.picked"),
+        amounts: weight.into_iter().chain(count).collect(),
+        place: None,
+        words,
+        entry: entry_of(garden, &harvest.source),
+    }
+}
+
+/// Something seen.
+pub(super) fn of_sight(garden: &Garden, sight: &SightRecord) -> Moment {
+    Moment {
+        date: sight.date,
+        kind: "seen",
+        what: Message::new("moment.seen").with("what", sight.what.as_str()),
+        amounts: Vec::new(),
+        place: None,
+        words: sight.how_bad.as_deref().map(note).into_iter().collect(),
+        entry: entry_of(garden, &sight.source),
+    }
+}
+
+fn entry_of(garden: &Garden, source: &Source) -> Option<EntryLink> {
+    source.entry.and_then(|entry| Link::entry(garden, entry))
+}
+
+fn note(text: &str) -> Message {
+    Message::new("word.note").with("what", text)
+}

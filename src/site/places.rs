@@ -1,0 +1,216 @@
+//! The list of places, and the page of each: its size, who stands there, who stood there.
+
+use chrono::NaiveDate;
+use serde::Serialize;
+
+use crate::care::mixes;
+use crate::findings::Findings;
+use crate::garden::model::Garden;
+use crate::garden::place::{Place, PlaceId};
+use crate::garden::planting::PlantingId;
+use crate::place_kind::Cover;
+use crate::sheets::mix::MixSheet;
+use crate::site::amount::Amount;
+use crate::site::bench::BenchView;
+use crate::site::came_of_it::PlaceYields;
+use crate::site::frame::{EntryLink, Frame, Link, named, place_path};
+use crate::site::message::Message;
+use crate::site::place_use::{self, CrowdView, UseView};
+use crate::site::plantings::PlantingSummary;
+use crate::site::rooting::{self, SmallRow};
+use crate::site::tasks;
+use crate::site::timeline::{self, PlaceLines};
+use crate::site::water::PlaceWaterView;
+
+/// The list of places.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct PlacesView {
+    /// Title, menu, root.
+    pub frame: Frame,
+    /// The places.
+    pub places: Vec<PlaceSummary>,
+}
+
+/// A place in a list.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct PlaceSummary {
+    /// To its page.
+    pub link: Link,
+    /// What it is.
+    pub kind: Message,
+    /// Its surface.
+    pub area: Option<Amount>,
+    /// The soil or mix it holds.
+    pub soil_volume: Option<Amount>,
+    /// How many containers.
+    pub containers: Option<Amount>,
+    /// Who stands there now.
+    pub now: Vec<Link>,
+    /// Times in which more is wanted than there is.
+    pub crowds: Vec<CrowdView>,
+}
+
+/// The page of a place.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct PlaceView {
+    /// Title, menu, root.
+    pub frame: Frame,
+    /// What stands in the list, too.
+    pub summary: PlaceSummary,
+    /// A description, as Markdown.
+    pub prose: String,
+    /// Sun, cover, temperature, soil, watering.
+    pub facts: Vec<Fact>,
+    /// The mix it is filled with, if it has a page.
+    pub mix: Option<Link>,
+    /// Plantings whose containers are too small for them.
+    pub small: Vec<SmallRow>,
+    /// Who stands there now.
+    pub growing: Vec<PlantingSummary>,
+    /// How much water they take.
+    pub water: Option<PlaceWaterView>,
+    /// Room for raising plants, week by week.
+    pub bench: Option<BenchView>,
+    /// How it is used.
+    pub usage: UseView,
+    /// Who was, is and shall be there, on strips and as a table.
+    pub lines: Option<PlaceLines>,
+    /// What came of it.
+    pub came_of_it: Option<PlaceYields>,
+    /// Work done to the place itself, newest first.
+    pub care: Vec<PlaceCare>,
+}
+
+/// Something about a place.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Fact {
+    /// What.
+    pub what: Message,
+    /// The value.
+    pub value: Message,
+}
+
+/// Work done to a place.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct PlaceCare {
+    /// When.
+    pub date: NaiveDate,
+    /// What.
+    pub what: Message,
+    /// How much.
+    pub amount: Option<Amount>,
+    /// The entry it is written in.
+    pub entry: Option<EntryLink>,
+}
+
+impl PlacesView {
+    /// The list of places, by name.
+    pub fn new(garden: &Garden, findings: &Findings) -> PlacesView {
+        let mut places: Vec<_> = garden
+            .places()
+            .map(|(id, place)| PlaceSummary::new(garden, findings, id, place))
+            .collect();
+        places.sort_by(|a, b| a.link.cmp(&b.link));
+        let title = Message::new("part.places");
+        PlacesView { frame: Frame::new(garden, "places/index.html", "places", title), places }
+    }
+}
+
+impl PlaceSummary {
+    fn new(garden: &Garden, findings: &Findings, id: PlaceId, place: &Place) -> PlaceSummary {
+        let system = garden.settings.units;
+        PlaceSummary {
+            link: Link::place(garden, id),
+            kind: Message::new(format!("kind.{}", place.kind.word())),
+            area: place.area.map(|area| Amount::area(area, system)),
+            soil_volume: place.soil_volume.map(|volume| Amount::volume(volume, system)),
+            containers: place.containers.map(|number| Amount::count(number, "containers")),
+            now: standing_in(garden, id).map(|id| Link::planting(garden, id)).collect(),
+            crowds: place_use::crowds(garden, findings.place_of(id)),
+        }
+    }
+}
+
+/// Plantings that stand in a place on the garden's day.
+fn standing_in(garden: &Garden, place: PlaceId) -> impl Iterator<Item = PlantingId> {
+    garden
+        .plantings()
+        .filter(move |(_, planting)| {
+            planting.is_growing() && planting.places_on(garden.today).contains(&place)
+        })
+        .map(|(id, _)| id)
+}
+
+impl PlaceView {
+    /// The page of a place.
+    pub fn new(garden: &Garden, findings: &Findings, id: PlaceId) -> PlaceView {
+        let place = garden.place(id);
+        let care = garden
+            .care
+            .iter()
+            .rev()
+            .filter(|care| care.about.places.contains(&id))
+            .map(|care| PlaceCare {
+                date: care.date,
+                what: tasks::job_with(&care.did, care.with.as_deref()),
+                amount: care
+                    .amount
+                    .or(care.each)
+                    .map(|amount| Amount::of_care(amount, garden.settings.units)),
+                entry: care.source.entry.and_then(|entry| Link::entry(garden, entry)),
+            })
+            .collect();
+        PlaceView {
+            frame: Frame::new(garden, &place_path(&place.slug), "places", named(&place.name)),
+            summary: PlaceSummary::new(garden, findings, id, place),
+            prose: place.prose.clone(),
+            facts: facts(garden, place),
+            mix: mix(garden, place).map(Link::mix),
+            small: rooting::small_in(garden, findings, id),
+            growing: standing_in(garden, id)
+                .map(|id| PlantingSummary::new(garden, findings, id))
+                .collect(),
+            water: PlaceWaterView::new(garden, findings, id),
+            bench: BenchView::new(garden, findings, id),
+            usage: UseView::new(garden, findings, id),
+            lines: timeline::lines(garden, findings, id),
+            came_of_it: PlaceYields::new(garden, findings, id),
+            care,
+        }
+    }
+}
+
+fn mix<'a>(garden: &'a Garden, place: &Place) -> Option<&'a MixSheet> {
+    mixes::find(garden, place.soil.as_ref()?)
+}
+
+fn facts(garden: &Garden, place: &Place) -> Vec<Fact> {
+    let system = garden.settings.units;
+    let mut facts = Vec::new();
+    let mut add = |key: &str, value: Option<Message>| {
+        if let Some(value) = value {
+            facts.push(Fact { what: Message::new(format!("fact.{key}")), value });
+        }
+    };
+    let amount = |amount: Amount| Message::new("value.amount").with("amount", amount);
+    add("container", rooting::container(place, system));
+    add("sun", place.sun_h.map(|hours| amount(Amount::hours(hours))));
+    let cover = match place.cover {
+        Cover::None => None,
+        Cover::Fleece => Some("cover.fleece"),
+        Cover::Glass => Some("cover.glass"),
+        Cover::Indoors => Some("cover.indoors"),
+    };
+    add("cover", cover.map(Message::new));
+    let temperature = place.temperature.map(|range| {
+        Message::new("value.range")
+            .with("from", Amount::temperature(range.low, system))
+            .with("to", Amount::temperature(range.high, system))
+    });
+    add("temperature", temperature);
+    let soil = place.soil.as_ref().filter(|_| mix(garden, place).is_none());
+    add("soil", soil.map(|soil| Message::new("title.name").with("name", soil.as_str())));
+    add("watered", place.is_on_timer.then(|| Message::new("watered.timer")));
+    add("cells", place.cells.map(|cells| amount(Amount::count(cells, "cells"))));
+    facts
+}

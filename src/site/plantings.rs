@@ -1,0 +1,283 @@
+//! The list of plantings, and the page of each: its whole history in one line of time.
+
+use chrono::NaiveDate;
+use serde::Serialize;
+
+use crate::dates::Period;
+use crate::findings::Findings;
+use crate::garden::model::Garden;
+use crate::garden::planting::{Planting, PlantingId, Way};
+use crate::garden::waits;
+use crate::site::amount::Amount;
+use crate::site::came_of_it::PlantingYields;
+use crate::site::frame::{Frame, Link, named, planting_path};
+use crate::site::heading::Heading;
+use crate::site::learned::{self, LearnedRow};
+use crate::site::message::Message;
+use crate::site::moments::{Moment, timeline};
+use crate::site::rooting::{self, RootingView};
+use crate::site::seed::from_words;
+use crate::site::sowing::SowingView;
+use crate::site::tasks::{self, TaskGroup};
+use crate::site::water::{self, PlantingNeed, WithheldView};
+use crate::site::yields::YieldView;
+use crate::stage::Stage;
+use crate::stages;
+
+/// The list of plantings.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct PlantingsView {
+    /// Title, menu, root.
+    pub frame: Frame,
+    /// What grows now.
+    pub growing: Vec<PlantingSummary>,
+    /// What is meant to be grown.
+    pub intended: Vec<PlantingSummary>,
+    /// What is over, by season, newest first.
+    pub finished: Vec<FinishedSeason>,
+}
+
+/// Plantings that were finished in one season.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct FinishedSeason {
+    /// The season's name.
+    pub season: String,
+    /// Its plantings.
+    pub plantings: Vec<PlantingSummary>,
+}
+
+/// A planting in a list.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct PlantingSummary {
+    /// To its page.
+    pub link: Link,
+    /// What it is.
+    pub crop: Link,
+    /// Which variety.
+    pub variety: Option<String>,
+    /// Its stage.
+    pub stage: Message,
+    /// The stage's key, for a style.
+    pub stage_key: String,
+    /// Since when.
+    pub since: Option<Message>,
+    /// How many plants.
+    pub plants: Option<Amount>,
+    /// Where.
+    pub places: Vec<Link>,
+    /// What it gave so far.
+    pub harvest: YieldView,
+}
+
+/// The page of a planting.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct PlantingView {
+    /// Title, menu, root.
+    pub frame: Frame,
+    /// What stands in the lists, too.
+    pub summary: PlantingSummary,
+    /// How it was begun.
+    pub way: Message,
+    /// The planting it was split from.
+    pub parent: Option<Link>,
+    /// Where it is meant to end up.
+    pub destined: Option<Link>,
+    /// How many plants are wanted.
+    pub aim: Option<Amount>,
+    /// Who the seed came from, and the year of the packet.
+    pub seed: Option<Message>,
+    /// The planting between whose plants it stands.
+    pub shares_with: Option<Link>,
+    /// What came of it.
+    pub came_of_it: Option<PlantingYields>,
+    /// Stages, passed and expected.
+    pub stages: Vec<StageRow>,
+    /// What the expected dates rest on, beyond the crop table.
+    pub lessons: Vec<LearnedRow>,
+    /// Whether its dates are told by days alone, since no temperature is known where it stands.
+    pub is_without_warmth: bool,
+    /// What happened, was done and was picked, oldest first.
+    pub timeline: Vec<Moment>,
+    /// What went against a caution.
+    pub warnings: Vec<Message>,
+    /// How much to sow, as long as it has not come up.
+    pub sowing: Option<SowingView>,
+    /// What is to be done.
+    pub tasks: Vec<TaskGroup>,
+    /// How much water it takes, in each place where it stands.
+    pub water: Vec<PlantingNeed>,
+    /// Soil for its roots, in each place of containers.
+    pub rooting: Vec<RootingView>,
+    /// Places in which nothing can be said of its water, and why.
+    pub water_withheld: Vec<WithheldView>,
+    /// Whether some of its pickings were weighed with those of others.
+    pub is_partly_grouped: bool,
+}
+
+/// A stage, passed or expected.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct StageRow {
+    /// The stage, or the first picking.
+    pub what: Message,
+    /// The range in which it was or is expected.
+    pub expected: Option<Span>,
+    /// The day it came.
+    pub actual: Option<NaiveDate>,
+}
+
+/// A range of days.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Span {
+    /// First.
+    pub from: NaiveDate,
+    /// Last.
+    pub to: NaiveDate,
+}
+
+impl From<Period> for Span {
+    fn from(period: Period) -> Span {
+        Span { from: period.from, to: period.to }
+    }
+}
+
+impl PlantingsView {
+    /// The list of plantings.
+    pub fn new(garden: &Garden, findings: &Findings) -> PlantingsView {
+        let summary = |id| PlantingSummary::new(garden, findings, id);
+        let all: Vec<(PlantingId, &Planting)> = garden.plantings().collect();
+        let growing = all.iter().filter(|(_, planting)| planting.is_growing());
+        let intended = all.iter().filter(|(_, planting)| planting.stage() == Stage::Intended);
+        let mut finished: Vec<FinishedSeason> = Vec::new();
+        let mut over: Vec<(NaiveDate, PlantingId)> =
+            all.iter().filter_map(|(id, planting)| Some((planting.finished?, *id))).collect();
+        over.sort_by_key(|(day, id)| (std::cmp::Reverse(*day), *id));
+        for (day, id) in over {
+            let season = garden.season_of(day).name();
+            match finished.last_mut().filter(|last| last.season == season) {
+                Some(last) => last.plantings.push(summary(id)),
+                None => finished.push(FinishedSeason { season, plantings: vec![summary(id)] }),
+            }
+        }
+        let title = Message::new("part.plantings");
+        PlantingsView {
+            frame: Frame::new(garden, "plantings/index.html", "plantings", title),
+            growing: growing.map(|(id, _)| summary(*id)).collect(),
+            intended: intended.map(|(id, _)| summary(*id)).collect(),
+            finished,
+        }
+    }
+}
+
+impl PlantingSummary {
+    /// A planting in a list.
+    pub fn new(garden: &Garden, findings: &Findings, id: PlantingId) -> PlantingSummary {
+        let planting = garden.planting(id);
+        let stage = planting.stage();
+        let places = planting.places_on(garden.today);
+        PlantingSummary {
+            link: Link::planting(garden, id),
+            crop: Link::crop(garden, planting.crop),
+            variety: planting.variety.clone(),
+            stage: tasks::stage(stage),
+            stage_key: tasks::key(stage.word()),
+            since: planting.reached(stage).map(|date| {
+                let key = match stage {
+                    Stage::Finished => "planting.on",
+                    _ if date < garden.season().days.from => "planting.since-year",
+                    _ => "planting.since",
+                };
+                Message::new(key).with("date", date)
+            }),
+            plants: (stage != Stage::Intended && stage != Stage::Finished)
+                .then(|| Amount::plants(planting.plants()))
+                .flatten(),
+            places: places.into_iter().map(|id| Link::place(garden, id)).collect(),
+            harvest: YieldView::new(findings.yield_of(id), garden.settings.units)
+                .about(&Heading::default().planting(garden, id)),
+        }
+    }
+}
+
+impl PlantingView {
+    /// The page of a planting.
+    pub fn new(garden: &Garden, findings: &Findings, id: PlantingId) -> PlantingView {
+        let planting = garden.planting(id);
+        let path = planting_path(&planting.slug);
+        // Of each rule only the next time: the days after it depend on what is done until then.
+        let mut rules = Vec::new();
+        let own_tasks = findings.tasks.iter().filter(|task| {
+            let is_next = task.key.planting == Some(id) && !rules.contains(&&task.key.rule);
+            if is_next {
+                rules.push(&task.key.rule);
+            }
+            is_next
+        });
+        PlantingView {
+            frame: Frame::new(garden, &path, "plantings", named(&planting.id)),
+            summary: PlantingSummary::new(garden, findings, id),
+            way: way(planting),
+            parent: planting.parent.map(|id| Link::planting(garden, id)),
+            destined: planting.destined.map(|id| Link::place(garden, id)),
+            aim: planting.aim.map(|aim| Amount::count(aim, "plants")),
+            seed: seed(planting),
+            shares_with: planting.shares_with.map(|id| Link::planting(garden, id)),
+            came_of_it: PlantingYields::new(garden, findings, id),
+            stages: findings.stages_of(id).iter().map(stage_row).collect(),
+            lessons: learned::of_planting(findings.lessons_of(id)),
+            is_without_warmth: planting.is_growing()
+                && stages::is_without_warmth(garden, &findings.conditions, id),
+            timeline: timeline(garden, id),
+            warnings: warnings(garden, id),
+            rooting: rooting::of_planting(garden, findings, id),
+            sowing: SowingView::new(garden, findings, id),
+            tasks: tasks::groups(garden, own_tasks),
+            water: water::of_planting(garden, findings, id),
+            water_withheld: water::withheld_of(garden, findings, id),
+            is_partly_grouped: garden
+                .harvests
+                .iter()
+                .any(|harvest| harvest.plantings.len() > 1 && harvest.plantings.contains(&id)),
+        }
+    }
+}
+
+/// Pickings inside the waiting time of a treatment, with both dates.
+fn warnings(garden: &Garden, id: PlantingId) -> Vec<Message> {
+    waits::broken(&garden.care, &garden.harvests)
+        .into_iter()
+        .filter(|broken| broken.planting == id)
+        .map(|broken| {
+            Message::new("caution.picked-in-wait")
+                .with("picked", broken.picked)
+                .with("treated", broken.treated)
+                .with("count", u64::from(broken.wait_days))
+        })
+        .collect()
+}
+
+fn way(planting: &Planting) -> Message {
+    let key = match planting.way {
+        Way::Intended => "way.intended",
+        Way::Sown => "way.sown",
+        Way::Planted => "way.planted",
+        Way::Bought => "way.bought",
+        Way::Split => "way.split",
+    };
+    match planting.begun() {
+        Some(date) if planting.is_older_than_journal => {
+            Message::new("way.older").with("date", date)
+        }
+        Some(date) => Message::new(key).with("date", date),
+        None => Message::new("way.intended"),
+    }
+}
+
+fn seed(planting: &Planting) -> Option<Message> {
+    let seed = planting.seed.as_ref()?;
+    from_words(seed.from.as_deref(), seed.year)
+}
+
+fn stage_row(dates: &crate::stages::StageDates) -> StageRow {
+    let what = tasks::milestone(dates.what);
+    StageRow { what, expected: dates.expected.map(Span::from), actual: dates.actual }
+}
