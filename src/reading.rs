@@ -48,7 +48,8 @@ pub fn read_all(files: &Files, problems: &mut Problems) -> WrittenGarden {
 
     let mut damaged = DamagedNames { settings: !is_settled, ..DamagedNames::default() };
     let mut entries = Vec::new();
-    for reading in each(&in_folder("journal", "md"), read_entry, problems) {
+    let read = |file: &File, problems: &mut Problems| read_entry(file, &settings.jobs, problems);
+    for reading in each(&in_folder("journal", "md"), read, problems) {
         match reading {
             Reading::Entry(entry) => {
                 damaged.take(&entry.lost);

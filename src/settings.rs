@@ -8,7 +8,7 @@ use crate::diagnostics::codes::Code;
 use crate::diagnostics::problem::{Problem, Problems};
 use crate::diagnostics::words::{self, Tick};
 use crate::origin::{Origin, Written};
-use crate::source::fields::{Fields, number_of};
+use crate::source::fields::{Fields, number_of, text_of};
 use crate::source::front_matter::{Map, Node, Value};
 use crate::units::{self, Amount, System, TemperatureUnit};
 
@@ -40,6 +40,8 @@ pub struct Settings {
     pub feed: FeedWishes,
     /// The grower's own words for work.
     pub jobs: Vec<String>,
+    /// Places, plantings or crops that are called by one name in short lines.
+    pub groups: Vec<Group>,
     /// What is in the store.
     pub stock: Vec<Stock>,
     /// When nobody, or somebody else, looks after the garden.
@@ -116,6 +118,15 @@ pub struct FeedWishes {
     pub remind_hours: Option<f64>,
 }
 
+/// A name for several places, plantings or crops.
+#[derive(Clone, Debug)]
+pub struct Group {
+    /// What it is called.
+    pub name: Written<String>,
+    /// Who belongs to it.
+    pub members: Vec<Written<String>>,
+}
+
 /// Something in the store.
 #[derive(Clone, Debug)]
 pub struct Stock {
@@ -176,6 +187,7 @@ impl Settings {
                 remind_hours: None,
             },
             jobs: Vec::new(),
+            groups: Vec::new(),
             stock: Vec::new(),
             away: Vec::new(),
         }
@@ -216,6 +228,9 @@ impl Settings {
             frost: frost.map_or(FrostGiven::default(), |map| read_frost(map, problems)),
             feed: feed.map_or(usual.feed.clone(), |map| read_feed(map, usual.feed, problems)),
             jobs: fields.texts("jobs", problems).into_iter().map(|job| job.value).collect(),
+            groups: fields
+                .map("groups", problems)
+                .map_or(Vec::new(), |map| read_groups(map, problems)),
             stock: fields
                 .maps("stock", problems)
                 .into_iter()
@@ -246,6 +261,17 @@ fn site_address(text: Written<String>, problems: &mut Problems) -> Option<String
             .hint("write it whole: https://example.org/garden/"),
     );
     None
+}
+
+fn read_groups(map: &Map, problems: &mut Problems) -> Vec<Group> {
+    let members = |node: &Node, problems: &mut Problems| match &node.value {
+        Value::List(items) => {
+            items.iter().filter_map(|item| text_of("groups", item, problems)).collect()
+        }
+        _ => text_of("groups", node, problems).into_iter().collect(),
+    };
+    let pairs = map.pairs.iter();
+    pairs.map(|(name, node)| Group { name: name.clone(), members: members(node, problems) }).collect()
 }
 
 fn read_position(map: &Map, problems: &mut Problems) -> Option<Position> {

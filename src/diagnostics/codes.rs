@@ -108,6 +108,8 @@ codes! {
     UnitMissing = "unit-missing", Error;
     /// A planting's id may hold letters, digits and hyphens, at most 60 of them.
     BadId = "bad-id", Error;
+    /// A short line (`picked: {pepper: 300 g}`) says something in a form that trug does not know.
+    ShortLine = "short-line", Error;
     /// A monthly list needs twelve numbers, January first.
     TwelveMonths = "twelve-months", Error;
     /// The time zone is not one of the names of the tz database.
@@ -130,6 +132,9 @@ codes! {
     RepeatedName = "repeated-name", Error;
     /// A link in the text points at nothing.
     BrokenLink = "broken-link", Error;
+
+    /// A name in a short line fits several plantings, and the work was done to one.
+    SeveralMeant = "several-meant", Error;
 
     // What cannot have happened so
     /// A line says it happened after the date of the entry it stands in.

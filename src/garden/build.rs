@@ -6,6 +6,8 @@
 
 pub mod past;
 
+mod beginnings;
+mod called;
 mod chronicle;
 mod history;
 mod ledger;
@@ -93,7 +95,9 @@ pub fn build(written: WrittenGarden, today: NaiveDate, problems: &mut Problems) 
 
     name_mixes(&mixes, &mut lookup, problems);
     let places = name_places(places, &catalogue, &mut lookup, problems);
-    let entries = known_by(entries, today, &mut lookup, problems);
+    let mut entries = known_by(entries, today, &mut lookup, problems);
+    name_groups(&settings, &catalogue, &mut lookup);
+    beginnings::settle(&mut entries, &catalogue, &mut lookup, problems);
     let records = entry_records(&entries, problems);
 
     let mut garden = Garden {
@@ -112,6 +116,7 @@ pub fn build(written: WrittenGarden, today: NaiveDate, problems: &mut Problems) 
         weather: BTreeMap::new(),
     };
     garden.plantings = chronicle::plantings(&entries, &garden, &mut lookup, problems);
+    check_groups(&garden, &lookup, problems);
     ledger::fill(&mut garden, &entries, pickings, &lookup, problems);
     garden.weather = skies::weather(&entries, &weather, today, problems);
     linked::check(&garden, &entries, &lookup, problems);
@@ -128,6 +133,26 @@ fn name_mixes(mixes: &[MixSheet], lookup: &mut Lookup, problems: &mut Problems) 
             problems.add(problems::address_clash("mix", &slug, mix.name.at, first.name.at));
         }
         lookup.mixes.also(&mix.stem, index);
+    }
+}
+
+/// A member that is nobody would be passed over in silence.
+fn check_groups(garden: &Garden, lookup: &Lookup, problems: &mut Problems) {
+    for member in garden.settings.groups.iter().flat_map(|group| &group.members) {
+        if called::meanings(member, lookup, &garden.catalogue).is_err() {
+            lookup.stranger(member, &garden.catalogue, problems);
+        }
+    }
+}
+
+fn name_groups(settings: &Settings, catalogue: &Catalogue, lookup: &mut Lookup) {
+    for group in &settings.groups {
+        let members = group.members.iter().map(|member| member.value.clone()).collect();
+        lookup.groups.insert(names::folded(&group.name.value), members);
+    }
+    let varieties = catalogue.crops().flat_map(|(_, crop)| &crop.varieties);
+    for (name, _) in varieties {
+        lookup.varieties.add(name, ());
     }
 }
 

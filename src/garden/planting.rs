@@ -187,6 +187,9 @@ pub struct Stay {
     pub to: Option<NaiveDate>,
 }
 
+/// What was lifted may be weighed so long after, once it is dry (common practice, no source).
+const WEIGHED_LATER_DAYS: i64 = 60;
+
 impl Planting {
     /// The stage of the plants that are furthest on.
     pub fn stage(&self) -> Stage {
@@ -233,6 +236,22 @@ impl Planting {
     pub fn is_alive_on(&self, day: NaiveDate) -> bool {
         self.begun().is_some_and(|begun| begun <= day)
             && self.finished.is_none_or(|finished| day <= finished)
+    }
+
+    /// The stage it had reached by a day.
+    pub fn stage_on(&self, day: NaiveDate) -> Stage {
+        let until = self.history.iter().take_while(|step| step.date <= day);
+        let reached = until.filter_map(|step| match step.what {
+            Happening::Reached(stage) => Some(stage.settled()),
+            _ => None,
+        });
+        reached.max().unwrap_or(Stage::Intended)
+    }
+
+    /// Whether it ended so lately before a day that what was lifted may still be weighed.
+    pub fn was_lifted_before(&self, day: NaiveDate) -> bool {
+        let days = self.finished.map(|finished| (day - finished).num_days());
+        days.is_some_and(|days| (0..=WEIGHED_LATER_DAYS).contains(&days))
     }
 
     /// Where it stood on a day, newest stay first.

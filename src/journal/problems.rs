@@ -52,6 +52,21 @@ pub(super) fn nothing_picked(at: Origin) -> Problem {
         .hint("add `weight: 450 g`, or `count: 6`, or both")
 }
 
+/// A short line that says more than its key can take.
+pub(super) fn not_short(key: &Written<String>, at: Origin, example: &str) -> Problem {
+    let key = &key.value;
+    Problem::new(Code::ShortLine, at, format!("trug cannot read this behind {}", Tick(key)))
+        .label("not in the form of a short line")
+        .hint(format!("write it like `{key}: {example}`"))
+}
+
+pub(super) fn nothing_said(key: &Written<String>, example: &str) -> Problem {
+    let message = format!("{} does not say whom it is about", Tick(&key.value));
+    Problem::new(Code::EmptyValue, key.at, message)
+        .label("nothing behind this key")
+        .hint(format!("write it like `{}: {example}`", key.value))
+}
+
 pub(super) fn more_sprouted(at: Origin, tried: u32) -> Problem {
     Problem::new(
         Code::BadNumber,

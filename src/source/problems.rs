@@ -356,7 +356,7 @@ fn advice_apart(sentence: &str) -> (&str, Option<String>) {
     }
 }
 
-pub(super) fn bad_value(key: &str, at: Origin, trouble: &dyn Trouble) -> Problem {
+pub(crate) fn bad_value(key: &str, at: Origin, trouble: &dyn Trouble) -> Problem {
     let sentence = trouble.message();
     let (what, advice) = advice_apart(&sentence);
     let mut problem = Problem::new(trouble.code(), at, format!("{}: {what}", Tick(key)));

@@ -4,13 +4,12 @@ use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
-use crate::catalogue::CropId;
 use crate::diagnostics::problem::Problems;
 use crate::garden::build::history::{Impossible, Plot};
 use crate::garden::build::lookup::Lookup;
 use crate::garden::build::problems;
 use crate::garden::build::source_of;
-use crate::garden::build::subjects::{self, Growing};
+use crate::garden::build::subjects::{Growing, Manner, Search};
 use crate::garden::model::Garden;
 use crate::garden::place::PlaceId;
 use crate::garden::planting::{Planting, PlantingId, Plants, Step, StepWord, Way, standing};
@@ -115,14 +114,13 @@ impl Chronicle<'_> {
         match event.what {
             What::Begins(start) => self.begin(start, event, entries, lookup),
             What::Event(written) => {
-                let mut found = subjects::find(
-                    &written.subject,
-                    event.day,
-                    self,
-                    lookup,
-                    &self.garden.catalogue,
-                    problems,
-                );
+                let manner = match written.is.value {
+                    Happening::Reached(stage) => Manner::Reaches(stage),
+                    _ => Manner::One,
+                };
+                let catalogue = &self.garden.catalogue;
+                let search = Search { day: event.day, growing: self, lookup, catalogue };
+                let mut found = search.find(&written.subject, manner, problems);
                 for id in std::mem::take(&mut found.named) {
                     self.happen(id.value, written, event, entries, lookup, problems);
                 }
@@ -367,8 +365,11 @@ impl Growing for Chronicle<'_> {
     fn count(&self) -> usize {
         self.plantings.len()
     }
-    fn crop(&self, id: PlantingId) -> CropId {
-        self.plantings[id.0].crop
+    fn planting(&self, id: PlantingId) -> &Planting {
+        &self.plantings[id.0]
+    }
+    fn stage(&self, id: PlantingId, day: NaiveDate) -> Stage {
+        self.plantings[id.0].stage_on(day)
     }
     fn is_alive(&self, id: PlantingId, _: NaiveDate) -> bool {
         !self.plantings[id.0].history.is_empty() && self.plots[id.0].finished.is_none()

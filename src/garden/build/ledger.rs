@@ -2,13 +2,12 @@
 
 use chrono::NaiveDate;
 
-use crate::catalogue::Catalogue;
 use crate::diagnostics::problem::Problems;
 use crate::diagnostics::words;
 use crate::garden::build::lookup::Lookup;
 use crate::garden::build::problems;
 use crate::garden::build::source_of;
-use crate::garden::build::subjects::{self, Found};
+use crate::garden::build::subjects::{Found, Manner, Search};
 use crate::garden::model::Garden;
 use crate::garden::planting::{Planting, PlantingId};
 use crate::garden::records::{
@@ -48,7 +47,7 @@ pub(super) fn fill(
         for line in &entry.seen {
             let source = source_of(entries, index, line.subject.at);
             let date = day(&line.on);
-            let about = scribe.about(&line.subject, date, problems).about();
+            let about = scribe.about(&line.subject, Manner::All, date, problems).about();
             // What was seen is words, not figures: from a private entry none of it is kept.
             if is_shown {
                 let how_bad = line.how_bad.as_ref().map(|text| text.value.clone());
@@ -104,10 +103,16 @@ struct Scribe<'a> {
 }
 
 impl Scribe<'_> {
-    fn about(&self, subject: &Subject, day: NaiveDate, problems: &mut Problems) -> Found {
-        let catalogue: &Catalogue = &self.garden.catalogue;
-        let plantings = self.garden.plantings.as_slice();
-        subjects::find(subject, day, plantings, self.lookup, catalogue, problems)
+    fn about(
+        &self,
+        subject: &Subject,
+        manner: Manner,
+        day: NaiveDate,
+        problems: &mut Problems,
+    ) -> Found {
+        let Garden { catalogue, plantings, .. } = self.garden;
+        let growing = plantings.as_slice();
+        Search { day, growing, lookup: self.lookup, catalogue }.find(subject, manner, problems)
     }
 
     fn care(
@@ -117,7 +122,7 @@ impl Scribe<'_> {
         source: Source,
         problems: &mut Problems,
     ) -> CareRecord {
-        let found = self.about(&line.subject, date, problems);
+        let found = self.about(&line.subject, Manner::All, date, problems);
         for named in &found.named {
             self.check_alive(named, date, false, problems);
         }
@@ -150,7 +155,7 @@ impl Scribe<'_> {
         source: Source,
         problems: &mut Problems,
     ) -> Option<HarvestRecord> {
-        let found = self.about(&line.subject, date, problems);
+        let found = self.about(&line.subject, Manner::Picked, date, problems);
         for named in &found.named {
             self.check_alive(named, date, true, problems);
         }
@@ -191,7 +196,7 @@ impl Scribe<'_> {
             self.lookup.contradict(named.value, planting, catalogue, problem, problems);
         } else if let Some(finished) = planting.finished.filter(|finished| *finished < day) {
             // What was lifted may be weighed later, once it is dry.
-            let is_soon = is_harvest && (day - finished).num_days() <= 60;
+            let is_soon = is_harvest && planting.was_lifted_before(day);
             if !is_soon {
                 let problem = problems::after_finish(&planting.id, named.at, day, finished);
                 let catalogue = &self.garden.catalogue;

@@ -39,6 +39,11 @@ impl Chronicle<'_> {
                 }
             }
         }
+        for (made, id) in std::mem::take(&mut lookup.made) {
+            if let Some(planting) = lookup.plantings.find(&id) {
+                lookup.plantings.also(&made, planting);
+            }
+        }
         // `shares-with` may name a planting that is registered later.
         for start in entries.iter().flat_map(|entry| &entry.plantings) {
             let with = start.shares_with.as_ref().and_then(|id| lookup.planting(id, problems));
@@ -69,6 +74,9 @@ impl Chronicle<'_> {
             return;
         };
         let variety = start.variety.as_ref().map(|variety| variety.value.clone());
+        if let Some(variety) = &variety {
+            lookup.varieties.add(variety, ());
+        }
         let planting = Planting {
             way: match start.begun {
                 Begun::Intended if start.since.is_some() => Way::Planted,
