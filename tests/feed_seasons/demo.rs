@@ -90,11 +90,11 @@ impl Demo {
         demo.written.entries.retain(|entry| {
             let number: usize = entry.path.bytes().map(usize::from).sum();
             let written = entry.date.value + Days::new([0, 0, 0, 1, 6][number % 5]);
-            let taken_back = (number % 13 == 0).then(|| written + Days::new(10));
+            let taken_back = number.is_multiple_of(13).then(|| written + Days::new(10));
             written <= day && taken_back.is_none_or(|taken_back| day < taken_back)
         });
         let settings = &mut demo.written.settings;
-        if (5..15).contains(&day.day()) && day.month() % 2 == 0 {
+        if (5..15).contains(&day.day()) && day.month().is_multiple_of(2) {
             settings.units = System::Us;
         }
         if day.month() == 5 {
@@ -103,7 +103,7 @@ impl Demo {
         if day.day() > 24 {
             settings.feed.look_ahead_days /= 2;
         }
-        if day.iso_week().week() % 4 == 0 {
+        if day.iso_week().week().is_multiple_of(4) {
             demo.theme = self.other_theme.clone();
         }
         demo
