@@ -28,9 +28,12 @@ pub(crate) fn of(entry: &Entry, file: &File, garden: &Garden) -> Option<String> 
     let is_short = |subject: &Subject| !subject.called.is_empty();
     let begun = entry.beginnings.iter().map(|one| (one, form.begun(one)));
     let (starts, begins): (Vec<_>, Vec<_>) = begun.partition(|(_, line)| line.is_start);
-    let lines_of = |all: Vec<(&Beginning, Begun)>| all.into_iter().map(|(_, begun)| begun.line).collect();
+    let lines_of =
+        |all: Vec<(&Beginning, Begun)>| all.into_iter().map(|(_, begun)| begun.line).collect();
     let mut events: Vec<Line> = lines_of(begins);
-    events.extend(entry.events.iter().filter(|one| is_short(&one.subject)).map(|one| form.event(one)));
+    events.extend(
+        entry.events.iter().filter(|one| is_short(&one.subject)).map(|one| form.event(one)),
+    );
     let care = entry.care.iter().filter(|one| is_short(&one.subject)).map(|one| form.care(one));
     let picked = entry.harvests.iter().filter(|one| is_short(&one.subject));
     let seen = entry.seen.iter().filter(|one| is_short(&one.subject)).map(|one| form.seen(one));
@@ -99,7 +102,7 @@ impl LongForm<'_> {
                 let mut line = vec![self.plantings(&ids)];
                 let what = self.what(at).map_or(way, Happening::word);
                 line.extend([pair("is", what), format!("count: {count}")]);
-                line.extend(one.place.as_ref().map(|name| pair("place", &name.value)));
+                line.extend(self.place_of(at).map(|name| pair("place", name)));
                 (line, false)
             }
         };
@@ -147,7 +150,7 @@ impl LongForm<'_> {
         line.extend(said([("unit", &harvest.unit)]));
         line.extend(harvest.is_cured.then(|| "cured: true".to_owned()));
         if harvest.weight.is_none() && harvest.count.is_none() {
-            line.push("count: unknown".to_owned());
+            line.push("count: some".to_owned());
         }
         line
     }
@@ -177,6 +180,12 @@ impl LongForm<'_> {
         let parents = |id: PlantingId| self.garden.planting(id).parent.unwrap_or(id);
         let found = self.garden.plantings().map(|(id, _)| id).filter(is_it).map(parents);
         found.collect::<BTreeSet<_>>().into_iter().collect()
+    }
+
+    fn place_of(&self, at: Origin) -> Option<&str> {
+        let mut steps = self.garden.plantings.iter().flat_map(|planting| &planting.history);
+        let place = steps.find(|step| step.source.at == at)?.place?;
+        Some(&self.garden.place(place).name)
     }
 
     fn what(&self, at: Origin) -> Option<Happening> {

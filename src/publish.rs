@@ -3,16 +3,19 @@
 //! It runs in memory: files, theme and day are handed in, pages go into a
 //! [`Sink`]. Nothing below asks the clock, the environment or the disk.
 
+use std::collections::BTreeMap;
+
 use chrono::{DateTime, NaiveDate, Utc};
 
 use crate::diagnostics::problem::{Problem, Problems};
 use crate::findings::Findings;
-use crate::garden::build::{WrittenGarden, build};
+use crate::garden::build::build;
 use crate::garden::model::Garden;
+use crate::garden::planting::Planting;
+use crate::long_form;
 use crate::pages::{self, PageError};
 use crate::reading;
 use crate::render::sink::{self, Sink, put_each};
-use crate::revisions;
 use crate::source::files::Files;
 use crate::theming;
 use crate::warnings;
@@ -26,6 +29,8 @@ pub struct Inputs {
     pub theme: Files,
     /// The day that is computed for.
     pub day: Day,
+    /// The task feeds that the new ones replace, by path in the site: what a phone has seen of each event.
+    pub earlier_feeds: BTreeMap<String, Vec<u8>>,
 }
 
 /// The day that is computed for.
@@ -49,7 +54,7 @@ impl Day {
 /// Reads and checks everything; writes nothing.
 pub fn proof(inputs: &Inputs) -> (Garden, Vec<Problem>) {
     let mut problems = Problems::new();
-    let (_, garden) = read_garden(inputs, &mut problems);
+    let garden = read_garden(inputs, &mut problems);
     theming::read_theme(&inputs.theme, &garden.settings.language, &mut problems);
     // Findings of a garden that was read in part would accuse the wrong lines.
     if !problems.has_errors() {
@@ -67,24 +72,27 @@ pub fn proof(inputs: &Inputs) -> (Garden, Vec<Problem>) {
 /// If the sink cannot take a page.
 pub fn publish(inputs: &Inputs, sink: &mut dyn Sink) -> Result<Published, sink::Error> {
     let mut problems = Problems::new();
-    let (written, garden) = read_garden(inputs, &mut problems);
+    let garden = read_garden(inputs, &mut problems);
     let theme = theming::read_theme(&inputs.theme, &garden.settings.language, &mut problems);
     let (Some(theme), false) = (theme, problems.has_errors()) else {
-        return Ok(Published { problems: problems.into_sorted(), is_complete: false });
+        return Ok(Published::stopped(problems));
     };
     let findings = Findings::of(&garden);
     problems.extend(warnings::of(&garden, &findings));
-    let revisions = revisions::of(written, &garden, &findings.tasks);
     let pages = pages::all(&garden, &inputs.theme);
     let render = |page: &pages::Page| {
-        pages::render(page, &garden, &findings, &revisions, &theme, &inputs.theme)
+        pages::render(page, &garden, &findings, &inputs.earlier_feeds, &theme, &inputs.theme)
     };
     match put_each(sink, &pages, render) {
-        Ok(()) => Ok(Published { problems: problems.into_sorted(), is_complete: true }),
+        Ok(()) => Ok(Published {
+            problems: problems.into_sorted(),
+            is_complete: true,
+            named: named_lately(&garden),
+        }),
         Err(PageError::Sink(error)) => Err(error),
         Err(PageError::Broken(broken)) => {
             problems.add(theming::broken_template(&inputs.theme, &broken));
-            Ok(Published { problems: problems.into_sorted(), is_complete: false })
+            Ok(Published::stopped(problems))
         }
     }
 }
@@ -96,11 +104,44 @@ pub struct Published {
     pub problems: Vec<Problem>,
     /// Whether every page was put; otherwise what was put is to be thrown away.
     pub is_complete: bool,
+    /// The ids that were made for plantings of the last days, each with its crop.
+    pub named: Vec<(String, String)>,
 }
 
-fn read_garden(inputs: &Inputs, problems: &mut Problems) -> (WrittenGarden, Garden) {
+impl Published {
+    fn stopped(problems: Problems) -> Published {
+        Published { problems: problems.into_sorted(), is_complete: false, named: Vec::new() }
+    }
+}
+
+/// How long a new id is told, so that it is not missed.
+const NEW_DAYS: i64 = 7;
+
+fn named_lately(garden: &Garden) -> Vec<(String, String)> {
+    let is_new = |planting: &&Planting| {
+        planting.is_id_made && (garden.today - planting.noted).num_days() < NEW_DAYS
+    };
+    let crop = |planting: &Planting| garden.catalogue.get(planting.crop).name.clone();
+    let new = garden.plantings.iter().filter(is_new);
+    new.map(|planting| (planting.id.clone(), crop(planting))).collect()
+}
+
+/// What the short lines of each entry stand for, in long lines, by the path of the entry.
+pub fn expanded(inputs: &Inputs) -> Vec<(String, String)> {
+    let mut problems = Problems::new();
+    let written = reading::read_all(&inputs.content, &mut problems);
+    let entries = written.entries.clone();
+    let today = inputs.day.in_zone(written.settings.position.time_zone);
+    let garden = build(written, today, &mut problems);
+    let lines = entries.iter().filter_map(|entry| {
+        let file = inputs.content.get(entry.file)?;
+        Some((entry.path.clone(), long_form::of(entry, file, &garden)?))
+    });
+    lines.collect()
+}
+
+fn read_garden(inputs: &Inputs, problems: &mut Problems) -> Garden {
     let written = reading::read_all(&inputs.content, problems);
     let today = inputs.day.in_zone(written.settings.position.time_zone);
-    let garden = build(written.clone(), today, problems);
-    (written, garden)
+    build(written, today, problems)
 }

@@ -271,7 +271,9 @@ fn read_groups(map: &Map, problems: &mut Problems) -> Vec<Group> {
         _ => text_of("groups", node, problems).into_iter().collect(),
     };
     let pairs = map.pairs.iter();
-    pairs.map(|(name, node)| Group { name: name.clone(), members: members(node, problems) }).collect()
+    pairs
+        .map(|(name, node)| Group { name: name.clone(), members: members(node, problems) })
+        .collect()
 }
 
 fn read_position(map: &Map, problems: &mut Problems) -> Option<Position> {

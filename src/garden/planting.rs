@@ -47,6 +47,8 @@ impl Plants {
 pub struct Planting {
     /// Its id, as the grower wrote it.
     pub id: String,
+    /// Whether trug made the id, of crop and day.
+    pub is_id_made: bool,
     /// Its page address.
     pub slug: String,
     /// Where its id is written.

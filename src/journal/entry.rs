@@ -85,8 +85,10 @@ pub fn read_entry(file: &File, jobs: &[String], problems: &mut Problems) -> Read
         return Reading::Damaged(lost::in_text(&file.text_to_show()));
     };
     let links = prose::links(file.id, document.body, document.body_start);
-    let entry =
-        document.fields.as_ref().and_then(|map| read_fields(file, map, jobs, &document, links, problems));
+    let entry = document
+        .fields
+        .as_ref()
+        .and_then(|map| read_fields(file, map, jobs, &document, links, problems));
     match entry {
         Some(entry) => Reading::Entry(Box::new(entry)),
         None => Reading::Damaged(lost::in_text(document.front)),

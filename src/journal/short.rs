@@ -115,9 +115,9 @@ fn said<'a>(key: &'a Written<String>, node: &'a Node, problems: &mut Problems) -
         Value::List(items) => {
             for item in items {
                 match &item.value {
-                    Value::Text(_) => all.extend(
-                        Phrase::of_node(item).map(|called| Said { called, value: None }),
-                    ),
+                    Value::Text(_) => {
+                        all.extend(Phrase::of_node(item).map(|called| Said { called, value: None }))
+                    }
                     _ => pairs(key, item, &mut all, problems),
                 }
             }
@@ -145,12 +145,14 @@ fn pairs<'a>(
         match &value.value {
             Value::Damaged => {}
             Value::Empty => all.push(Said { called, value: None }),
-            Value::List(items) => all.extend(
-                items.iter().map(|item| Said { called, value: Phrase::of_node(item) }),
-            ),
+            Value::List(items) => {
+                all.extend(items.iter().map(|item| Said { called, value: Phrase::of_node(item) }))
+            }
             _ => match Phrase::of_node(value) {
                 Some(value) => all.push(Said { called, value: Some(value) }),
-                None => problems.add(problems::not_short(key, value.at, words::example(&key.value))),
+                None => {
+                    problems.add(problems::not_short(key, value.at, words::example(&key.value)))
+                }
             },
         }
     }

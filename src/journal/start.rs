@@ -18,6 +18,8 @@ use crate::units::{self, Count, Uses};
 pub struct Start {
     /// Its id, unique for ever.
     pub id: Written<String>,
+    /// Whether trug made the id, of crop and day.
+    pub is_id_made: bool,
     /// What is grown.
     pub crop: Option<Written<String>>,
     /// Which variety of it.
@@ -116,6 +118,7 @@ impl Start {
             is_perennial: fields.word("lasts", &[("years", ())], problems).is_some(),
             note: fields.text("note", problems),
             id: check_id(id?, problems)?,
+            is_id_made: false,
         };
         fields.finish(problems);
         Some(start)

@@ -16,6 +16,8 @@ pub struct Fields<'a> {
     known: Vec<&'static str>,
     /// Keys that were taken as they are written, such as a garden's own words.
     taken: Vec<&'a str>,
+    /// Keys that may be meant where one is misspelt; too many to list.
+    meant: Vec<&'static str>,
     /// Keys that have to be there and are not, each with an example.
     lacking: Vec<(&'static str, String)>,
 }
@@ -32,7 +34,14 @@ impl<'a> Fields<'a> {
                 }
             }
         }
-        Fields { map, what, known: Vec::new(), taken: Vec::new(), lacking: Vec::new() }
+        Fields {
+            map,
+            what,
+            known: Vec::new(),
+            taken: Vec::new(),
+            meant: Vec::new(),
+            lacking: Vec::new(),
+        }
     }
 
     /// Where the map opens.
@@ -183,7 +192,7 @@ impl<'a> Fields<'a> {
         });
         let found: Vec<_> = found.collect();
         self.taken.extend(found.iter().map(|(_, key, _)| key.value.as_str()));
-        self.known.extend(known);
+        self.meant.extend(known);
         found
     }
 
@@ -211,7 +220,7 @@ impl<'a> Fields<'a> {
         for (key, _) in &self.map.pairs {
             let is_known = self.known.contains(&key.value.as_str());
             if !is_known && !self.taken.contains(&key.value.as_str()) {
-                problems.add(problems::unknown_key(key, self.what, &self.known));
+                problems.add(problems::unknown_key(key, self.what, &self.known, &self.meant));
             }
         }
         for (key, example) in &self.lacking {

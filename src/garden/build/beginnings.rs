@@ -258,6 +258,7 @@ fn start(id: String, beginning: Beginning, grown: Grown, catalogue: &Catalogue) 
     };
     Start {
         id: Written::new(id, at),
+        is_id_made: beginning.id.is_none(),
         crop: crop.map(|crop| Written::new(catalogue.get(crop).name.clone(), at)),
         variety: variety.map(|variety| Written::new(variety, at)),
         place: beginning.place.or(grown.place),

@@ -278,7 +278,15 @@ impl Chronicle<'_> {
         let Some(new) = becomes else { return Ok(Plants::UNKNOWN) };
         let place = event.place.as_ref().and_then(|place| lookup.places.find(&place.value));
         let taken = self.plots[id.0].split(day, count)?;
-        self.plantings[new.0].history = self.plantings[id.0].history.clone();
+        let parent = self.plantings[id.0].clone();
+        let child = &mut self.plantings[new.0];
+        if child.parent != Some(id) {
+            child.crop = parent.crop;
+            child.variety = parent.variety;
+            child.sheet = parent.sheet;
+            child.parent = Some(id);
+        }
+        child.history = parent.history;
         for group in taken {
             let stage = match event.is.value {
                 Happening::Reached(stage) => stage.max(group.stage),

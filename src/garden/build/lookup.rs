@@ -24,7 +24,12 @@ pub(super) struct Names<T> {
 
 impl<T: Copy + PartialEq> Names<T> {
     pub(super) fn new() -> Names<T> {
-        Names { known: BTreeMap::new(), alike: BTreeMap::new(), shown: Vec::new(), damaged: BTreeSet::new() }
+        Names {
+            known: BTreeMap::new(),
+            alike: BTreeMap::new(),
+            shown: Vec::new(),
+            damaged: BTreeSet::new(),
+        }
     }
 
     /// Adds a name; gives back what already has it.

@@ -6,6 +6,7 @@ use chrono::{Days, NaiveDate};
 
 use crate::catalogue::CropId;
 use crate::diagnostics::problem::Problems;
+use crate::garden::build::called;
 use crate::garden::build::chronicle::{Chronicle, count_of};
 use crate::garden::build::history::Plot;
 use crate::garden::build::lookup::{self, Lookup};
@@ -85,6 +86,7 @@ impl Chronicle<'_> {
                 Begun::Planted(_) => Way::Planted,
                 Begun::Bought(..) => Way::Bought,
             },
+            is_id_made: start.is_id_made,
             first_place: place,
             destined,
             aim: start.aim.as_ref().map(|aim| aim.value),
@@ -110,13 +112,16 @@ impl Chronicle<'_> {
         lookup: &mut Lookup,
         problems: &mut Problems,
     ) {
-        let [parent] = event.subject.plantings.as_slice() else {
-            problems.add(problems::split_of_many(id));
-            lookup.plantings.damage(&id.value);
-            return;
-        };
         // The parent may itself be a planting that is split off in a later entry; rare, and told.
-        let Some(parent) = lookup.planting(parent, problems) else {
+        let parent = match (event.subject.plantings.as_slice(), event.subject.called.as_slice()) {
+            ([parent], []) => lookup.planting(parent, problems),
+            ([], [name]) => self.latest_called(name, lookup, problems),
+            _ => {
+                problems.add(problems::split_of_many(id));
+                None
+            }
+        };
+        let Some(parent) = parent else {
             lookup.plantings.damage(&id.value);
             return;
         };
@@ -131,6 +136,26 @@ impl Chronicle<'_> {
         self.add(planting, id, lookup, problems);
     }
 
+    /// The newest planting of a short name. On the day itself another of the name may be the one that is
+    /// split: [`Chronicle::follow`] finds it, and then it is the parent.
+    fn latest_called(
+        &self,
+        name: &Written<String>,
+        lookup: &Lookup,
+        problems: &mut Problems,
+    ) -> Option<PlantingId> {
+        let meanings = called::meanings(name, lookup, &self.garden.catalogue).ok();
+        let is_meant = |(index, planting): &(usize, &Planting)| {
+            let all = meanings.iter().flatten();
+            all.into_iter().any(|meaning| meaning.fits(PlantingId(*index), planting))
+        };
+        let found = self.plantings.iter().enumerate().rev().find(is_meant);
+        if found.is_none() {
+            lookup.stranger(name, &self.garden.catalogue, problems);
+        }
+        found.map(|(index, _)| PlantingId(index))
+    }
+
     fn blank(
         &self,
         id: &Written<String>,
@@ -141,6 +166,7 @@ impl Chronicle<'_> {
     ) -> Planting {
         Planting {
             id: id.value.clone(),
+            is_id_made: false,
             slug: names::slug(&id.value),
             at: id.at,
             crop,

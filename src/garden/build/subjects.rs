@@ -91,12 +91,7 @@ pub(super) struct Search<'a, G: ?Sized> {
 
 impl<G: Growing + ?Sized> Search<'_, G> {
     /// Looks up a subject. `place` on a line about work may stand for an empty place.
-    pub(super) fn find(
-        &self,
-        subject: &Subject,
-        manner: Manner,
-        problems: &mut Problems,
-    ) -> Found {
+    pub(super) fn find(&self, subject: &Subject, manner: Manner, problems: &mut Problems) -> Found {
         let Search { day, growing, lookup, catalogue } = *self;
         let before = problems.len();
         let except = Except::find(&subject.except, lookup, catalogue, problems);
@@ -161,8 +156,7 @@ impl<G: Growing + ?Sized> Search<'_, G> {
             let whole = meanings.iter().filter(|meaning| meaning.plants == Plants::All);
             found.places.extend(whole.flat_map(|meaning| &meaning.places));
         } else if kin.len() > 1 {
-            let by_crop =
-                matches!(meanings.as_slice(), [Meaning { plants: Plants::Crop(_), .. }]);
+            let by_crop = matches!(meanings.as_slice(), [Meaning { plants: Plants::Crop(_), .. }]);
             self.narrow(&mut kin, manner, by_crop);
         } else if kin.is_empty() && manner == Manner::Picked {
             let lifted = |id: &PlantingId| {

@@ -23,7 +23,15 @@ impl<'a> Phrase<'a> {
     }
 
     fn new(text: &'a str, at: Origin, is_quoted: bool) -> Phrase<'a> {
-        let is_literal = !is_quoted && at.range().is_some_and(|range| range.len() == text.len());
+        // In quotes without escapes the text stands one byte further on.
+        let margin = usize::from(is_quoted);
+        let is_literal = at.range().is_some_and(|range| range.len() == text.len() + 2 * margin);
+        let at = match (at, is_literal) {
+            (Origin::Span(file, span), true) => {
+                Origin::span(file, span.start as usize + margin, span.end as usize - margin)
+            }
+            _ => at,
+        };
         Phrase { text, at, is_literal }.part(0, text.len())
     }
 
@@ -49,9 +57,8 @@ impl<'a> Phrase<'a> {
     /// Cut at its commas; one between two digits is a decimal comma and is left in.
     pub(super) fn at_commas(self) -> Vec<Phrase<'a>> {
         let bytes = self.text.as_bytes();
-        let is_digit = |at: Option<usize>| {
-            at.and_then(|at| bytes.get(at)).is_some_and(u8::is_ascii_digit)
-        };
+        let is_digit =
+            |at: Option<usize>| at.and_then(|at| bytes.get(at)).is_some_and(u8::is_ascii_digit);
         let commas = self.text.match_indices(',').map(|(at, _)| at);
         let cuts = commas.filter(|at| !(is_digit(at.checked_sub(1)) && is_digit(Some(at + 1))));
         let mut parts = Vec::new();
@@ -71,7 +78,8 @@ impl<'a> Phrase<'a> {
             found.extend(known.map(|known| (*known, start, start + word.len())));
         }
         let head = self.part(0, found.first().map_or(self.text.len(), |(_, start, _)| *start));
-        let end = |index: usize| found.get(index + 1).map_or(self.text.len(), |(_, start, _)| *start);
+        let end =
+            |index: usize| found.get(index + 1).map_or(self.text.len(), |(_, start, _)| *start);
         let tails = found.iter().enumerate();
         let tails = tails.map(|(index, (word, _, from))| (*word, self.part(*from, end(index))));
         (head, tails.collect())

@@ -22,7 +22,10 @@ fn not_read(key: &Written<String>, phrase: Phrase<'_>, problems: &mut Problems) 
     problems.add(problems::not_short(key, phrase.written().at, example(&key.value)));
 }
 
-fn read<T>(phrase: Phrase<'_>, parse: impl Fn(&str) -> Result<T, units::Trouble>) -> Option<Written<T>> {
+fn read<T>(
+    phrase: Phrase<'_>,
+    parse: impl Fn(&str) -> Result<T, units::Trouble>,
+) -> Option<Written<T>> {
     parse(phrase.text).ok().map(|value| Written::new(value, phrase.written().at))
 }
 
@@ -33,12 +36,10 @@ fn not_a_quantity(
     trouble: &units::Trouble,
     problems: &mut Problems,
 ) {
-    if phrase.text.contains(|c: char| c.is_ascii_digit()) && trouble.mended().is_some() {
-        problems.add(crate::source::problems::bad_value(
-            &key.value,
-            phrase.written().at,
-            trouble,
-        ));
+    let is_near =
+        trouble.mended().is_some() || matches!(trouble, units::Trouble::UnitMissing { .. });
+    if phrase.text.contains(|c: char| c.is_ascii_digit()) && is_near {
+        problems.add(crate::source::problems::bad_value(&key.value, phrase.written().at, trouble));
     } else {
         not_read(key, phrase, problems);
     }
@@ -77,7 +78,9 @@ pub(super) fn care(
         for wait in waits {
             is_wait_said = true;
             match units::days(wait.text) {
-                Ok(days) => care.wait_days = Some(whole_days(Written::new(days, wait.written().at))),
+                Ok(days) => {
+                    care.wait_days = Some(whole_days(Written::new(days, wait.written().at)))
+                }
                 Err(trouble) => not_a_quantity(key, wait, &trouble, problems),
             }
         }
@@ -108,9 +111,8 @@ fn with_and_amount(
         Some(measured) => (measured, true),
         None => (part, false),
     };
-    let amount = measured
-        .in_two()
-        .find_map(|(with, amount)| Some((with, read(amount, units::amount)?)));
+    let amount =
+        measured.in_two().find_map(|(with, amount)| Some((with, read(amount, units::amount)?)));
     let with = match amount {
         Some((with, amount)) if is_each => {
             care.each = Some(amount);
@@ -121,9 +123,9 @@ fn with_and_amount(
             with
         }
         None if is_each || care.did.value == Job::Water => {
-            let number = measured.in_two().find(|(_, rest)| {
-                rest.text.starts_with(|c: char| c.is_ascii_digit())
-            });
+            let number = measured
+                .in_two()
+                .find(|(_, rest)| rest.text.starts_with(|c: char| c.is_ascii_digit()));
             let amount = number.map_or(measured, |(_, amount)| amount);
             if let Err(trouble) = units::amount(amount.text) {
                 not_a_quantity(key, amount, &trouble, problems);
@@ -249,7 +251,8 @@ pub(super) fn harvest(
             (Ok(weight), _) => harvest.weight = Some(Written::new(weight, part.written().at)),
             (_, Ok(number)) if unit.is_none_or(is_word) => {
                 harvest.count = Some(Written::new(number, part.written().at));
-                harvest.unit = unit.map(|unit| Written::new(unit.trim().to_owned(), part.written().at));
+                harvest.unit =
+                    unit.map(|unit| Written::new(unit.trim().to_owned(), part.written().at));
             }
             (Err(trouble), _) => {
                 not_a_quantity(key, part, &trouble, problems);
@@ -313,7 +316,13 @@ pub(super) fn seen(
     let mut parts = value.at_commas().into_iter();
     let what = parts.next()?.written();
     let how_bad = parts.next().map(Phrase::written);
-    Some(Seen { subject: Subject::called(said.called.written()), what, how_bad, on: None, note: None })
+    Some(Seen {
+        subject: Subject::called(said.called.written()),
+        what,
+        how_bad,
+        on: None,
+        note: None,
+    })
 }
 
 /// `7.20`, `50 L, 7.20`, `7.20 for pepper`.
@@ -348,6 +357,7 @@ pub(super) fn cost(
         amount,
         price,
         destined: tails.first().map(|(_, whom)| whom.written()),
+        is_short: true,
         on: None,
         note: None,
     })
