@@ -120,11 +120,6 @@ impl Demo {
         Some(Demo { written, theme: self.theme.clone(), other_theme: self.other_theme.clone() })
     }
 
-    pub(crate) fn writes_on(&self, day: NaiveDate) -> bool {
-        self.written.entries.iter().any(|e| e.date.value == day)
-            || self.written.pickings.iter().any(|p| p.0 == day)
-    }
-
     pub(crate) fn garden(&self, day: NaiveDate) -> (Garden, Vec<Task>) {
         let garden = build(self.written.clone(), day, &mut Problems::new());
         let tasks = findings::tasks(&garden);
