@@ -7,9 +7,11 @@ use chrono::NaiveDate;
 use crate::care::tasks::model::Task;
 use crate::catalogue::CropId;
 use crate::garden::model::Garden;
-use crate::site::frame::crop_path;
+use crate::site::crops::CropView;
 use crate::site::message::Message;
+use crate::site::page::Page;
 use crate::site::task_event::{self, Told};
+use crate::site::tasks::TasksView;
 
 /// A feed of tasks before its words are put in.
 #[derive(Clone, Debug, PartialEq)]
@@ -69,6 +71,14 @@ pub fn uids(garden: &Garden, tasks: &[Task]) -> Vec<String> {
     tasks.iter().map(|task| task_event::uid(garden, task, None)).collect()
 }
 
+/// Its file, from the root: of the whole garden, or of a crop.
+pub fn path(garden: &Garden, crop: Option<CropId>) -> String {
+    match crop {
+        None => "tasks.ics".to_owned(),
+        Some(id) => format!("crops/{}/tasks.ics", garden.catalogue.get(id).slug),
+    }
+}
+
 impl TaskFeed {
     /// The feed of the whole garden, or of one crop. An event without a revision is new today.
     pub fn new(
@@ -77,12 +87,9 @@ impl TaskFeed {
         crop: Option<CropId>,
         revisions: &Revisions,
     ) -> TaskFeed {
-        let (path, page) = match crop {
-            None => ("tasks.ics".to_owned(), "tasks/index.html".to_owned()),
-            Some(id) => {
-                let slug = &garden.catalogue.get(id).slug;
-                (format!("crops/{slug}/tasks.ics"), crop_path(slug))
-            }
+        let page = match crop {
+            None => TasksView::path(garden, &()),
+            Some(id) => CropView::path(garden, &id),
         };
         let site = garden.settings.site_address.as_deref();
         let at = |path: &str| site.map(|site| format!("{site}{path}"));
@@ -96,7 +103,7 @@ impl TaskFeed {
             title: feed_title(garden, crop),
             description: Message::new("feed.about"),
             page: at(&page),
-            source: at(&path),
+            source: at(&path(garden, crop)),
             events: events.collect(),
             remind_hours: remind_hours(garden),
         }
