@@ -1,5 +1,7 @@
 //! The files of a site and their bytes: the pages, as [`each_page`] lists them, and what stands beside them.
 
+use std::collections::BTreeMap;
+
 use crate::catalogue::CropId;
 use crate::findings::Findings;
 use crate::garden::model::Garden;
@@ -14,7 +16,7 @@ use crate::site::lost::LostView;
 use crate::site::message::Message;
 use crate::site::page::{Page, Visit};
 use crate::site::sitemap::{SitemapPage, SitemapView};
-use crate::site::task_feed::{self, Revisions, TaskFeed};
+use crate::site::task_feed::{TaskFeed, feed_path};
 use crate::site::{data, each_page, harvests, sitemap as sitemap_view, tasks};
 use crate::source::files::Files;
 
@@ -22,7 +24,8 @@ use crate::source::files::Files;
 pub(crate) struct SiteInputs<'a> {
     pub(crate) garden: &'a Garden,
     pub(crate) findings: &'a Findings,
-    pub(crate) revisions: &'a Revisions,
+    /// The task feeds that stood in the site folder, by path.
+    pub(crate) earlier_feeds: &'a BTreeMap<String, Vec<u8>>,
     pub(crate) theme: &'a Theme,
     /// The theme's files; its assets go into the site as they are.
     pub(crate) files: &'a Files,
@@ -66,10 +69,10 @@ pub(crate) fn all(garden: &Garden, theme: &Files) -> Vec<File> {
     let pages: Vec<SitemapPage> =
         pages.map(|page| SitemapPage { path: page.path.clone(), changed: None }).collect();
     site.page::<LostView>();
-    site.add(task_feed::path(garden, None), |inputs| task_feed(inputs, None));
+    site.add(feed_path(garden, None), |inputs| task_feed(inputs, None));
     for (id, _) in garden.catalogue.crops() {
         if garden.plantings.iter().any(|planting| planting.crop == id) {
-            site.add(task_feed::path(garden, Some(id)), move |inputs| task_feed(inputs, Some(id)));
+            site.add(feed_path(garden, Some(id)), move |inputs| task_feed(inputs, Some(id)));
         }
     }
     site.add(journal_feed::PATH.to_owned(), journal_feed);
@@ -132,9 +135,10 @@ impl File {
 
 fn task_feed(inputs: &SiteInputs<'_>, crop: Option<CropId>) -> Result<Vec<u8>, Broken> {
     let garden = inputs.garden;
-    let feed = TaskFeed::new(garden, &inputs.findings.tasks, crop, inputs.revisions);
+    let feed = TaskFeed::new(garden, &inputs.findings.tasks, crop);
+    let earlier = inputs.earlier_feeds.get(&feed_path(garden, crop)).map(Vec::as_slice);
     let site = garden.settings.site_address.as_deref();
-    feed_bytes::bytes(&feed, site, inputs.theme.words()).map_err(|error| match error {
+    feed_bytes::bytes(&feed, site, inputs.theme.words(), earlier).map_err(|error| match error {
         FeedError::NoWords(missing) => Broken::from(missing),
         FeedError::Fault(fault) => {
             Broken::new(format!("the task feed contradicts itself: {fault:?}"))

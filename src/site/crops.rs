@@ -20,7 +20,7 @@ use crate::site::page::{Page, Part};
 use crate::site::plantings::PlantingSummary;
 use crate::site::plots;
 use crate::site::plots::seasons::SeasonsPlot;
-use crate::site::task_feed;
+use crate::site::task_feed::feed_path;
 use crate::site::yields::YieldView;
 use crate::stage::Stage;
 use crate::units::{Days, Range};
@@ -184,7 +184,7 @@ impl Page for CropView {
             months: strip.months(),
             today: strip.x(garden.today),
             learned: learned::of_crop(garden, findings, id),
-            feed: (!own.is_empty()).then(|| task_feed::path(garden, Some(id))),
+            feed: (!own.is_empty()).then(|| feed_path(garden, Some(id))),
             plantings: own
                 .into_iter()
                 .map(|(id, _)| PlantingSummary::new(garden, findings, id))
