@@ -49,8 +49,8 @@ pub mod cli;
 pub mod output;
 
 // The whole trip.
-pub mod long_form;
-pub mod pages;
+mod long_form;
+mod pages;
 pub mod publish;
 pub mod theming;
 pub mod warnings;

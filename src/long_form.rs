@@ -113,6 +113,9 @@ impl LongForm<'_> {
         let mut line = vec![self.plantings(&self.steps(event.subject.at))];
         line.push(pair("is", event.is.value.word()));
         line.extend(event.count.as_ref().map(|count| format!("count: {}", self.raw(count))));
+        let stood = event.from.as_ref().map(|from| from.value.as_str());
+        let stood = stood.or_else(|| self.place_behind(&event.subject.at));
+        line.extend(stood.map(|place| pair("from", place)));
         let texts = [
             ("place", &event.place),
             ("pot", &event.pot),
@@ -170,6 +173,18 @@ impl LongForm<'_> {
         line.push(format!("price: {}", self.raw(&cost.price)));
         line.extend(said([("for", &cost.destined)]));
         line
+    }
+
+    /// The place in the name of a short line: `pepper on the shelf`.
+    fn place_behind(&self, at: &Origin) -> Option<&str> {
+        let name = at.range().and_then(|range| self.text.get(range))?;
+        let mut cuts =
+            [" in ", " on ", " at "].into_iter().flat_map(|word| name.match_indices(word));
+        let place = cuts.find_map(|(at, word)| {
+            let place = &name[at + word.len()..];
+            self.garden.find_place(place.strip_prefix("the ").unwrap_or(place))
+        });
+        place.map(|place| self.garden.place(place).name.as_str())
     }
 
     /// The plantings to which something happened that is written at `at`.

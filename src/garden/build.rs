@@ -13,6 +13,7 @@ mod linked;
 mod lookup;
 mod problems;
 mod roll;
+mod sequence;
 mod skies;
 mod subjects;
 

@@ -242,6 +242,7 @@ fn begins(planting: String, stage: Stage, beginning: &Beginning, grown: Grown) -
         count: Some(beginning.count),
         becomes: None,
         place: beginning.place.clone().or(grown.place),
+        from: None,
         pot: None,
         mix: None,
         because: None,

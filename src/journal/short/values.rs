@@ -152,6 +152,7 @@ pub(super) fn event(
         count: None,
         becomes: None,
         place: None,
+        from: None,
         pot: None,
         mix: None,
         because: None,
@@ -160,8 +161,8 @@ pub(super) fn event(
     };
     let Some(value) = said.value else { return Some(event) };
     let markers: &[&str] = match what {
-        Happening::Lost | Happening::GivenAway => &["to", "because", "as"],
-        _ => &["into", "in", "to", "because", "as"],
+        Happening::Lost | Happening::GivenAway => &["to", "from", "because", "as"],
+        _ => &["into", "in", "to", "from", "because", "as"],
     };
     let (head, tails) = value.around(markers);
     if !head.text.is_empty() {
@@ -175,6 +176,7 @@ pub(super) fn event(
         }
         match (word, what) {
             ("as", _) => event.becomes = Some(check_id(rest.written(), problems)?),
+            ("from", _) => event.from = Some(rest.written()),
             ("because", _) | ("to", Happening::Lost) => event.because = Some(rest.written()),
             ("to", Happening::GivenAway) => {
                 event.note = Some(rest.written().map(|whom| format!("to {whom}")));
