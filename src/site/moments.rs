@@ -38,6 +38,10 @@ pub(super) fn timeline(garden: &Garden, id: PlantingId) -> Vec<Moment> {
     let planting = garden.planting(id);
     let mut moments: Vec<Moment> =
         planting.history.iter().map(|step| of_step(garden, step)).collect();
+    for moment in &mut moments {
+        let year = planting.year_alone(moment.date).map(|year| year.to_string());
+        moment.words.extend(year.map(|year| Message::new("word.some-day").with("year", year)));
+    }
     let care = garden.care.iter().filter(|care| care.about.plantings.contains(&id));
     moments.extend(care.map(|care| of_care(garden, care, care.about.plantings.len() == 1)));
     let harvests = garden.harvests.iter().filter(|harvest| harvest.plantings.contains(&id));

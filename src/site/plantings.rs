@@ -181,6 +181,9 @@ impl PlantingSummary {
             stage: tasks::stage(stage),
             stage_key: tasks::key(stage.word()),
             since: planting.reached(stage).map(|date| {
+                if let Some(year) = planting.year_alone(date) {
+                    return Message::new("planting.since-some-day").with("year", year.to_string());
+                }
                 let key = match stage {
                     Stage::Finished => "planting.on",
                     _ if date < garden.season().days.from => "planting.since-year",
@@ -222,7 +225,12 @@ impl PlantingView {
             seed: seed(planting),
             shares_with: planting.shares_with.map(|id| Link::planting(garden, id)),
             came_of_it: PlantingYields::new(garden, findings, id),
-            stages: findings.stages_of(id).iter().map(stage_row).collect(),
+            stages: findings
+                .stages_of(id)
+                .iter()
+                .filter(|dates| dates.actual.and_then(|day| planting.year_alone(day)).is_none())
+                .map(stage_row)
+                .collect(),
             lessons: learned::of_planting(findings.lessons_of(id)),
             is_without_warmth: planting.is_growing()
                 && stages::is_without_warmth(garden, &findings.conditions, id),
@@ -264,6 +272,9 @@ fn way(planting: &Planting) -> Message {
         Way::Split => "way.split",
     };
     match planting.begun() {
+        Some(_) if let Some(year) = planting.since_year => {
+            Message::new("way.since-year").with("year", year.to_string())
+        }
         Some(date) if planting.is_older_than_journal => {
             Message::new("way.older").with("date", date)
         }

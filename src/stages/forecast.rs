@@ -217,7 +217,8 @@ impl<'a> Forecast<'a> {
         }
         let sum = durations.sums.and_then(|sums| Some((sums, sums.to_harvest?)));
         let by_sum = sum.and_then(|(sums, sum)| self.by_sum(sum, &sums));
-        let nobody_knows = self.course.planting.is_older_than_journal;
+        let planting = self.course.planting;
+        let nobody_knows = planting.is_older_than_journal && planting.since_year.is_none();
         by_sum.or_else(|| self.after(durations.first_harvest?)).filter(|_| !nobody_knows)
     }
 

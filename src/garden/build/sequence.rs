@@ -36,6 +36,7 @@ pub(super) fn in_order<'a>(
         for start in &written.plantings {
             let since = match start.since.as_ref().map(|since| since.value) {
                 Some(Since::Day(day)) => Some(day),
+                Some(Since::Year(year)) => NaiveDate::from_ymd_opt(year, 1, 1),
                 Some(Since::Unknown) | None => None,
             };
             let on = start.on.as_ref().map(|on| on.value);

@@ -8,7 +8,6 @@ use crate::garden::model::Garden;
 use crate::garden::planting::{PlantingId, Plants, Step, StepWord};
 use crate::happening::Happening;
 use crate::jobs::Job;
-use crate::results::yields::plants::own_steps;
 use crate::stage::Stage;
 
 /// Plants that were lost, or a planting that ended for a reason.
@@ -49,7 +48,7 @@ pub struct Trouble {
 pub fn losses(garden: &Garden, is_own: impl Fn(PlantingId) -> bool) -> Vec<Loss> {
     let mut losses = Vec::new();
     for (id, planting) in garden.plantings().filter(|(id, _)| is_own(*id)) {
-        for step in own_steps(garden, planting) {
+        for step in planting.own_steps() {
             let is_end = step.what == Happening::Reached(Stage::Finished);
             let because = because(step);
             if step.what == Happening::Lost || (is_end && because.is_some()) {
