@@ -141,6 +141,8 @@ pub struct Step {
     pub date: NaiveDate,
     /// What.
     pub what: Happening,
+    /// Whether nobody wrote it: it follows from something else, such as a picking.
+    pub is_implied: bool,
     /// How many plants it was about, if the grower said so.
     pub count: Option<Plants>,
     /// How many plants it was about as far as the history can be followed: the count, else all that
@@ -205,14 +207,19 @@ impl Planting {
         furthest.unwrap_or(Stage::Intended)
     }
 
+    /// What somebody wrote of its history.
+    pub fn written_steps(&self) -> impl Iterator<Item = &Step> {
+        self.history.iter().filter(|step| !step.is_implied)
+    }
+
     /// What happened to it since it is a planting of its own.
     pub fn own_steps(&self) -> &[Step] {
-        &self.history[self.inherited..]
+        self.history.get(self.inherited..).unwrap_or_default()
     }
 
     /// What it shares with the planting it was split from.
     pub fn shared_steps(&self) -> &[Step] {
-        &self.history[..self.inherited]
+        self.history.get(..self.inherited).unwrap_or(&self.history)
     }
 
     /// The year of a date of which nobody knows more.

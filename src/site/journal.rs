@@ -293,7 +293,7 @@ fn lines(garden: &Garden, id: EntryId) -> Vec<Line> {
     let is_own = |source: &crate::garden::records::Source| source.entry == Some(id);
     let mut lines: Vec<Line> = Vec::new();
     for (planting_id, planting) in garden.plantings() {
-        for step in planting.history.iter().filter(|step| is_own(&step.source)) {
+        for step in planting.written_steps().filter(|step| is_own(&step.source)) {
             let moment = moments::of_step(garden, step);
             push(&mut lines, Link::planting(garden, planting_id), moment);
         }

@@ -191,10 +191,7 @@ impl<'a> Forecast<'a> {
     }
 
     fn fruit_set(&self) -> Option<Period> {
-        let sheet = self.course.sheet();
-        let rules = sheet.care.as_deref().unwrap_or_default();
-        let is_fruit = sheet.flowering.is_some()
-            || rules.iter().any(|rule| [rule.from, rule.until].contains(&Stage::Fruiting));
+        let is_fruit = self.course.sheet().bears_fruit();
         let flowers = self.anchor(Milestone::Stage(Stage::Flowering)).filter(|_| is_fruit)?;
         Some(plus(flowers, FRUIT_SET))
     }

@@ -70,3 +70,46 @@ fn a_split_has_the_dates_of_its_own_plants_only() {
     let page = site.text("plantings/k-late/index.html");
     assert!(page.contains("no room yet") && page.contains("2 L pot"));
 }
+
+#[test]
+fn a_picked_tomato_fruits() {
+    let garden = Written::new()
+        .entry("2026-03-01", "plantings: [{id: tom, crop: tomato, sown: 3, place: Bed}, {id: kal, crop: kale, sown: 6, place: Bed}]", "")
+        .entry("2026-03-20", "events: [{planting: [tom, kal], is: emerged}]", "")
+        .entry("2026-06-01", "harvests: [{planting: tom, weight: 90 g}, {planting: kal, weight: 200 g}]", "");
+    let site = garden.site();
+    assert_eq!(site.planting("tom")["stage"], "fruiting");
+    assert_eq!(site.planting("kal")["stage"], "emerged");
+    // It is no line that somebody wrote.
+    let page = site.text("plantings/tom/index.html");
+    let history = page.split_once("<h2 id=\"history\"").unwrap().1;
+    assert!(history.contains("Picked") && !history.contains("Fruiting"), "{history}");
+    // Flowers noted after the first picking are late, and no contradiction.
+    let late = garden.entry("2026-06-03", "events: [{planting: tom, is: flowering}]", "");
+    assert_eq!(late.site().planting("tom")["stage"], "fruiting");
+}
+
+#[test]
+fn an_early_flower_plants_nothing_out() {
+    let garden = Written::new()
+        .with("places/shelf.md", "---\nname: Shelf\nkind: shelf\ntemperature: 20 °C\n---\n")
+        .entry(
+            "2026-02-20",
+            "plantings: [{id: pep, crop: pepper, sown: 6, place: Shelf, for: Bed}]",
+            "",
+        )
+        .entry("2026-03-06", "events: [{planting: pep, is: emerged, count: 6}]", "")
+        .entry("2026-04-04", "events: [{planting: pep, is: potted on, count: 6}]", "")
+        .entry("2026-05-01", "events: [{planting: pep, is: flowering}]", "")
+        .on("2026-05-04");
+    let site = garden.site();
+    assert_eq!(site.planting("pep")["stage"], "potted on");
+    let page = site.text("plantings/pep/index.html");
+    assert!(page.contains("Flowering") && page.contains("1 May"), "what was written is shown");
+    let tasks = site.text("tasks/index.html");
+    assert!(tasks.contains("Harden off") && tasks.contains("Plant out"), "{tasks}");
+    let out = garden
+        .entry("2026-05-20", "events: [{planting: pep, is: planted out}]", "")
+        .on("2026-05-21");
+    assert_eq!(out.site().planting("pep")["stage"], "planted out");
+}

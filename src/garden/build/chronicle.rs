@@ -199,6 +199,13 @@ impl Chronicle<'_> {
         if planting.is_perennial && last.is_some_and(|last| last != self.garden.season_of(day)) {
             self.plots[id.0].begin_season();
         }
+        let planting_now = self.plots[id.0].standing();
+        let is_waiting = |place: PlaceId| {
+            let kind = self.garden.place(place).kind;
+            matches!(kind, PlaceKind::Tray | PlaceKind::Shelf)
+                || planting.destined.is_some_and(|destined| destined != place)
+        };
+        let is_early = self.plots[id.0].is_on_its_way(is_waiting);
         let result = match event.is.value {
             Happening::Reached(stage) if begins => {
                 let place = place
@@ -223,6 +230,9 @@ impl Chronicle<'_> {
             }
             Happening::Reached(Stage::Emerged) if planting.way == Way::Planted => {
                 self.plots[id.0].come_up(day, &meant)
+            }
+            Happening::Reached(Stage::Flowering | Stage::Fruiting) if is_early => {
+                Ok(Done { plants: count.unwrap_or(planting_now), place: None, doubt: None })
             }
             Happening::Reached(stage) if !is_end => {
                 let place = place.or(planting.destined.filter(|_| stage == Stage::PlantedOut));
@@ -249,7 +259,15 @@ impl Chronicle<'_> {
                         self.plantings[id.0].destined = place.or(destined);
                     }
                     let words = self.words_of(event, entries, day_event.entry);
-                    self.step(id, day, event.is.value, (count, plants, stood), words, source);
+                    let what = match event.is.value {
+                        Happening::Reached(stage @ (Stage::Flowering | Stage::Fruiting))
+                            if is_early =>
+                        {
+                            Happening::Showed(stage)
+                        }
+                        other => other,
+                    };
+                    self.step(id, day, what, (count, plants, stood), words, source);
                 }
             }
             Err(Impossible::TooMany { wanted, remain }) => {
@@ -337,6 +355,7 @@ impl Chronicle<'_> {
         self.plantings[id.0].history.push(Step {
             date,
             what,
+            is_implied: false,
             count,
             plants,
             plants_after,

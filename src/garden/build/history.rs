@@ -242,6 +242,25 @@ impl Plot {
         Ok((taken, doubt))
     }
 
+    /// Whether all plants that stand are still on their way to the place where they will crop: on a shelf,
+    /// in a tray, or away from where they are meant to go.
+    pub(super) fn is_on_its_way(&self, is_waiting: impl Fn(PlaceId) -> bool) -> bool {
+        let up = || self.groups.iter().filter(|group| is_up(group));
+        up().next().is_some()
+            && up().all(|group| {
+                group.stage < Stage::PlantedOut && group.place.is_some_and(&is_waiting)
+            })
+    }
+
+    /// Plants bear: those furthest on, whatever was noted of them.
+    pub(super) fn bear(groups: &mut [Group]) {
+        let front = groups.iter().map(|group| group.stage).max();
+        let behind = |group: &&mut Group| {
+            Some(group.stage) == front && is_up(group) && group.stage < Stage::Fruiting
+        };
+        groups.iter_mut().filter(behind).for_each(|group| group.stage = Stage::Fruiting);
+    }
+
     /// Plants that stand: none once it is over, whatever seed is left in the soil.
     pub(super) fn standing(&self) -> Plants {
         match self.finished {

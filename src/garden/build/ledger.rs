@@ -5,22 +5,25 @@ use chrono::NaiveDate;
 use crate::catalogue::Catalogue;
 use crate::diagnostics::problem::Problems;
 use crate::diagnostics::words;
+use crate::garden::build::history::Plot;
 use crate::garden::build::lookup::Lookup;
 use crate::garden::build::problems;
 use crate::garden::build::source_of;
 use crate::garden::build::subjects::{self, Found};
 use crate::garden::model::Garden;
-use crate::garden::planting::{Planting, PlantingId};
+use crate::garden::planting::{Planting, PlantingId, Step};
 use crate::garden::records::{
     About, CareRecord, CostRecord, HarvestRecord, SightRecord, Source, TestRecord,
 };
 use crate::garden::waits;
+use crate::happening::Happening;
 use crate::jobs::{CARE, Job};
 use crate::journal::care::Care;
 use crate::journal::entry::Entry;
 use crate::journal::harvest::Harvest;
 use crate::journal::subject::Subject;
 use crate::origin::Written;
+use crate::stage::Stage;
 
 /// Fills the garden's records, oldest first.
 pub(super) fn fill(
@@ -86,6 +89,7 @@ pub(super) fn fill(
     sights.sort_by_key(|record| record.date);
     tests.sort_by_key(|record| record.date);
     costs.sort_by_key(|record| record.date);
+    note_bearing(garden, &harvests);
     check_waits(&garden.plantings, &care, &harvests, problems);
     let entry_plantings = tell_entries(garden, entries, &care, &harvests, lookup);
     for (record, plantings) in garden.entries.iter_mut().zip(entry_plantings) {
@@ -244,6 +248,43 @@ impl Scribe<'_> {
         }
         self.lookup.planting(name, problems);
         About::default()
+    }
+}
+
+/// A picked tomato fruits, whether or not anybody noted its flowers: the first picking of a crop that is
+/// picked after flowering is a step of its history, each year of a perennial.
+fn note_bearing(garden: &mut Garden, harvests: &[HarvestRecord]) {
+    for harvest in harvests {
+        for id in &harvest.plantings {
+            let planting = garden.planting(*id);
+            let season = garden.season_of(harvest.date).days;
+            let is_this_round = |day| !planting.is_perennial || season.contains(day);
+            let is_noted = planting.history.iter().any(|step| match step.what {
+                Happening::Reached(stage) => stage >= Stage::Fruiting && is_this_round(step.date),
+                _ => false,
+            });
+            let at = planting.history.partition_point(|step| step.date <= harvest.date);
+            let last = planting.history[..at].last();
+            let (Some(last), false, true) = (last, is_noted, planting.sheet.bears_fruit()) else {
+                continue;
+            };
+            let step = Step {
+                date: harvest.date,
+                what: Happening::Reached(Stage::Fruiting),
+                is_implied: true,
+                count: None,
+                plants: last.plants_after,
+                words: Vec::new(),
+                source: harvest.source,
+                ..last.clone()
+            };
+            let is_now = is_this_round(garden.today);
+            let planting = &mut garden.plantings[id.0];
+            planting.history.insert(at, step);
+            if is_now {
+                Plot::bear(&mut planting.groups);
+            }
+        }
     }
 }
 

@@ -85,7 +85,7 @@ pub(super) fn is_arrival(what: Happening) -> bool {
     match what {
         Happening::Reached(stage) => stage != Stage::Finished,
         Happening::Moved => true,
-        Happening::Thinned | Happening::GivenAway | Happening::Lost => false,
+        Happening::Showed(_) | Happening::Thinned | Happening::GivenAway | Happening::Lost => false,
     }
 }
 
