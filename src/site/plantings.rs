@@ -1,6 +1,7 @@
 //! The list of plantings, and the page of each: its whole history in one line of time.
 
 use chrono::NaiveDate;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::dates::Period;
@@ -127,11 +128,11 @@ pub struct StageRow {
 }
 
 /// A range of days.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, JsonSchema, PartialEq, Serialize)]
 pub struct Span {
-    /// First.
+    /// The first day.
     pub from: NaiveDate,
-    /// Last.
+    /// The last day.
     pub to: NaiveDate,
 }
 

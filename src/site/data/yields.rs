@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::findings::Findings;
@@ -21,81 +22,126 @@ use crate::site::yields::key;
 use crate::units::MassUnit;
 
 /// The part `yields`.
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 pub(super) struct YieldsData {
+    /// Sums of pickings.
     sums: Vec<SumData>,
+    /// What a planting's rates are divided by.
     divisors: Vec<DivisorData>,
+    /// Plants that were lost.
     losses: Vec<LossData>,
+    /// What was spent.
     costs: Vec<CostData>,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct SumData {
+    /// Its name: `season=2025/crop=pea`, `all`.
     of: String,
     #[serde(flatten)]
     heading: Heading,
+    /// Weighed fresh, to 0.1 g.
     fresh_g: Option<f64>,
+    /// Weighed dried, to 0.1 g.
     cured_g: Option<f64>,
+    /// By what was counted.
     counts: BTreeMap<String, u32>,
+    /// How many.
     pickings: u32,
+    /// Pickings that nobody weighed.
     unweighed: u32,
+    /// Pickings that nobody counted.
     uncounted: u32,
+    /// The first picking.
     first: Option<NaiveDate>,
+    /// The last one.
     last: Option<NaiveDate>,
+    /// The seven days of most weight; `null` under three days of picking.
     peak: Option<PeakData>,
+    /// The weight of one piece.
     means: Vec<MeanData>,
+    /// How many were picked.
     plantings: usize,
+    /// `per_plant_g`, `per_m2_g`, `per_litre_g`, and the same with `_cured_g`; one that is not
+    /// known is not there.
     rates: BTreeMap<&'static str, RateData>,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct PeakData {
+    /// The first of the seven days.
     from: NaiveDate,
+    /// To 0.1 g.
     weight_g: f64,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct MeanData {
+    /// What was counted.
     unit: String,
+    /// Whether weighed dried.
     cured: bool,
+    /// Of one piece, to 0.001 g.
     piece_g: f64,
+    /// From how many.
     pieces: u32,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct RateData {
+    /// To 0.001 g.
     value: f64,
+    /// Whether a guess is in it.
     about: bool,
+    /// From how many.
     from_plantings: u32,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct DivisorData {
+    /// Its id.
     planting: String,
+    /// How many plants.
     plants: Option<u32>,
+    /// `planted out`, `left after thinning` or `came up`.
     plants_are: Option<&'static str>,
+    /// Whether that is a guess.
     plants_about: bool,
+    /// Ground, to 0.001 m².
     area_m2: Option<f64>,
+    /// Soil, to 0.01 L.
     soil_l: Option<f64>,
+    /// `uses`, `row`, `whole place` or `shared`.
     ground_is: &'static str,
+    /// Whether that is a guess.
     ground_about: bool,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct LossData {
+    /// The day.
     date: NaiveDate,
+    /// Its id.
     planting: String,
+    /// How many.
     plants: Option<u32>,
+    /// Whether that is a guess.
     about: bool,
+    /// Whether the planting ended with it.
     end: bool,
+    /// Why.
     because: Option<String>,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct CostData {
+    /// As in `sums`; `crop=(none)` names no crop.
     of: String,
+    /// In the garden's currency, to 0.01.
     spent: f64,
+    /// Lines of costs.
     lines: u32,
+    /// For a kilogram picked, to 0.01.
     per_kg: Option<f64>,
 }
 
