@@ -292,6 +292,7 @@ mod tests {
 
     /// The quickest of many, so that a busy machine does not count: under 5 ms, even without optimisation.
     #[test]
+    #[expect(clippy::disallowed_methods, reason = "a test of time")]
     fn a_look_up_is_quick() {
         let quickest = (0..50).map(|_| {
             let begin = std::time::Instant::now();
