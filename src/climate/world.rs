@@ -238,7 +238,6 @@ mod tests {
             }
         }
         let (bias, rms) = bias_and_rms(&errors);
-        println!("270 cities: bias {bias:.2} °C, RMS {rms:.2} °C");
         assert_eq!(errors.len(), 270 * 12);
         assert!(rms <= 1.0 && bias.abs() < 0.3, "bias {bias}, RMS {rms}");
     }
@@ -266,7 +265,6 @@ mod tests {
             }
         }
         let (bias, rms) = bias_and_rms(&errors);
-        println!("leave-out: bias {bias:.2} °C, RMS {rms:.2} °C, {} values", errors.len());
         assert!(rms < 1.4 && bias.abs() < 0.1, "bias {bias}, RMS {rms}");
     }
 
