@@ -5,38 +5,30 @@
 //! the open, spring and autumn, young plants and sets. Plants of one sowing that were split count once for
 //! what they shared. What cannot be read is left out and never guessed (`spans.rs` says what).
 //!
-//! *Durations, degree days, picking interval, season length* are handled as natural logarithms `y`, in a
-//! normal model of three levels (Gelman et al., *Bayesian Data Analysis*, 3rd ed., ch. 3.3 and 5.4;
-//! Efron & Morris, *JASA* 70 (1975) 311–319):
+//! *Durations, degree days, picking interval, season length* are handled as natural logarithms `y`, in a hierarchical
+//! normal model (N. Laird & J. Ware, *Biometrics* 38 (1982) 963–974, from memory) with the season as a level of its own, as
+//! trials of varieties have it (H. Patterson & V. Silvey, *JRSS A* 143 (1980) 219–252, from memory; H.-P. Piepho et al.,
+//! *Euphytica* 161 (2008) 209–228):
 //!
 //! ```text
-//! planting  y ~ N(θᵥ, σ²)      variety  θᵥ ~ N(m, σ²/4)      crop here  m ~ N(table, σ²)
-//! σ² ~ scaled inverse χ²(4, σ₀²)
+//! y = table + shift of this garden + variety + season + planting
 //! ```
 //!
-//! So the table is worth 1 planting to the crop, and the crop 4 plantings to a variety. With `n` plantings
-//! of a variety, their mean `ȳ`, and `w = 4n/(4 + n)` for each of the others,
-//!
-//! ```text
-//! P  = 1 + Σ w (others)           m₋ = (table + Σ w ȳ (others)) / P
-//! κ  = 1 / (1/P + 1/4)            θ  = (κ m₋ + n ȳ) / (κ + n)
-//! s² = (4σ₀² + Σ(y − θᵥ)² + 4Σ(θᵥ − m)² + (m − table)²) / (4 + N)
-//! next planting: θ ± t(4 + N) · s · √(1 + 1/(κ + n))
-//! ```
-//!
-//! where `N` counts the plantings of all varieties and `t` is Student's. The table's range is taken as the
-//! 80 % interval of a planting: σ₀ is such that with no plantings the interval is the table's range. A
-//! variety with a range of its own is compared with that one: `y` counts from the middle of its range.
+//! each part normal about zero with a standard deviation of its own. The four deviations are not known: they have
+//! half-normal priors (A. Gelman, *Bayesian Analysis* 1 (2006) 515–533) in the measure of the table's range, and are summed
+//! over a fixed grid ([`model`]). Plantings of one season share their weather, so ten of them are one draw of it: a new
+//! season takes the whole variance of seasons, one that runs its own estimate (prediction, not estimation: J. Higgins,
+//! S. Thompson & D. Spiegelhalter, *JRSS A* 172 (2009) 137–159). The table's range is taken as the 80 % range of gardens at
+//! large; with nothing planted the interval is that, wider by a factor of 1.5 on the scale of logarithms, because one
+//! garden's season is not all gardens' mean. A variety with a range of its own is compared with that one.
 //!
 //! *Censored* values enter as normal pseudodata that have the slope and the curvature of their likelihood
-//! `1 − Φ(z)`, `z = (y − θ)/σ` (BDA3 ch. 16.2; J. Tobin, *Econometrica* 26 (1958) 24–36): with
+//! `1 − Φ(z)`, `z = (y − θ)/σ` (BDA3 ch. 16.2; J. Tobin, *Econometrica* 26 (1958) 24–36, both from memory): with
 //! `λ = φ(z)/(1 − Φ(z))` the weight is `λ(λ − z)`, between 0 and 1, and the value `θ + σλ/weight`; repeated
-//! until nothing moves. Their share in `s²` is the expected square `σ²(1 + zλ)` (Dempster, Laird & Rubin,
-//! *JRSS B* 39 (1977) 1–38).
+//! until nothing moves. What is still awaited says nothing of itself, and nothing of others once it is overdue.
 //!
-//! *Germination* is beta-binomial, see [`germination`]. The worths (1, 4, 4) are trug's choice, no source;
-//! the tests state how the intervals hold when the truth is another. Plantings of one year share their
-//! weather and are yet taken as independent: that makes intervals from a single season too narrow.
+//! *Germination* is beta-binomial, see [`germination`]. The scales of the priors are trug's choice, no source;
+//! `learning/trials.rs` states how the intervals hold in gardens whose seasons differ little and much.
 
 pub mod estimate;
 pub mod germination;
@@ -45,6 +37,7 @@ pub mod quantity;
 pub mod scores;
 pub mod stand;
 
+mod model;
 mod pickings;
 mod posterior;
 mod spans;
@@ -55,7 +48,7 @@ mod warmth;
 
 use std::collections::BTreeMap;
 
-use chrono::NaiveDate;
+use chrono::{Datelike, NaiveDate};
 
 use crate::catalogue::CropId;
 use crate::climate::conditions::Conditions;
@@ -64,7 +57,7 @@ use crate::garden::model::Garden;
 use crate::garden::planting::PlantingId;
 use crate::learning::estimate::{Estimate, Level};
 use crate::learning::germination::Tray;
-use crate::learning::posterior::Sample;
+use crate::learning::posterior::{Question, Sample};
 use crate::learning::quantity::{Kind, Quantity, Span};
 use crate::learning::spans::Wait;
 use crate::names;
@@ -117,7 +110,10 @@ impl Learned {
             return Some(germination::estimate(trays, &variety_key));
         }
         let samples = self.samples.get(&(crop, quantity, kind)).map_or(&[][..], Vec::as_slice);
-        posterior::estimate(garden.catalogue.get(crop), quantity, &variety_key, samples)
+        let samples: Vec<&Sample> = samples.iter().collect();
+        let season = Some(garden.season().days.from.year());
+        let question = Question { quantity, variety: &variety_key, season };
+        posterior::estimate(garden.catalogue.get(crop), question, &samples)
     }
 
     /// What to expect of a planting that has begun: the day from which it counts, and how many days from

@@ -17,7 +17,7 @@ use chrono::{Datelike, NaiveDate};
 use crate::catalogue::CropId;
 use crate::garden::model::Garden;
 use crate::garden::planting::{Planting, PlantingId};
-use crate::learning::posterior::Sample;
+use crate::learning::posterior::{End, Sample};
 use crate::learning::quantity::{Beginning, Kind, Quantity};
 use crate::learning::table;
 use crate::names;
@@ -86,8 +86,9 @@ fn length(garden: &Garden, season: &Season) -> Option<(Group, Sample)> {
     let is_over = planting.finished.is_some() || season.ends < garden.today;
     let value = ((season.last - season.first).num_days() + 1) as f64;
     let group = (planting.crop, Quantity::SeasonLength, season.kind);
-    let variety = season.variety.clone();
-    Some((group, Sample { variety, value, is_censored: !is_over, plantings: 1 }))
+    let end = if is_over { End::Came } else { End::Longer };
+    let (variety, season) = (season.variety.clone(), season.starts.year());
+    Some((group, Sample { variety, season, value, end, plantings: 1 }))
 }
 
 fn intervals(garden: &Garden, seasons: &[Season]) -> Vec<(Group, Sample)> {
@@ -104,7 +105,7 @@ fn intervals(garden: &Garden, seasons: &[Season]) -> Vec<(Group, Sample)> {
         alike.entry(key).or_default().push(season);
     }
     let mut samples = Vec::new();
-    for ((crop, kind, variety, _), seasons) in alike {
+    for ((crop, kind, variety, starts), seasons) in alike {
         let sheet = &garden.planting(seasons[0].planting).sheet;
         let table = table::range(sheet, Quantity::PickingInterval);
         let longest = table.map_or(PAUSE_DAYS, |table| PAUSE_DAYS.max(3.0 * table.1));
@@ -123,7 +124,8 @@ fn intervals(garden: &Garden, seasons: &[Season]) -> Vec<(Group, Sample)> {
         }
         let value = libm::exp(logs.iter().sum::<f64>() / logs.len() as f64);
         let plantings = seasons.len() as u32;
-        let sample = Sample { variety: variety.to_owned(), value, is_censored: false, plantings };
+        let (variety, season) = (variety.to_owned(), starts.year());
+        let sample = Sample { variety, season, value, end: End::Came, plantings };
         samples.push(((crop, Quantity::PickingInterval, kind), sample));
     }
     samples
