@@ -6,8 +6,10 @@
 pub mod family;
 pub mod sheet;
 pub mod table;
+pub mod traits;
 
 mod rule;
+mod sheet_reader;
 
 pub use rule::{CareRule, Repeat};
 pub use sheet::CropSheet;

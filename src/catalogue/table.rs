@@ -6,7 +6,8 @@ use std::sync::LazyLock;
 use include_dir::{Dir, include_dir};
 
 use crate::catalogue::rule::nothing_to_change;
-use crate::catalogue::sheet::{CropFile, CropSheet, SourceNote, read_crop};
+use crate::catalogue::sheet::{CropFile, CropSheet, SourceNote};
+use crate::catalogue::sheet_reader::read_crop;
 use crate::diagnostics::codes::Code;
 use crate::diagnostics::problem::{Problem, Problems};
 use crate::diagnostics::words::{self, Tick};
