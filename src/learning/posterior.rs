@@ -122,6 +122,9 @@ impl Counts {
     }
 }
 
+/// The ends of a table's range.
+type Ends = (f64, f64);
+
 /// The samples as the model wants them.
 struct Evidence {
     cells: Vec<Cell>,
@@ -144,7 +147,7 @@ impl Evidence {
         let own_range = range_of(question.variety);
         let came = samples.iter().filter(|sample| sample.end == End::Came);
         let longest_seen = came.map(|sample| sample.value).reduce(f64::max);
-        let mut varieties: BTreeMap<&str, (usize, Option<(f64, f64)>)> = BTreeMap::new();
+        let mut varieties: BTreeMap<&str, (usize, Option<Ends>)> = BTreeMap::new();
         let mut seasons: BTreeMap<i32, usize> = BTreeMap::new();
         let mut cells: BTreeMap<(usize, usize), Cell> = BTreeMap::new();
         let mut longer = Vec::new();
