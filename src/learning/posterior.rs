@@ -296,7 +296,6 @@ mod tests {
             let worst = worst.entry(cells[4]).or_default();
             *worst = (worst.0.max(middle), worst.1.max(ends));
         }
-        println!("{worst:?}");
         assert!(worst["grid"].0 < 2e-3 && worst["grid"].1 < 5e-3, "{worst:?}");
         assert!(worst["fine"].0 < 0.01 && worst["fine"].1 < 0.01, "{worst:?}");
         assert!(worst["censored"].0 < 0.04 && worst["censored"].1 < 0.08, "{worst:?}");
