@@ -13,6 +13,7 @@ use crate::garden::planting::PlantingId;
 use crate::jobs::Job;
 use crate::learning::Learned;
 use crate::learning::lessons::{self, Lesson};
+use crate::learning::said::{self, Told};
 use crate::learning::scores::{self, Forecast};
 use crate::place_kind::Cover;
 use crate::places::rooting::{self, Rooting};
@@ -38,6 +39,8 @@ pub struct Findings {
     pub learned: Learned,
     /// Past forecasts beside what came, in the order in which they were made.
     pub forecasts: Vec<Forecast>,
+    /// What the site said, before something came, of when it would come; by planting.
+    pub told: Vec<Vec<Told>>,
     /// What the dates of each planting rest on, by planting.
     pub lessons: Vec<Vec<Lesson>>,
     /// Stages, passed and expected, by planting.
@@ -90,7 +93,9 @@ impl Findings {
             let plan = plans.get(&id).copied().unwrap_or_default();
             stages::of_planting(&taught, conditions, id, plan)
         });
-        let stages: Vec<Vec<StageDates>> = stages.collect();
+        let mut stages: Vec<Vec<StageDates>> = stages.collect();
+        let told = said::of_garden(garden, conditions, &learned);
+        told.iter().zip(&mut stages).for_each(|(told, stages)| said::keep(told, stages));
         let water = water::of_garden(&taught, conditions, |id| &stages[id.0]);
         let places = places::of(&taught, &basis, &stages);
         let seeds = SeedBox::of(&taught, &plans);
@@ -105,6 +110,7 @@ impl Findings {
             sow_now,
             forecasts: scores::forecasts(garden, &learned),
             learned,
+            told,
             lessons,
             stages,
             seeds,
@@ -128,6 +134,11 @@ impl Findings {
     /// The stages of a planting.
     pub fn stages_of(&self, id: PlantingId) -> &[StageDates] {
         &self.stages[id.0]
+    }
+
+    /// What was said of what came of a planting.
+    pub fn told_of(&self, id: PlantingId) -> &[Told] {
+        &self.told[id.0]
     }
 
     /// What the dates of a planting rest on.

@@ -34,6 +34,7 @@ pub mod estimate;
 pub mod germination;
 pub mod lessons;
 pub mod quantity;
+pub mod said;
 pub mod scores;
 pub mod stand;
 
@@ -57,41 +58,66 @@ use crate::garden::model::Garden;
 use crate::garden::planting::PlantingId;
 use crate::learning::estimate::{Estimate, Level};
 use crate::learning::germination::Tray;
-use crate::learning::posterior::{Question, Sample};
+use crate::learning::pickings::Season;
+use crate::learning::posterior::{End, Question, Sample};
 use crate::learning::quantity::{Kind, Quantity, Span};
 use crate::learning::spans::Wait;
 use crate::names;
 use crate::stages::Milestone;
 
-/// What a garden's plantings teach, as it stands on the garden's day.
+/// What a garden's plantings teach, as it stands on the garden's day and on any day before.
 #[derive(Clone, Debug)]
 pub struct Learned {
-    samples: BTreeMap<(CropId, Quantity, Kind), Vec<Sample>>,
+    waits: BTreeMap<Group, Vec<Wait>>,
+    pickings: BTreeMap<Group, Vec<Season>>,
+    /// Sums of warmth, as they stand on the garden's day.
+    sums: BTreeMap<Group, Vec<Sample>>,
     trays: BTreeMap<(CropId, Kind), Vec<Tray>>,
-    waits: Vec<Wait>,
+    tomorrow: NaiveDate,
+}
+
+/// What may be pooled.
+type Group = (CropId, Quantity, Kind);
+
+/// What is asked for.
+#[derive(Clone, Copy, Debug)]
+struct Asked<'a> {
+    crop: CropId,
+    /// A folded name; empty for none.
+    variety: &'a str,
+    quantity: Quantity,
+    kind: Kind,
+    /// The season in which it begins.
+    season: i32,
+    /// Only what is dated before this day is known.
+    before: NaiveDate,
+    /// The planting it is asked for: what it still waits for is no evidence of how long it waits.
+    own: Option<PlantingId>,
 }
 
 impl Learned {
     /// Reads the plantings of a garden.
     pub fn of(garden: &Garden, conditions: &Conditions) -> Learned {
-        let waits = spans::waits(garden);
         let tomorrow = dates::shift(garden.today, 1);
-        let mut samples: BTreeMap<_, Vec<Sample>> = BTreeMap::new();
-        for wait in &waits {
-            let sample = wait.as_of(tomorrow);
-            samples.entry(wait.group()).or_default().extend(sample);
+        let mut waits: BTreeMap<Group, Vec<Wait>> = BTreeMap::new();
+        let mut sums: BTreeMap<Group, Vec<Sample>> = BTreeMap::new();
+        let mut pickings: BTreeMap<Group, Vec<Season>> = BTreeMap::new();
+        let all = spans::waits(garden);
+        for (group, sample) in warmth::samples(garden, conditions, &all) {
+            sums.entry(group).or_default().push(sample);
         }
-        for (group, sample) in warmth::samples(garden, conditions, &waits) {
-            samples.entry(group).or_default().push(sample);
+        for season in pickings::seasons(garden) {
+            for quantity in [Quantity::PickingInterval, Quantity::SeasonLength] {
+                pickings.entry(season.group(quantity)).or_default().push(season.clone());
+            }
         }
-        for (group, sample) in pickings::samples(garden) {
-            samples.entry(group).or_default().push(sample);
+        for wait in all {
+            waits.entry(wait.group()).or_default().push(wait);
         }
-        samples.retain(|_, samples| !samples.is_empty());
-        Learned { samples, trays: germination::trays(garden), waits }
+        Learned { waits, pickings, sums, trays: germination::trays(garden), tomorrow }
     }
 
-    /// What to expect of the next planting of a crop, and of a variety where it is named.
+    /// What to expect of the next planting of a crop, and of a variety where it is named, in the garden's season.
     ///
     /// The result is in the quantity's unit: days, °C·days, or a share from 0 to 1. None if there is
     /// neither a planting nor a value in the table. `kind` is that of the planting to come: where and
@@ -104,16 +130,39 @@ impl Learned {
         quantity: Quantity,
         kind: Kind,
     ) -> Option<Estimate> {
-        let variety_key = names::folded(variety.unwrap_or_default());
+        let variety = &names::folded(variety.unwrap_or_default());
+        let (season, before) = (garden.season().days.from.year(), self.tomorrow);
+        let asked = Asked { crop, variety, quantity, kind, season, before, own: None };
+        self.answer(garden, asked)
+    }
+
+    fn answer(&self, garden: &Garden, asked: Asked<'_>) -> Option<Estimate> {
+        let Asked { crop, variety, quantity, kind, season, .. } = asked;
         if quantity == Quantity::Germination {
             let trays = self.trays.get(&(crop, kind)).map_or(&[][..], Vec::as_slice);
-            return Some(germination::estimate(trays, &variety_key));
+            return Some(germination::estimate(trays, variety));
         }
-        let samples = self.samples.get(&(crop, quantity, kind)).map_or(&[][..], Vec::as_slice);
+        let question = Question { quantity, variety, season: Some(season) };
+        let samples = self.samples(garden, asked);
         let samples: Vec<&Sample> = samples.iter().collect();
-        let season = Some(garden.season().days.from.year());
-        let question = Question { quantity, variety: &variety_key, season };
         posterior::estimate(garden.catalogue.get(crop), question, &samples)
+    }
+
+    /// What was known of a group.
+    fn samples(&self, garden: &Garden, asked: Asked<'_>) -> Vec<Sample> {
+        let group = (asked.crop, asked.quantity, asked.kind);
+        let counts = |planting: PlantingId, sample: &Sample| {
+            sample.end == End::Came || asked.own != Some(planting)
+        };
+        let waits = self.waits.get(&group).into_iter().flatten();
+        let waits = waits.filter_map(|wait| Some((wait.planting, wait.as_of(asked.before)?)));
+        let seasons = self.pickings.get(&group).into_iter().flatten().filter_map(|season| {
+            let away = &garden.settings.away;
+            Some((season.planting, season.as_of(asked.before, asked.quantity, away)?))
+        });
+        let own = waits.chain(seasons).filter(|(planting, sample)| counts(*planting, sample));
+        let sums = self.sums.get(&group).into_iter().flatten().cloned();
+        own.map(|(_, sample)| sample).chain(sums).collect()
     }
 
     /// What to expect of a planting that has begun: the day from which it counts, and how many days from
@@ -128,7 +177,8 @@ impl Learned {
         planting: PlantingId,
         to: Milestone,
     ) -> Option<(NaiveDate, Estimate)> {
-        let own = self.waits.iter().filter(|wait| wait.planting == planting && wait.span.to == to);
+        let waits = self.waits.values().flatten();
+        let own = waits.filter(|wait| wait.planting == planting && wait.span.to == to);
         let Some(wait) = own.max_by_key(|wait| wait.start) else {
             return self.expected(garden, garden.planting(planting).parent?, to);
         };
@@ -142,8 +192,12 @@ impl Learned {
     pub fn kinds(&self, crop: CropId, quantity: Quantity) -> Vec<Kind> {
         let trays = self.trays.keys().filter(|_| quantity == Quantity::Germination);
         let trays = trays.map(|(crop, kind)| (*crop, *kind));
-        let samples = self.samples.keys().filter(|group| group.1 == quantity);
-        let of_crop = samples.map(|(crop, _, kind)| (*crop, *kind)).chain(trays);
+        let is_known = |wait: &Wait| wait.known_before(self.tomorrow).is_some();
+        let waits = self.waits.iter().filter(|(_, waits)| waits.iter().any(is_known));
+        let groups = waits.map(|(group, _)| group);
+        let groups = groups.chain(self.pickings.keys()).chain(self.sums.keys());
+        let of_quantity = groups.filter(|group| group.1 == quantity);
+        let of_crop = of_quantity.map(|(crop, _, kind)| (*crop, *kind)).chain(trays);
         of_crop.filter(|group| group.0 == crop).map(|group| group.1).collect()
     }
 

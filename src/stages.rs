@@ -77,5 +77,10 @@ pub fn of_planting(
     id: PlantingId,
     plan: Plan,
 ) -> Vec<StageDates> {
-    Forecast::of(Course::of(garden, conditions, id, plan)).into_dates()
+    of_course(Course::of(garden, conditions, id, plan))
+}
+
+/// The same of a course, which may be that of an earlier day.
+pub(crate) fn of_course(course: Course<'_>) -> Vec<StageDates> {
+    Forecast::of(course).into_dates()
 }

@@ -1,16 +1,18 @@
 //! What was learned, put where the dates are made: crop sheets of plantings that are still under way.
 //!
-//! Only what a planting's own kind of beginning teaches is taken, and only if at least one planting
-//! taught it; the table stays where nothing was learned.
+//! Only what a planting's own kind of beginning teaches is taken. Where nothing was learned the model's range for a garden
+//! of which nothing is known takes the place of the table's: about the same middle, but wider.
 
-use chrono::NaiveDate;
+use chrono::{Datelike, NaiveDate};
 
 use crate::catalogue::sheet::AfterStage;
+use crate::dates;
 use crate::garden::model::Garden;
-use crate::garden::planting::{Planting, Way};
-use crate::learning::Learned;
-use crate::learning::estimate::{Estimate, Level};
+use crate::garden::planting::{Planting, PlantingId, Way};
+use crate::learning::estimate::Estimate;
 use crate::learning::quantity::{Beginning, Kind, Quantity, Span};
+use crate::learning::{Asked, Learned};
+use crate::names;
 use crate::stage::Stage;
 use crate::stages::Milestone;
 use crate::units::{Days, Range};
@@ -29,55 +31,89 @@ pub struct Lesson {
 pub fn taught(garden: &Garden, learned: &Learned) -> (Garden, Vec<Vec<Lesson>>) {
     let mut taught = garden.clone();
     let mut lessons = Vec::with_capacity(garden.plantings.len());
-    for planting in &mut taught.plantings {
-        let own =
-            if planting.finished.is_none() { teach(garden, learned, planting) } else { Vec::new() };
-        lessons.push(own);
+    for (index, planting) in taught.plantings.iter_mut().enumerate() {
+        let is_over = planting.finished.is_some();
+        let id = PlantingId(index);
+        let day = garden.today;
+        lessons.push(if is_over {
+            Vec::new()
+        } else {
+            teach(garden, learned, (id, planting), day)
+        });
     }
     (taught, lessons)
 }
 
-fn teach(garden: &Garden, learned: &Learned, planting: &mut Planting) -> Vec<Lesson> {
+/// Puts into a planting's sheet what was learned by the end of a day.
+pub(super) fn teach(
+    garden: &Garden,
+    learned: &Learned,
+    (id, planting): (PlantingId, &mut Planting),
+    day: NaiveDate,
+) -> Vec<Lesson> {
     let mut lessons = Vec::new();
+    let variety = names::folded(planting.variety.as_deref().unwrap_or_default());
     let mut learn = |planting: &Planting, quantity, from| {
-        let kind = kind(garden, planting, from);
-        let variety = planting.variety.as_deref();
-        let estimate = learned.estimate(garden, planting.crop, variety, quantity, kind)?;
-        let is_learned = estimate.level != Level::Table && estimate.from_plantings > 0;
-        is_learned.then(|| {
+        let (kind, begun) = kind(garden, planting, from, day);
+        let asked = Asked {
+            crop: planting.crop,
+            variety: &variety,
+            quantity,
+            kind,
+            season: garden.season_of(begun).days.from.year(),
+            before: dates::shift(day, 1),
+            own: Some(id),
+        };
+        let estimate = learned.answer(garden, asked)?;
+        // What is only awaited has taught nothing yet.
+        let is_learned = estimate.from_plantings > estimate.unfinished;
+        if is_learned {
             lessons.push(Lesson { quantity, estimate });
-            days(&estimate)
-        })
+        }
+        Some((days(&estimate), is_learned))
     };
     let first = if planting.way == Way::Planted { Beginning::Planted } else { Beginning::Sown };
     let emerged = Span::new(first, Milestone::Stage(Stage::Emerged));
-    if let Some(days) = learn(planting, Quantity::Days(emerged), first) {
+    if let Some((days, true)) = learn(planting, Quantity::Days(emerged), first) {
         planting.sheet.emerges_in = Some(days);
     }
     if let Some(after) = planting.sheet.flowering {
         let from = beginning(planting, after.stage);
         let span = Span::new(from, Milestone::Stage(Stage::Flowering));
-        if let Some(days) = learn(planting, Quantity::Days(span), from) {
+        if let Some((days, is_learned)) = learn(planting, Quantity::Days(span), from) {
             planting.sheet.flowering = Some(AfterStage { days, ..after });
+            if is_learned {
+                forget_sums(planting);
+            }
         }
     }
     if let Some(after) = planting.sheet.first_harvest {
         let from = beginning(planting, after.stage);
         let span = Span::new(from, Milestone::FirstHarvest);
-        if let Some(days) = learn(planting, Quantity::Days(span), from) {
+        if let Some((days, is_learned)) = learn(planting, Quantity::Days(span), from) {
             planting.sheet.first_harvest = Some(AfterStage { days, ..after });
+            if is_learned {
+                forget_sums(planting);
+            }
         }
     }
     let from = if is_set_out(planting) { Beginning::PlantedOut } else { first };
     if planting.sheet.picking_every.is_some()
-        && let Some(days) = learn(planting, Quantity::PickingInterval, from)
+        && let Some((days, true)) = learn(planting, Quantity::PickingInterval, from)
     {
         planting.sheet.picking_every = Some(days);
     }
-    if let Some(days) = learn(planting, Quantity::SeasonLength, from) {
+    if let Some((days, _)) = learn(planting, Quantity::SeasonLength, from) {
         planting.sheet.harvest_lasts = Some(days);
     }
     lessons
+}
+
+/// The garden's own days say more of it than the table's sums of warmth.
+fn forget_sums(planting: &mut Planting) {
+    if let Some(sums) = &mut planting.sheet.degree_days {
+        (sums.to_flowering, sums.to_harvest) = (None, None);
+    }
 }
 
 /// What the days of a sheet count from, for plants that were begun in this way.
@@ -93,19 +129,25 @@ fn is_set_out(planting: &Planting) -> bool {
     planting.way != Way::Planted && planting.reached(Stage::PlantedOut).is_some()
 }
 
-/// The kind of a planting's beginning: by where it stood then, else where it is meant to stand.
-fn kind(garden: &Garden, planting: &Planting, from: Beginning) -> Kind {
+/// The kind of a planting's beginning: by where it stood then, else where it is meant to stand; and the day of it, `today` if
+/// it is still to come.
+fn kind(
+    garden: &Garden,
+    planting: &Planting,
+    from: Beginning,
+    today: NaiveDate,
+) -> (Kind, NaiveDate) {
     let day: NaiveDate = match from {
         Beginning::PlantedOut => planting.reached(Stage::PlantedOut),
         Beginning::Sown | Beginning::Planted => planting.begun(),
     }
-    .unwrap_or(garden.today);
+    .unwrap_or(today);
     let stood = planting.places_on(day).last().copied();
     let place = match from {
         Beginning::PlantedOut => planting.places_on(day).first().copied().or(planting.destined),
         Beginning::Sown | Beginning::Planted => stood.or(planting.first_place),
     };
-    Kind::of_beginning(garden, &planting.sheet, from, day, place)
+    (Kind::of_beginning(garden, &planting.sheet, from, day, place), day)
 }
 
 /// The 80 % interval in whole days, at least one.

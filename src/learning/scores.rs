@@ -70,17 +70,15 @@ pub struct Score {
 
 /// All past forecasts of a garden, in the order in which they were made.
 pub fn forecasts(garden: &Garden, learned: &Learned) -> Vec<Forecast> {
-    let mut by_group: Vec<&Wait> = learned.waits.iter().collect();
-    by_group.sort_by_key(|wait| (wait.group(), wait.planting, wait.start));
     let mut forecasts = Vec::new();
-    for group in by_group.chunk_by(|one, other| one.group() == other.group()) {
+    for group in learned.waits.values() {
         forecasts.extend(group.iter().filter_map(|wait| forecast(garden, wait, group)));
     }
     forecasts.sort_by_key(|forecast| (forecast.made, forecast.planting, forecast.span));
     forecasts
 }
 
-fn forecast(garden: &Garden, wait: &Wait, alike: &[&Wait]) -> Option<Forecast> {
+fn forecast(garden: &Garden, wait: &Wait, alike: &[Wait]) -> Option<Forecast> {
     let came = wait.end?;
     let crop = garden.catalogue.get(wait.crop);
     let quantity = Quantity::Days(wait.span);

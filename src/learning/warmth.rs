@@ -8,13 +8,13 @@ use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
-use crate::catalogue::CropId;
 use crate::climate::conditions::Conditions;
 use crate::climate::degree_days::{Thresholds, single_sine};
 use crate::dates;
 use crate::garden::model::Garden;
+use crate::learning::Group;
 use crate::learning::posterior::Sample;
-use crate::learning::quantity::{Kind, Quantity};
+use crate::learning::quantity::Quantity;
 use crate::learning::spans::Wait;
 use crate::stages::Milestone;
 
@@ -25,7 +25,7 @@ pub(super) fn samples(
     garden: &Garden,
     conditions: &Conditions,
     waits: &[Wait],
-) -> Vec<((CropId, Quantity, Kind), Sample)> {
+) -> Vec<(Group, Sample)> {
     let mut sums: BTreeMap<(u64, Option<u64>), Sums> = BTreeMap::new();
     let tomorrow = dates::shift(garden.today, 1);
     let mut samples = Vec::new();

@@ -23,7 +23,7 @@ use crate::site::tasks::{self, TaskGroup};
 use crate::site::water::{self, PlantingNeed, WithheldView};
 use crate::site::yields::YieldView;
 use crate::stage::Stage;
-use crate::stages;
+use crate::stages::{self, Milestone, StageDates};
 
 /// The list of plantings.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -93,6 +93,8 @@ pub struct PlantingView {
     pub came_of_it: Option<PlantingYields>,
     /// Stages, passed and expected.
     pub stages: Vec<StageRow>,
+    /// Whether something came of which a range was shown before.
+    pub has_first: bool,
     /// What the expected dates rest on, beyond the crop table.
     pub lessons: Vec<LearnedRow>,
     /// Whether its dates are told by days alone, since no temperature is known where it stands.
@@ -124,6 +126,8 @@ pub struct StageRow {
     pub expected: Option<Span>,
     /// The day it came.
     pub actual: Option<NaiveDate>,
+    /// When a range for it was first shown, and which.
+    pub first: Option<Message>,
 }
 
 /// A range of days.
@@ -232,6 +236,7 @@ impl Page for PlantingView {
             }
             is_next
         });
+        let stages = stage_rows(findings, id);
         PlantingView {
             frame: Frame::new::<Self>(garden, &id, named(&planting.id)),
             summary: PlantingSummary::new(garden, findings, id),
@@ -242,7 +247,8 @@ impl Page for PlantingView {
             seed: seed(planting),
             shares_with: planting.shares_with.map(|id| Link::planting(garden, id)),
             came_of_it: PlantingYields::new(garden, findings, id),
-            stages: findings.stages_of(id).iter().map(stage_row).collect(),
+            has_first: stages.iter().any(|row| row.first.is_some()),
+            stages,
             lessons: learned::of_planting(findings.lessons_of(id)),
             is_without_warmth: planting.is_growing()
                 && stages::is_without_warmth(garden, &findings.conditions, id),
@@ -297,7 +303,18 @@ fn seed(planting: &Planting) -> Option<Message> {
     from_words(seed.from.as_deref(), seed.year)
 }
 
-fn stage_row(dates: &crate::stages::StageDates) -> StageRow {
-    let what = tasks::milestone(dates.what);
-    StageRow { what, expected: dates.expected.map(Span::from), actual: dates.actual }
+fn stage_rows(findings: &Findings, id: PlantingId) -> Vec<StageRow> {
+    let first = |what: Milestone| {
+        let told = findings.told_of(id).iter().find(|told| told.what == what)?;
+        let (day, range) = told.first?;
+        let said = Message::new("planting.first-said").with("day", day);
+        Some(said.with("from", range.from).with("to", range.to))
+    };
+    let row = |dates: &StageDates| StageRow {
+        what: tasks::milestone(dates.what),
+        expected: dates.expected.map(Span::from),
+        actual: dates.actual,
+        first: first(dates.what).filter(|_| dates.actual.is_some()),
+    };
+    findings.stages_of(id).iter().map(row).collect()
 }

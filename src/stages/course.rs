@@ -36,6 +36,10 @@ pub(crate) struct Course<'a> {
     pub(crate) planting: &'a Planting,
     pub(crate) plan: Plan,
     pub(crate) beginning: Beginning,
+    /// The day on which it is looked at: the garden's, or an earlier one.
+    today: NaiveDate,
+    /// The days on which something of it was picked, where somebody has gathered them.
+    picked: Option<&'a [NaiveDate]>,
 }
 
 /// The durations that hold for a planting.
@@ -59,11 +63,26 @@ impl<'a> Course<'a> {
         let sow = planting.sow_on.map(|day| Period { from: day, to: day });
         let plan = Plan { sow: sow.or(plan.sow), ..plan };
         let beginning = beginning(garden, planting);
-        Course { garden, conditions, id, planting, plan, beginning }
+        let today = garden.today;
+        Course { garden, conditions, id, planting, plan, beginning, today, picked: None }
+    }
+
+    /// The course as it was known at the end of an earlier day: the planting and the days of its pickings are as they
+    /// were then.
+    pub(crate) fn as_known(
+        garden: &'a Garden,
+        conditions: &'a Conditions,
+        (id, planting): (PlantingId, &'a Planting),
+        plan: Plan,
+        (today, picked): (NaiveDate, &'a [NaiveDate]),
+    ) -> Course<'a> {
+        let beginning = beginning(garden, planting);
+        let picked = Some(picked);
+        Course { garden, conditions, id, planting, plan, beginning, today, picked }
     }
 
     pub(crate) fn today(&self) -> NaiveDate {
-        self.garden.today
+        self.today
     }
 
     pub(crate) fn sheet(&self) -> &'a CropSheet {
@@ -109,7 +128,7 @@ impl<'a> Course<'a> {
 
     /// Whether a day belongs to the round of stages the planting is in: of a perennial, this season.
     pub(crate) fn is_this_round(&self, day: NaiveDate) -> bool {
-        !self.is_perennial() || self.garden.season().days.contains(day)
+        !self.is_perennial() || self.garden.season_of(self.today).days.contains(day)
     }
 
     /// When a milestone came, in this round.
@@ -131,8 +150,10 @@ impl<'a> Course<'a> {
     /// The days on which something was picked, oldest first.
     pub(crate) fn pickings(&self) -> impl Iterator<Item = NaiveDate> + 'a {
         let id = self.id;
-        let harvests = self.garden.harvests.iter();
-        harvests.filter(move |harvest| harvest.plantings.contains(&id)).map(|harvest| harvest.date)
+        let unsorted = if self.picked.is_some() { &[][..] } else { &self.garden.harvests[..] };
+        let own = unsorted.iter().filter(move |harvest| harvest.plantings.contains(&id));
+        let gathered = self.picked.unwrap_or_default().iter().copied();
+        gathered.chain(own.map(|harvest| harvest.date))
     }
 
     /// Where it stands on a day; later than today where it will stand once it has reached `after`.
@@ -191,12 +212,23 @@ impl<'a> Course<'a> {
     }
 }
 
-/// What lies between two durations that count from the same stage, the shorter with the shorter.
+/// What lies between two durations that count from the same stage.
 fn between(first: Option<AfterStage>, second: Option<AfterStage>) -> Option<Range<Days>> {
     let (first, second) = first.zip(second).filter(|(a, b)| a.stage == b.stage)?;
-    let low = second.days.low.0.saturating_sub(first.days.low.0).max(0);
-    let high = second.days.high.0.saturating_sub(first.days.high.0).max(0);
-    Some(Range { low: Days(low.min(high)), high: Days(low.max(high)) })
+    let days = |range: Range<Days>| (f64::from(range.low.0), f64::from(range.high.0));
+    let (low, high) = difference(days(first.days), days(second.days));
+    let whole = |days: f64| Days(days.round() as i32);
+    Some(Range { low: whole(low.max(0.0)), high: whole(high.max(0.0)) })
+}
+
+/// The range of a difference: about the difference of the middles, and as wide as that of two quantities of which a half of
+/// what moves one moves the other too. That half is trug's choice, no source: what is late in flower is late in fruit, but not
+/// by as much. It is never wider than the wider of the two.
+pub(super) fn difference(first: (f64, f64), second: (f64, f64)) -> (f64, f64) {
+    let (one, two) = ((first.1 - first.0) / 2.0, (second.1 - second.0) / 2.0);
+    let half = (one * one + two * two - one * two).sqrt();
+    let middle = (second.0 + second.1 - first.0 - first.1) / 2.0;
+    (middle - half, middle + half)
 }
 
 fn is_for_autumn(sheet: &CropSheet) -> bool {

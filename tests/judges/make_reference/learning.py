@@ -53,7 +53,7 @@ CASES = [
 # One planting of a season that goes on: what tests/learning/readings.rs reads out of small gardens.
 READINGS = [
     (low, high, f"1/a:{days:.9g}", "1/a")
-    for low, high, *all_days in [(5, 10, 4, 7, 9, 12, 20), (28, 42, 40), (40, 60, 35, 50), (2, 4, 54**0.25), (10, 20, 25)]
+    for low, high, *all_days in [(5, 10, 4, 7, 9, 12, 20), (28, 42, 40), (40, 60, 35, 50), (2, 4, 45 ** (1 / 3)), (10, 20, 25)]
     for days in all_days
 ]
 
