@@ -129,10 +129,8 @@ impl<'a> Course<'a> {
     }
 
     /// The days on which something was picked, oldest first.
-    pub(crate) fn pickings(&self) -> impl Iterator<Item = NaiveDate> + 'a {
-        let id = self.id;
-        let harvests = self.garden.harvests.iter();
-        harvests.filter(move |harvest| harvest.plantings.contains(&id)).map(|harvest| harvest.date)
+    pub(crate) fn pickings(&self) -> impl DoubleEndedIterator<Item = NaiveDate> + use<'a> {
+        self.garden.harvests_of(self.id).map(|harvest| harvest.date)
     }
 
     /// Where it stands on a day; later than today where it will stand once it has reached `after`.
