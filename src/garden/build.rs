@@ -4,8 +4,6 @@
 //! by day, then what refers to plantings as they were on a day (care, pickings, sights), then checks
 //! that need all of it.
 
-pub mod past;
-
 mod chronicle;
 mod history;
 mod linked;
