@@ -9,6 +9,8 @@ mod gardens;
 mod histories;
 #[path = "publish/journal.rs"]
 mod journal;
+#[path = "publish/menu.rs"]
+mod menu;
 #[path = "publish/mixes.rs"]
 mod mixes;
 #[path = "publish/place_following.rs"]
@@ -17,6 +19,8 @@ mod place_following;
 mod place_room;
 #[path = "publish/place_rotation.rs"]
 mod place_rotation;
+#[path = "publish/placed.rs"]
+mod placed;
 #[path = "publish/private.rs"]
 mod private;
 #[path = "publish/review.rs"]

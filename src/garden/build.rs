@@ -11,6 +11,7 @@ mod lookup;
 mod problems;
 mod records;
 mod roll;
+mod sequence;
 mod skies;
 mod subjects;
 
