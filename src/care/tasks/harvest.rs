@@ -5,6 +5,7 @@ use chrono::NaiveDate;
 use crate::care::tasks::doings;
 use crate::care::tasks::model::{Cause, Caution, Task, Why};
 use crate::care::tasks::outlook::{Outlook, Window};
+use crate::care::tasks::rules::ahead;
 use crate::care::tasks::steps::planned;
 use crate::dates::{Period, shift};
 use crate::jobs::Job;
@@ -74,13 +75,11 @@ fn looks(outlook: &Outlook<'_>, last_day: NaiveDate) -> Vec<Task> {
         }
         task.cautions.extend(manure(outlook, task.due));
         cause = task.cause;
-        let stands = task.due;
         tasks.push(task);
         let Some(every) = every else { break };
-        let Window { due, until } = later(stands, every);
-        let middle = shift(due, (until - due).num_days() / 2).max(shift(stands, 1));
-        window = Window { due: middle, until: until.max(middle) };
-        number += 1;
+        let passed_over;
+        (window, passed_over) = ahead(window, every, outlook.today());
+        number = number.saturating_add(passed_over).saturating_add(1);
     }
     tasks
 }
