@@ -88,8 +88,7 @@ fn looks(outlook: &Outlook<'_>, last_day: NaiveDate) -> Vec<Task> {
 /// a picking.
 fn is_over(outlook: &Outlook<'_>, end: NaiveDate) -> bool {
     let today = outlook.today();
-    let last =
-        outlook.course.pickings().filter(|day| outlook.course.is_this_round(*day)).next_back();
+    let last = outlook.course.pickings().rfind(|day| outlook.course.is_this_round(*day));
     let still_bears = last.is_some_and(|day| still_bearing_until(outlook, day) >= today);
     end < today && !still_bears && last.is_some()
 }
