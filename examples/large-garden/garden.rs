@@ -37,9 +37,11 @@ struct Habit {
     last: u64,
 }
 
+type Row = (&'static str, &'static str, &'static str, &'static str, u32, [u64; 6]);
+
 /// In the order of [`Habit`]; a crop whose first picking is its last is lifted once.
 #[rustfmt::skip]
-const HABITS: &[(&str, &str, &str, &str, u32, [u64; 6])] = &[
+const HABITS: &[Row] = &[
     ("tom", "tomato", "Rote Zibele", "Lean-to", 6, [70, 136, 165, 195, 4, 275]),
     ("tom-b", "tomato", "Kleine Sonne", "Tubs", 5, [72, 138, 168, 200, 5, 270]),
     ("tom-c", "tomato", "Rote Zibele", "Bed 1", 6, [74, 140, 170, 205, 5, 265]),
@@ -94,9 +96,11 @@ const HABITS: &[(&str, &str, &str, &str, u32, [u64; 6])] = &[
     ("swede", "swede", "", "Bed 5", 25, [155, 0, 0, 290, 8, 345]),
 ];
 
+type Perennial = (&'static str, &'static str, &'static str, u32, u64, u64);
+
 /// Planted once every four years to stand for as long again, or for ever.
-const PERENNIALS: &[(&str, &str, &str, u32, u64, u64)] = &[
-    ("berry", "strawberry", "Troughs", 18, 150, 190),
+const PERENNIALS: &[Perennial] = &[
+    ("berry", "strawberry", "Troughs", 8, 150, 190),
     ("rhub", "rhubarb", "Heap corner", 2, 110, 160),
     ("asp", "asparagus", "Heap corner", 12, 115, 165),
     ("chive", "chives", "Troughs", 4, 100, 270),
@@ -203,12 +207,14 @@ impl Diary {
         self.add(year, up + 6, "care", format!("{{planting: {id}, did: weed}}"));
         let mut own = id.clone();
         if out > 0 {
-            self.add(
-                year,
-                up + 10,
-                "events",
-                format!("{{planting: {id}, is: pricked out, count: {}}}", sown - count / 8),
-            );
+            if up + 10 < out - 8 {
+                self.add(
+                    year,
+                    up + 10,
+                    "events",
+                    format!("{{planting: {id}, is: pricked out, count: {}}}", sown - count / 8),
+                );
+            }
             self.add(year, out - 8, "events", format!("{{planting: {id}, is: hardening off}}"));
             self.add(
                 year,
@@ -217,7 +223,7 @@ impl Diary {
                 format!("{{planting: {id}, is: planted out, count: {count}, place: {place}}}"),
             );
             // Some go to a second place as a planting of their own.
-            if index % 6 == 0 {
+            if index.is_multiple_of(6) {
                 own = format!("{id}-b");
                 self.add(
                     year,
@@ -248,9 +254,12 @@ impl Diary {
         let mut day = first;
         while day <= last {
             let weight = 120 + (day * 37 + index * 53) % 900;
-            let whom = if own != id && day % 2 == 0 { &own } else { &id };
-            let number =
-                if day % 3 == 0 { format!(", count: {}", 3 + day % 9) } else { String::new() };
+            let whom = if own != id && day.is_multiple_of(2) { &own } else { &id };
+            let number = if day.is_multiple_of(3) {
+                format!(", count: {}", 3 + day % 9)
+            } else {
+                String::new()
+            };
             self.add(
                 year,
                 day,
@@ -280,15 +289,16 @@ impl Diary {
                 );
             }
         }
-        let treated = grown + 20 + index % 6;
+        // The waiting time is over before anything is picked.
+        let treated = (grown + 20 + index % 6).min(habit.first - 9);
         self.add(year, treated, "seen", format!("{{planting: {id}, what: aphids, how-bad: some}}"));
         self.add(
             year,
             treated + 1,
             "care",
             format!(
-                "{{planting: {id}, did: treat, with: soap, against: aphids, wait: {}}}",
-                1 + index % 5
+                "{{planting: {id}, did: treat, with: soap, against: aphids, wait: {} days}}",
+                2 + index % 5
             ),
         );
         if index % 4 == 1 {
@@ -305,7 +315,7 @@ impl Diary {
     }
 
     /// Planted every fourth year, picked in the years after.
-    fn perennial(&mut self, perennial: (&str, &str, &str, u32, u64, u64), year: i32) {
+    fn perennial(&mut self, perennial: Perennial, year: i32) {
         let (stem, crop, place, count, first, last) = perennial;
         let set = year - (year - BEGINS) % 4;
         let id = format!("{stem}-{set}");
@@ -357,7 +367,7 @@ impl Diary {
 
 fn entry(date: NaiveDate, lines: Lines) -> String {
     let mut text = format!("---\ndate: {date}\n");
-    if date.day() % 3 == 0 {
+    if date.day().is_multiple_of(3) {
         let _ = writeln!(text, "title: A day in {}", date.format("%B"));
     }
     for (key, lines) in lines {
@@ -392,7 +402,7 @@ fn weather(year: i32, until: NaiveDate) -> String {
         let phase = f64::from(date.ordinal()) / 365.25 * std::f64::consts::TAU;
         let low = 5.5 - 8.0 * libm::cos(phase - 0.35);
         let wobble = f64::from(date.ordinal() * 13 % 7) - 3.0;
-        let rain = if date.ordinal() * 7 % 5 == 0 { 6.5 } else { 0.0 };
+        let rain = if (date.ordinal() * 7).is_multiple_of(5) { 6.5 } else { 0.0 };
         let _ = writeln!(text, "{date},{:.1},{:.1},{rain:.1}", low + wobble, low + wobble + 9.0);
     }
     text
