@@ -112,6 +112,11 @@ codes! {
     TwelveMonths = "twelve-months", Error;
     /// The time zone is not one of the names of the tz database.
     UnknownTimeZone = "unknown-time-zone", Error;
+    /// No town of this name is in the table of towns of 5,000 people or more (GeoNames), or none in the country
+    /// or region that was named with it.
+    UnknownTown = "unknown-town", Error;
+    /// Several towns have this name and none is larger by far, so its region or country has to be named with it.
+    WhichTown = "which-town", Error;
 
     // Names
     /// No crop of this name is known.
