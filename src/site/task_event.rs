@@ -209,14 +209,21 @@ fn unique(garden: &Garden, tasks: &[&Task], with_place: bool) -> Vec<String> {
     names
 }
 
-/// `tomato Harbinger (Roof tubs)`
+/// `tomato Harbinger (Roof tubs)`; with its first day where another that is not over is called the same.
 fn planting_name(garden: &Garden, id: PlantingId) -> String {
     let planting = garden.planting(id);
     let crop = &garden.catalogue.get(planting.crop).name;
-    let name = match &planting.variety {
+    let mut name = match &planting.variety {
         Some(variety) => format!("{crop} {variety}"),
         None => crop.clone(),
     };
+    let is_alike = garden.plantings().any(|(other, twin)| {
+        let is_other = other != id && twin.finished.is_none();
+        is_other && (twin.crop, &twin.variety) == (planting.crop, &planting.variety)
+    });
+    if is_alike {
+        name.push_str(&format!(" {}", planting.begun().unwrap_or(planting.noted)));
+    }
     in_place(garden, id, name)
 }
 
