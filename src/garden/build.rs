@@ -6,10 +6,10 @@
 
 mod chronicle;
 mod history;
-mod ledger;
 mod linked;
 mod lookup;
 mod problems;
+mod records;
 mod roll;
 mod sequence;
 mod skies;
@@ -22,6 +22,7 @@ use chrono::NaiveDate;
 use crate::catalogue::{Catalogue, family};
 use crate::diagnostics::problem::Problems;
 use crate::garden::build::lookup::Lookup;
+use crate::garden::ledger::Ledger;
 use crate::garden::model::Garden;
 use crate::garden::place::{Place, PlaceId};
 use crate::garden::records::{EntryId, EntryRecord, Source};
@@ -109,9 +110,10 @@ pub fn build(written: WrittenGarden, today: NaiveDate, problems: &mut Problems) 
         tests: Vec::new(),
         costs: Vec::new(),
         weather: BTreeMap::new(),
+        ledger: Ledger::default(),
     };
     garden.plantings = chronicle::plantings(&entries, &garden, &mut lookup, problems);
-    ledger::fill(&mut garden, &entries, pickings, &lookup, problems);
+    records::fill(&mut garden, &entries, pickings, &lookup, problems);
     garden.weather = skies::weather(&entries, &weather, today, problems);
     linked::check(&garden, &entries, &lookup, problems);
     garden

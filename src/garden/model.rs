@@ -6,12 +6,12 @@ use chrono::{Datelike, NaiveDate};
 
 use crate::catalogue::Catalogue;
 use crate::dates::{Period, season_start_on_or_before};
+use crate::garden::ledger::Ledger;
 use crate::garden::place::{Place, PlaceId};
 use crate::garden::planting::{Planting, PlantingId};
 use crate::garden::records::{
     CareRecord, CostRecord, EntryId, EntryRecord, HarvestRecord, SightRecord, TestRecord, Weather,
 };
-use crate::names::folded;
 use crate::settings::Settings;
 use crate::sheets::mix::MixSheet;
 
@@ -44,6 +44,8 @@ pub struct Garden {
     pub costs: Vec<CostRecord>,
     /// Weather by day.
     pub weather: BTreeMap<NaiveDate, Weather>,
+    /// Where to find the records about somebody or something.
+    pub(super) ledger: Ledger,
 }
 
 /// A growing year.
@@ -85,19 +87,6 @@ impl Garden {
     /// The entry of this number.
     pub fn entry(&self, id: EntryId) -> &EntryRecord {
         &self.entries[id.0]
-    }
-
-    /// The planting of an id.
-    pub fn find_planting(&self, id: &str) -> Option<PlantingId> {
-        let wanted = folded(id);
-        self.plantings().find(|(_, planting)| folded(&planting.id) == wanted).map(|(id, _)| id)
-    }
-
-    /// The place of a name or a slug.
-    pub fn find_place(&self, name: &str) -> Option<PlaceId> {
-        let wanted = folded(name);
-        let is_it = |place: &Place| folded(&place.name) == wanted || place.slug == wanted;
-        self.places().find(|(_, place)| is_it(place)).map(|(id, _)| id)
     }
 
     /// The season that a day lies in.

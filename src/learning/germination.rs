@@ -25,7 +25,7 @@ use statrs::distribution::{Beta, ContinuousCDF};
 
 use crate::catalogue::CropId;
 use crate::garden::model::Garden;
-use crate::garden::planting::{Planting, PlantingId, Plants, Way};
+use crate::garden::planting::{Planting, Plants, Way};
 use crate::happening::Happening;
 use crate::learning::estimate::{Estimate, Level};
 use crate::learning::quantity::{Beginning, Kind};
@@ -179,8 +179,8 @@ pub(crate) fn tray(garden: &Garden, planting: &Planting) -> Option<(Kind, Tray)>
 }
 
 fn has_been_picked(garden: &Garden, planting: &Planting) -> bool {
-    let is_it = |id: &PlantingId| garden.planting(*id).id == planting.id;
-    garden.harvests.iter().any(|harvest| harvest.plantings.iter().any(is_it))
+    let id = garden.find_planting(&planting.id);
+    id.is_some_and(|id| garden.harvests_of(id).next().is_some())
 }
 
 fn is_old_seed(planting: &Planting, sown: NaiveDate) -> bool {

@@ -141,10 +141,6 @@ pub fn scored(told: &[Vec<Told>]) -> Vec<(Milestone, Ahead, Kept)> {
 /// What was said of everything that came, by planting. Perennials go by their last year and are not among them, nor is what
 /// the journal found when it began.
 pub fn of_garden(garden: &Garden, conditions: &Conditions, learned: &Learned) -> Vec<Vec<Told>> {
-    let mut picked = vec![Vec::new(); garden.plantings.len()];
-    for harvest in &garden.harvests {
-        harvest.plantings.iter().for_each(|id| picked[id.0].push(harvest.date));
-    }
     let mut calendar =
         Calendar { garden, conditions, years: BTreeMap::new(), rounds: BTreeMap::new() };
     let of_one = |(id, planting): (PlantingId, &Planting)| {
@@ -154,7 +150,7 @@ pub fn of_garden(garden: &Garden, conditions: &Conditions, learned: &Learned) ->
         if !is_told {
             return Vec::new();
         }
-        let mut past = Past { garden, learned, id, picked: &picked[id.0], said: BTreeMap::new() };
+        let mut past = Past { garden, learned, id, said: BTreeMap::new() };
         past.told(&mut calendar)
     };
     garden.plantings().map(of_one).collect()
@@ -175,7 +171,6 @@ struct Past<'a> {
     garden: &'a Garden,
     learned: &'a Learned,
     id: PlantingId,
-    picked: &'a [NaiveDate],
     said: BTreeMap<NaiveDate, Vec<StageDates>>,
 }
 
@@ -183,16 +178,17 @@ impl Past<'_> {
     fn told(&mut self, calendar: &mut Calendar<'_>) -> Vec<Told> {
         let id = self.id;
         let planting = self.garden.planting(id);
+        let picked = self.garden.harvests_of(id).map(|harvest| harvest.date).next();
         let begun = planting.begun().map(|day| day.max(planting.noted));
         let out = planting.reached(Stage::PlantedOut).map(|day| day.max(planting.noted));
         let mut told = Vec::new();
         for what in SCORED {
             let came = match what {
-                Milestone::FirstHarvest => self.picked.first().copied(),
+                Milestone::FirstHarvest => picked,
                 Milestone::Stage(stage) => planting.reached(stage),
             };
             let Some(came) = came.filter(|came| *came > planting.noted) else { continue };
-            if what == Milestone::Stage(Stage::Finished) && self.picked.is_empty() {
+            if what == Milestone::Stage(Stage::Finished) && picked.is_none() {
                 continue;
             }
             let mut at = |day: NaiveDate| {
@@ -235,9 +231,7 @@ impl Past<'_> {
         let mut planting = as_known(garden.planting(id), day);
         lessons::teach(garden, self.learned, (id, &mut planting), day);
         let plan = calendar.plan(&planting, day);
-        let picked = &self.picked[..self.picked.partition_point(|picking| *picking <= day)];
-        let course =
-            Course::as_known(garden, calendar.conditions, (id, &planting), plan, (day, picked));
+        let course = Course::as_known(garden, calendar.conditions, (id, &planting), plan, day);
         stages::of_course(course)
     }
 }

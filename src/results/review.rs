@@ -9,7 +9,7 @@ use crate::catalogue::CropId;
 use crate::dates::Period;
 use crate::garden::model::{Garden, Season};
 use crate::garden::planting::{Planting, PlantingId};
-use crate::garden::records::{EntryId, HarvestRecord};
+use crate::garden::records::EntryId;
 use crate::learning::scores::{self, Forecast, Score};
 use crate::names::folded;
 use crate::results::yields::losses::{self, Loss, Trouble};
@@ -98,7 +98,7 @@ impl Review {
     pub fn of(garden: &Garden, forecasts: &[Forecast], season: Season) -> Review {
         let to = season.days.to.min(garden.today);
         let days = Period { from: season.days.from, to };
-        let picked = || garden.harvests.iter().filter(|harvest| days.contains(harvest.date));
+        let picked = || garden.harvests_in(days).iter();
         let of = |whose: Whose| {
             Yield::of(picked().filter(|harvest| yields::whose(garden, harvest) == whose))
         };
@@ -132,12 +132,8 @@ impl Review {
 /// The crops that grew, by name.
 fn crops(garden: &Garden, days: Period, of: impl Fn(Whose) -> Yield) -> Vec<CropSeason> {
     let mut plantings: BTreeMap<CropId, Vec<PlantingId>> = BTreeMap::new();
-    let is_picked = |id: PlantingId| {
-        let is_own = |harvest: &HarvestRecord| {
-            harvest.plantings.contains(&id) && days.contains(harvest.date)
-        };
-        garden.harvests.iter().any(is_own)
-    };
+    let is_picked =
+        |id: PlantingId| garden.harvests_of(id).any(|harvest| days.contains(harvest.date));
     for (id, planting) in garden.plantings() {
         if grew(planting, days) || is_picked(id) {
             plantings.entry(planting.crop).or_default().push(id);

@@ -125,7 +125,7 @@ impl Page for HarvestsView {
             .into_iter()
             .filter(|day| table.values().any(|row| row.contains_key(&day.month())))
             .collect();
-        let of_season = || garden.harvests.iter().filter(|harvest| days.contains(harvest.date));
+        let of_season = || garden.harvests_in(days).iter();
         let row = |crop: Option<Link>, whose: Option<Whose>| {
             let is_own = |harvest: &&HarvestRecord| {
                 whose.is_none_or(|whose| yields::whose(garden, harvest) == whose)

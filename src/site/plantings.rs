@@ -259,23 +259,18 @@ impl Page for PlantingView {
             tasks: tasks::groups(garden, own_tasks),
             water: water::of_planting(garden, findings, id),
             water_withheld: water::withheld_of(garden, findings, id),
-            is_partly_grouped: garden
-                .harvests
-                .iter()
-                .any(|harvest| harvest.plantings.len() > 1 && harvest.plantings.contains(&id)),
+            is_partly_grouped: garden.harvests_of(id).any(|harvest| harvest.plantings.len() > 1),
         }
     }
 }
 
 /// Pickings inside the waiting time of a treatment, with both dates.
 fn warnings(garden: &Garden, id: PlantingId) -> Vec<Message> {
-    waits::broken(&garden.care, &garden.harvests)
-        .into_iter()
-        .filter(|broken| broken.planting == id)
+    waits::broken(garden, id)
         .map(|broken| {
             Message::new("caution.picked-in-wait")
-                .with("picked", broken.picked)
-                .with("treated", broken.treated)
+                .with("picked", broken.picked())
+                .with("treated", broken.treated())
                 .with("count", u64::from(broken.wait_days))
         })
         .collect()

@@ -38,8 +38,6 @@ pub(crate) struct Course<'a> {
     pub(crate) beginning: Beginning,
     /// The day on which it is looked at: the garden's, or an earlier one.
     today: NaiveDate,
-    /// The days on which something of it was picked, where somebody has gathered them.
-    picked: Option<&'a [NaiveDate]>,
 }
 
 /// The durations that hold for a planting.
@@ -64,21 +62,19 @@ impl<'a> Course<'a> {
         let plan = Plan { sow: sow.or(plan.sow), ..plan };
         let beginning = beginning(garden, planting);
         let today = garden.today;
-        Course { garden, conditions, id, planting, plan, beginning, today, picked: None }
+        Course { garden, conditions, id, planting, plan, beginning, today }
     }
 
-    /// The course as it was known at the end of an earlier day: the planting and the days of its pickings are as they
-    /// were then.
+    /// The course as it was known at the end of an earlier day: the planting is as it was then.
     pub(crate) fn as_known(
         garden: &'a Garden,
         conditions: &'a Conditions,
         (id, planting): (PlantingId, &'a Planting),
         plan: Plan,
-        (today, picked): (NaiveDate, &'a [NaiveDate]),
+        today: NaiveDate,
     ) -> Course<'a> {
         let beginning = beginning(garden, planting);
-        let picked = Some(picked);
-        Course { garden, conditions, id, planting, plan, beginning, today, picked }
+        Course { garden, conditions, id, planting, plan, beginning, today }
     }
 
     pub(crate) fn today(&self) -> NaiveDate {
@@ -148,12 +144,10 @@ impl<'a> Course<'a> {
     }
 
     /// The days on which something was picked, oldest first.
-    pub(crate) fn pickings(&self) -> impl Iterator<Item = NaiveDate> + 'a {
-        let id = self.id;
-        let unsorted = if self.picked.is_some() { &[][..] } else { &self.garden.harvests[..] };
-        let own = unsorted.iter().filter(move |harvest| harvest.plantings.contains(&id));
-        let gathered = self.picked.unwrap_or_default().iter().copied();
-        gathered.chain(own.map(|harvest| harvest.date))
+    pub(crate) fn pickings(&self) -> impl DoubleEndedIterator<Item = NaiveDate> + use<'a> {
+        let today = self.today;
+        let days = self.garden.harvests_of(self.id).map(|harvest| harvest.date);
+        days.filter(move |day| *day <= today)
     }
 
     /// Where it stands on a day; later than today where it will stand once it has reached `after`.

@@ -120,6 +120,12 @@ impl Demo {
         Some(Demo { written, theme: self.theme.clone(), other_theme: self.other_theme.clone() })
     }
 
+    /// Whether something was written for a day.
+    pub(crate) fn writes_on(&self, day: NaiveDate) -> bool {
+        self.written.entries.iter().any(|entry| entry.date.value == day)
+            || self.written.pickings.iter().any(|(date, _)| *date == day)
+    }
+
     pub(crate) fn garden(&self, day: NaiveDate) -> (Garden, Vec<Task>) {
         let garden = build(self.written.clone(), day, &mut Problems::new());
         let tasks = findings::tasks(&garden);

@@ -72,12 +72,9 @@ pub fn is_for(garden: &Garden, care: &CareRecord, planting: PlantingId, place: P
 
 /// Whether watering a place was put off on a day.
 pub fn is_skipped(garden: &Garden, place: PlaceId, planting: PlantingId, day: NaiveDate) -> bool {
-    garden.care.iter().any(|care| {
-        let is_water = care.task.as_ref().is_some_and(|task| folded(task) == Job::Water.word());
-        care.did == Job::Skip
-            && care.date == day
-            && is_water
-            && is_for(garden, care, planting, place)
+    garden.care_on(day).iter().any(|care| {
+        let is_water = || care.task.as_ref().is_some_and(|task| folded(task) == Job::Water.word());
+        care.did == Job::Skip && is_water() && is_for(garden, care, planting, place)
     })
 }
 

@@ -70,7 +70,7 @@ pub fn of_crop(garden: &Garden, id: CropId) -> Spent {
 pub fn of_crop_so_far(garden: &Garden, id: CropId) -> Spent {
     let gave = |planting: PlantingId| {
         garden.planting(planting).finished.is_some()
-            || garden.harvests.iter().any(|harvest| harvest.plantings.contains(&planting))
+            || garden.harvests_of(planting).next().is_some()
     };
     spent(garden, |_, whom| {
         let is_waiting = matches!(whom, For::Planting(planting) if !gave(planting));
