@@ -15,6 +15,7 @@ use crate::learning::{Asked, Learned};
 use crate::names;
 use crate::stage::Stage;
 use crate::stages::Milestone;
+use crate::stages::course;
 use crate::units::{Days, Range};
 
 /// Something learned that a planting's dates rest on.
@@ -77,25 +78,32 @@ pub(super) fn teach(
     if let Some((days, true)) = learn(planting, Quantity::Days(emerged), first) {
         planting.sheet.emerges_in = Some(days);
     }
-    if let Some(after) = planting.sheet.flowering {
-        let from = beginning(planting, after.stage);
-        let span = Span::new(from, Milestone::Stage(Stage::Flowering));
-        if let Some((days, is_learned)) = learn(planting, Quantity::Days(span), from) {
-            planting.sheet.flowering = Some(AfterStage { days, ..after });
+    let is_raised = course::beginning(garden, planting) == course::Beginning::Raised;
+    let mut learn_after = |planting: &mut Planting, after: AfterStage, to: Milestone| {
+        // What is raised and set out teaches from there on, whatever its sheet counts from.
+        let raised = Some(Beginning::PlantedOut).filter(|_| is_raised);
+        let own = beginning(planting, after.stage);
+        for (from, stage) in [(raised, Stage::PlantedOut), (Some(own), after.stage)] {
+            let Some(from) = from else { continue };
+            let span = Span::new(from, to);
+            let learned = learn(planting, Quantity::Days(span), from);
+            let is_last = stage == after.stage;
+            let Some((days, is_learned)) = learned.filter(|learned| learned.1 || is_last) else {
+                continue;
+            };
             if is_learned {
                 forget_sums(planting);
             }
+            return AfterStage { stage, days };
         }
+        after
+    };
+    if let Some(after) = planting.sheet.flowering {
+        let to = Milestone::Stage(Stage::Flowering);
+        planting.sheet.flowering = Some(learn_after(planting, after, to));
     }
     if let Some(after) = planting.sheet.first_harvest {
-        let from = beginning(planting, after.stage);
-        let span = Span::new(from, Milestone::FirstHarvest);
-        if let Some((days, is_learned)) = learn(planting, Quantity::Days(span), from) {
-            planting.sheet.first_harvest = Some(AfterStage { days, ..after });
-            if is_learned {
-                forget_sums(planting);
-            }
-        }
+        planting.sheet.first_harvest = Some(learn_after(planting, after, Milestone::FirstHarvest));
     }
     let from = if is_set_out(planting) { Beginning::PlantedOut } else { first };
     if planting.sheet.picking_every.is_some()

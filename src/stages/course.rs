@@ -236,7 +236,8 @@ fn is_autumn(day: NaiveDate, latitude_deg: f64) -> bool {
     months.contains(&day.month())
 }
 
-fn beginning(garden: &Garden, planting: &Planting) -> Beginning {
+/// How a planting comes to its place.
+pub(crate) fn beginning(garden: &Garden, planting: &Planting) -> Beginning {
     let mut first = planting;
     // A parent is always noted before its child, so this ends.
     while let Some(parent) = first.parent.filter(|_| first.way == Way::Split) {

@@ -111,23 +111,6 @@ fn the_demos_ranges() {
         Milestone::FirstHarvest,
     ];
     let told = findings.told.iter().flatten().filter(|told| grown.contains(&told.what));
-    for told in findings.told.iter().flatten().filter(|told| grown.contains(&told.what)) {
-        if let Some((day, range)) = told.first
-            && !range.contains(told.came)
-        {
-            let p = demo().0.planting(told.planting);
-            println!(
-                "MISS {} {:?} out {:?} first {day} {}..{} fort {:?} came {}",
-                p.id,
-                told.what,
-                p.reached(Stage::PlantedOut),
-                range.from,
-                range.to,
-                told.fortnight.map(|r| (r.from, r.to)),
-                told.came
-            );
-        }
-    }
     let all = Kept::of(told, Ahead::First).expect("ranges");
     println!("{all:?} {:.3}", all.share());
     assert!(all.number > 100, "{all:?}");
