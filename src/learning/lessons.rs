@@ -1,7 +1,7 @@
 //! What was learned, put where the dates are made: crop sheets of plantings that are still under way.
 //!
-//! Only what a planting's own kind of beginning teaches is taken. Where nothing was learned the model's range for a garden
-//! of which nothing is known takes the place of the table's: about the same middle, but wider.
+//! Only what a planting's own kind of beginning teaches is taken, and only if at least one planting
+//! taught it; the table stays where nothing was learned.
 
 use chrono::{Datelike, NaiveDate};
 
@@ -68,14 +68,14 @@ pub(super) fn teach(
         let estimate = learned.answer(garden, asked)?;
         // What is only awaited has taught nothing yet.
         let is_learned = estimate.from_plantings > estimate.unfinished;
-        if is_learned {
+        is_learned.then(|| {
             lessons.push(Lesson { quantity, estimate });
-        }
-        Some((days(&estimate), is_learned))
+            days(&estimate)
+        })
     };
     let first = if planting.way == Way::Planted { Beginning::Planted } else { Beginning::Sown };
     let emerged = Span::new(first, Milestone::Stage(Stage::Emerged));
-    if let Some((days, true)) = learn(planting, Quantity::Days(emerged), first) {
+    if let Some(days) = learn(planting, Quantity::Days(emerged), first) {
         planting.sheet.emerges_in = Some(days);
     }
     let is_raised = course::beginning(garden, planting) == course::Beginning::Raised;
@@ -86,15 +86,10 @@ pub(super) fn teach(
         for (from, stage) in [(raised, Stage::PlantedOut), (Some(own), after.stage)] {
             let Some(from) = from else { continue };
             let span = Span::new(from, to);
-            let learned = learn(planting, Quantity::Days(span), from);
-            let is_last = stage == after.stage;
-            let Some((days, is_learned)) = learned.filter(|learned| learned.1 || is_last) else {
-                continue;
-            };
-            if is_learned {
+            if let Some(days) = learn(planting, Quantity::Days(span), from) {
                 forget_sums(planting);
+                return AfterStage { stage, days };
             }
-            return AfterStage { stage, days };
         }
         after
     };
@@ -107,11 +102,11 @@ pub(super) fn teach(
     }
     let from = if is_set_out(planting) { Beginning::PlantedOut } else { first };
     if planting.sheet.picking_every.is_some()
-        && let Some((days, true)) = learn(planting, Quantity::PickingInterval, from)
+        && let Some(days) = learn(planting, Quantity::PickingInterval, from)
     {
         planting.sheet.picking_every = Some(days);
     }
-    if let Some((days, _)) = learn(planting, Quantity::SeasonLength, from) {
+    if let Some(days) = learn(planting, Quantity::SeasonLength, from) {
         planting.sheet.harvest_lasts = Some(days);
     }
     lessons
