@@ -8,6 +8,7 @@ use chrono::NaiveDate;
 use crate::catalogue::sheet::AfterStage;
 use crate::garden::model::Garden;
 use crate::garden::planting::{Planting, Way};
+use crate::garden::taught::Taught;
 use crate::learning::Learned;
 use crate::learning::estimate::{Estimate, Level};
 use crate::learning::quantity::{Beginning, Kind, Quantity, Span};
@@ -26,15 +27,15 @@ pub struct Lesson {
 
 /// The garden with what was learned in the crop sheets of its unfinished plantings, and for each planting
 /// what that was.
-pub fn taught(garden: &Garden, learned: &Learned) -> (Garden, Vec<Vec<Lesson>>) {
-    let mut taught = garden.clone();
-    let mut lessons = Vec::with_capacity(garden.plantings.len());
-    for planting in &mut taught.plantings {
-        let own =
-            if planting.finished.is_none() { teach(garden, learned, planting) } else { Vec::new() };
-        lessons.push(own);
+pub fn taught(garden: &Garden, learned: &Learned) -> (Taught, Vec<Vec<Lesson>>) {
+    let mut sheets = Vec::new();
+    let mut lessons = vec![Vec::new(); garden.plantings().len()];
+    for (id, planting) in garden.plantings().filter(|(_, planting)| planting.finished.is_none()) {
+        let mut planting = planting.clone();
+        lessons[id.0] = teach(garden, learned, &mut planting);
+        sheets.push((id, planting.sheet));
     }
-    (taught, lessons)
+    (Taught::new(garden, sheets), lessons)
 }
 
 fn teach(garden: &Garden, learned: &Learned, planting: &mut Planting) -> Vec<Lesson> {

@@ -23,7 +23,6 @@ use crate::site::tasks::{self, TaskGroup};
 use crate::site::water::{self, PlantingNeed, WithheldView};
 use crate::site::yields::YieldView;
 use crate::stage::Stage;
-use crate::stages;
 
 /// The list of plantings.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -244,8 +243,7 @@ impl Page for PlantingView {
             came_of_it: PlantingYields::new(garden, findings, id),
             stages: findings.stages_of(id).iter().map(stage_row).collect(),
             lessons: learned::of_planting(findings.lessons_of(id)),
-            is_without_warmth: planting.is_growing()
-                && stages::is_without_warmth(garden, &findings.conditions, id),
+            is_without_warmth: planting.is_growing() && findings.is_without_warmth(id),
             timeline: timeline(garden, id),
             warnings: warnings(garden, id),
             rooting: rooting::of_planting(garden, findings, id),

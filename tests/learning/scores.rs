@@ -85,16 +85,15 @@ fn same(one: Option<Estimate>, other: Option<Estimate>) -> bool {
 
 /// The garden without anything that is dated after a day.
 fn cut(garden: &Garden, last: NaiveDate) -> Garden {
-    let mut cut = garden.clone();
-    cut.today = last;
-    cut.harvests.retain(|harvest| harvest.date <= last);
-    cut.entries.retain(|entry| entry.date <= last);
-    cut.weather.retain(|date, _| *date <= last);
-    for planting in &mut cut.plantings {
-        planting.history.retain(|step| step.date <= last);
-        planting.finished = planting.finished.filter(|date| *date <= last);
-    }
-    cut
+    garden.with_changes(|facts, plantings| {
+        facts.today = last;
+        facts.harvests.retain(|harvest| harvest.date <= last);
+        facts.weather.retain(|date, _| *date <= last);
+        for planting in plantings {
+            planting.history.retain(|step| step.date <= last);
+            planting.finished = planting.finished.filter(|date| *date <= last);
+        }
+    })
 }
 
 fn whole_demo() -> &'static Garden {
