@@ -9,5 +9,6 @@ pub mod model;
 pub mod place;
 pub mod planting;
 pub mod records;
+pub mod taught;
 pub mod vessel;
 pub mod waits;

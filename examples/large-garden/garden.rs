@@ -110,12 +110,28 @@ const PERENNIALS: &[Perennial] = &[
 type Lines = BTreeMap<&'static str, Vec<String>>;
 
 impl LargeGarden {
+    /// So many years with one of `each` plantings, and with entries only on days on which something happened.
+    #[allow(dead_code, reason = "the test of growth uses it")]
+    pub fn sparse(years: i32, each: usize) -> LargeGarden {
+        let mut diary = Diary::default();
+        for year in BEGINS..BEGINS + years {
+            diary.year(year, each);
+        }
+        let mut files = fixed();
+        let day = january(BEGINS + years);
+        for (date, lines) in diary.days.into_iter().filter(|(date, _)| *date < day) {
+            files.insert(path(date, ""), entry(date, lines));
+        }
+        LargeGarden { files, day }
+    }
+
     /// So many entries, from 1996 on.
+    #[allow(dead_code, reason = "the example uses it")]
     pub fn of(entries: usize) -> LargeGarden {
         let mut diary = Diary::default();
         let years = i32::try_from(entries / 370 + 2).unwrap_or(i32::MAX);
         for year in BEGINS..BEGINS + years {
-            diary.year(year);
+            diary.year(year, 1);
         }
         let mut files = fixed();
         let (mut number, mut date) = (0, january(BEGINS));
@@ -156,8 +172,10 @@ impl Diary {
         self.days.entry(date).or_default().entry(key).or_default().push(line);
     }
 
-    fn year(&mut self, year: i32) {
-        for (index, (id, crop, variety, place, count, days)) in HABITS.iter().enumerate() {
+    fn year(&mut self, year: i32, each: usize) {
+        for (index, (id, crop, variety, place, count, days)) in
+            HABITS.iter().enumerate().step_by(each)
+        {
             let [begun, out, flowers, first, every, last] = *days;
             // No two years are alike.
             let late = (year.unsigned_abs() as usize * 7 + index * 5) as u64 % 9;
@@ -304,12 +322,13 @@ impl Diary {
         if index % 4 == 1 {
             self.add(year, habit.begun, "costs", format!("{{what: seed, price: 2.90, for: {id}}}"));
         }
+        let place = habit.place;
         if index % 9 == 4 {
             self.add(
                 year,
                 grown + 9,
                 "events",
-                format!("{{planting: {id}, is: lost, count: 1, because: slugs}}"),
+                format!("{{planting: {id}, is: lost, count: 1, place: {place}, because: slugs}}"),
             );
         }
     }

@@ -7,8 +7,8 @@ use std::collections::BTreeMap;
 use crate::calendar::{self, GrowingYear, Round};
 use crate::catalogue::sheet::Way;
 use crate::dates::Period;
-use crate::garden::model::Garden;
 use crate::garden::planting::{Planting, PlantingId};
+use crate::garden::taught::Taught;
 use crate::place_kind::Cover;
 use crate::stage::Stage;
 
@@ -28,7 +28,8 @@ pub type Plans = BTreeMap<PlantingId, Plan>;
 ///
 /// A planting goes by the first round whose sowing had not closed when it was noted. Under glass or fleece
 /// the calendar of that cover counts; indoors there is none.
-pub fn from_calendar(garden: &Garden, years: &[GrowingYear; 3]) -> Plans {
+pub fn from_calendar(taught: &Taught, years: &[GrowingYear; 3]) -> Plans {
+    let garden = taught.garden();
     let span = Period {
         from: crate::dates::shift(garden.today, -366),
         to: crate::dates::shift(garden.today, 550),

@@ -23,7 +23,7 @@ use crate::catalogue::{Catalogue, family};
 use crate::diagnostics::problem::Problems;
 use crate::garden::build::lookup::Lookup;
 use crate::garden::ledger::Ledger;
-use crate::garden::model::Garden;
+use crate::garden::model::{Facts, Garden};
 use crate::garden::place::{Place, PlaceId};
 use crate::garden::records::{EntryId, EntryRecord, Source};
 use crate::garden::vessel::{self, Sizes, Vessel};
@@ -96,13 +96,12 @@ pub fn build(written: WrittenGarden, today: NaiveDate, problems: &mut Problems) 
     let entries = known_by(entries, today, &mut lookup, problems);
     let records = entry_records(&entries, problems);
 
-    let mut garden = Garden {
+    let facts = Facts {
         today,
         settings,
         catalogue,
         places,
         mixes,
-        plantings: Vec::new(),
         entries: records,
         care: Vec::new(),
         harvests: Vec::new(),
@@ -112,9 +111,11 @@ pub fn build(written: WrittenGarden, today: NaiveDate, problems: &mut Problems) 
         weather: BTreeMap::new(),
         ledger: Ledger::default(),
     };
-    garden.plantings = chronicle::plantings(&entries, &garden, &mut lookup, problems);
+    let mut garden = Garden::new(facts);
+    let plantings = chronicle::plantings(&entries, &garden, &mut lookup, problems);
+    garden.set_plantings(plantings);
     records::fill(&mut garden, &entries, pickings, &lookup, problems);
-    garden.weather = skies::weather(&entries, &weather, today, problems);
+    garden.facts_mut().weather = skies::weather(&entries, &weather, today, problems);
     linked::check(&garden, &entries, &lookup, problems);
     garden
 }

@@ -12,9 +12,7 @@ use crate::dates::Period;
 use crate::garden::model::Garden;
 use crate::garden::place::PlaceId;
 use crate::garden::planting::PlantingId;
-use crate::garden::records::{
-    CareRecord, CostRecord, EntryId, EntryRecord, HarvestRecord, SightRecord,
-};
+use crate::garden::records::{CareRecord, CostRecord, EntryId, HarvestRecord, SightRecord};
 use crate::names::folded;
 
 /// Where to find the records about somebody or something, as indices into the garden's lists.
@@ -40,6 +38,8 @@ struct OfPlanting {
 #[derive(Clone, Debug, Default)]
 struct OfCrop {
     plantings: Vec<PlantingId>,
+    care: Vec<usize>,
+    sights: Vec<usize>,
     harvests: Vec<usize>,
     costs: Vec<usize>,
 }
@@ -66,7 +66,7 @@ impl Ledger {
     /// Of a garden whose records are complete.
     pub(super) fn of(garden: &Garden) -> Ledger {
         let mut ledger = Ledger {
-            plantings: vec![OfPlanting::default(); garden.plantings.len()],
+            plantings: vec![OfPlanting::default(); garden.plantings().len()],
             crops: BTreeMap::new(),
             places: vec![OfPlace::default(); garden.places.len()],
             entries: vec![OfEntry::default(); garden.entries.len()],
@@ -78,10 +78,13 @@ impl Ledger {
             ledger.place_names.entry(place.slug.clone()).or_insert(id);
         }
         ledger.index_plantings(garden);
-        ledger.index_care(&garden.care);
+        ledger.index_care(garden);
         ledger.index_harvests(garden);
         for (index, sight) in garden.sights.iter().enumerate() {
-            sight.about.plantings.iter().for_each(|id| ledger.plantings[id.0].sights.push(index));
+            for id in &sight.about.plantings {
+                ledger.plantings[id.0].sights.push(index);
+                note(&mut ledger.crop_of(garden, *id).sights, index);
+            }
             if let Some(entry) = sight.source.entry {
                 ledger.entries[entry.0].sights.push(index);
             }
@@ -99,10 +102,7 @@ impl Ledger {
             }
             let places = planting.stays.iter().map(|stay| stay.place);
             for place in places.chain(planting.first_place).chain(planting.destined) {
-                let there = &mut self.places[place.0].plantings;
-                if there.last() != Some(&id) {
-                    there.push(id);
-                }
+                note(&mut self.places[place.0].plantings, id);
             }
             if let Some(entry) = planting.source.entry {
                 self.entries[entry.0].noted.push(id);
@@ -115,14 +115,18 @@ impl Ledger {
         }
     }
 
-    fn index_care(&mut self, care: &[CareRecord]) {
-        for (index, care) in care.iter().enumerate() {
-            care.about.plantings.iter().for_each(|id| self.plantings[id.0].care.push(index));
+    fn crop_of(&mut self, garden: &Garden, id: PlantingId) -> &mut OfCrop {
+        self.crops.entry(garden.planting(id).crop).or_default()
+    }
+
+    fn index_care(&mut self, garden: &Garden) {
+        for (index, care) in garden.care.iter().enumerate() {
+            for id in &care.about.plantings {
+                self.plantings[id.0].care.push(index);
+                note(&mut self.crop_of(garden, *id).care, index);
+            }
             for place in &care.about.places {
-                let there = &mut self.places[place.0].care;
-                if there.last() != Some(&index) {
-                    there.push(index);
-                }
+                note(&mut self.places[place.0].care, index);
             }
             if let Some(entry) = care.source.entry {
                 self.entries[entry.0].care.push(index);
@@ -134,10 +138,7 @@ impl Ledger {
         for (index, harvest) in garden.harvests.iter().enumerate() {
             for id in &harvest.plantings {
                 self.plantings[id.0].harvests.push(index);
-                let of_crop = self.crops.entry(garden.planting(*id).crop).or_default();
-                if of_crop.harvests.last() != Some(&index) {
-                    of_crop.harvests.push(index);
-                }
+                note(&mut self.crop_of(garden, *id).harvests, index);
             }
             if let Some(entry) = harvest.source.entry {
                 self.entries[entry.0].harvests.push(index);
@@ -152,7 +153,7 @@ impl Ledger {
             if cost.about.plantings.len() == 1 {
                 self.plantings[first.0].costs.push(index);
             }
-            self.crops.entry(garden.planting(*first).crop).or_default().costs.push(index);
+            self.crop_of(garden, *first).costs.push(index);
         }
     }
 }
@@ -181,6 +182,11 @@ impl Garden {
         self.ledger.plantings[id.0].harvests.iter().map(|index| &self.harvests[*index])
     }
 
+    /// The same by their places in the garden's list.
+    pub(crate) fn harvest_indices_of(&self, id: PlantingId) -> &[usize] {
+        &self.ledger.plantings[id.0].harvests
+    }
+
     /// Pests and diseases seen on a planting.
     pub fn sights_of(&self, id: PlantingId) -> impl Iterator<Item = &SightRecord> {
         self.ledger.plantings[id.0].sights.iter().map(|index| &self.sights[*index])
@@ -206,8 +212,24 @@ impl Garden {
         &self,
         crop: CropId,
     ) -> impl DoubleEndedIterator<Item = &HarvestRecord> + Clone {
-        let harvests = self.ledger.crops.get(&crop).map_or(&[][..], |of| &of.harvests);
-        harvests.iter().map(|index| &self.harvests[*index])
+        self.harvest_indices_of_crop(crop).iter().map(|index| &self.harvests[*index])
+    }
+
+    /// The same by their places in the garden's list.
+    pub(crate) fn harvest_indices_of_crop(&self, crop: CropId) -> &[usize] {
+        self.ledger.crops.get(&crop).map_or(&[], |of| &of.harvests)
+    }
+
+    /// Pests and diseases seen on plantings of a crop.
+    pub fn sights_of_crop(&self, crop: CropId) -> impl Iterator<Item = &SightRecord> {
+        let sights = self.ledger.crops.get(&crop).map_or(&[][..], |of| &of.sights);
+        sights.iter().map(|index| &self.sights[*index])
+    }
+
+    /// Work that was done to plantings of a crop.
+    pub fn care_of_crop(&self, crop: CropId) -> impl Iterator<Item = &CareRecord> {
+        let care = self.ledger.crops.get(&crop).map_or(&[][..], |of| &of.care);
+        care.iter().map(|index| &self.care[*index])
     }
 
     /// Money spent on plantings of a crop.
@@ -231,14 +253,19 @@ impl Garden {
         within(&self.harvests, days, |harvest| harvest.date)
     }
 
-    /// Work that was done on a day.
-    pub fn care_on(&self, day: NaiveDate) -> &[CareRecord] {
-        within(&self.care, Period { from: day, to: day }, |care| care.date)
+    /// Work that was done within some days.
+    pub fn care_in_days(&self, days: Period) -> &[CareRecord] {
+        within(&self.care, days, |care| care.date)
     }
 
-    /// Entries of some days.
-    pub fn entries_in(&self, days: Period) -> &[EntryRecord] {
-        within(&self.entries, days, |entry| entry.date)
+    /// Pests and diseases seen within some days.
+    pub fn sights_in(&self, days: Period) -> &[SightRecord] {
+        within(&self.sights, days, |sight| sight.date)
+    }
+
+    /// Money spent within some days.
+    pub fn costs_in(&self, days: Period) -> &[CostRecord] {
+        within(&self.costs, days, |cost| cost.date)
     }
 
     /// What an entry tells of plantings.
@@ -259,6 +286,13 @@ impl Garden {
     /// Pests and diseases that are written in an entry.
     pub fn sights_told_in(&self, entry: EntryId) -> impl Iterator<Item = &SightRecord> {
         self.told_in(entry).sights.iter().map(|index| &self.sights[*index])
+    }
+}
+
+/// Adds to a list in rising order, each once.
+fn note<T: PartialEq>(list: &mut Vec<T>, new: T) {
+    if list.last() != Some(&new) {
+        list.push(new);
     }
 }
 

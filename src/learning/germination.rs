@@ -132,7 +132,7 @@ pub(super) fn estimate(trays: &[Tray], variety: &str) -> Estimate {
 /// All sowings that are over, by crop and kind.
 pub(super) fn trays(garden: &Garden) -> BTreeMap<(CropId, Kind), Vec<Tray>> {
     let mut trays: BTreeMap<_, Vec<Tray>> = BTreeMap::new();
-    for planting in garden.plantings.iter().filter(|planting| planting.way == Way::Sown) {
+    for (_, planting) in garden.plantings().filter(|(_, planting)| planting.way == Way::Sown) {
         let Some((kind, tray)) = tray(garden, planting) else { continue };
         trays.entry((planting.crop, kind)).or_default().push(tray);
     }

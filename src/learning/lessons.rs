@@ -9,6 +9,7 @@ use crate::catalogue::sheet::AfterStage;
 use crate::dates;
 use crate::garden::model::Garden;
 use crate::garden::planting::{Planting, PlantingId, Way};
+use crate::garden::taught::Taught;
 use crate::learning::estimate::Estimate;
 use crate::learning::quantity::{Beginning, Kind, Quantity, Span};
 use crate::learning::{Asked, Learned};
@@ -29,20 +30,15 @@ pub struct Lesson {
 
 /// The garden with what was learned in the crop sheets of its unfinished plantings, and for each planting
 /// what that was.
-pub fn taught(garden: &Garden, learned: &Learned) -> (Garden, Vec<Vec<Lesson>>) {
-    let mut taught = garden.clone();
-    let mut lessons = Vec::with_capacity(garden.plantings.len());
-    for (index, planting) in taught.plantings.iter_mut().enumerate() {
-        let is_over = planting.finished.is_some();
-        let id = PlantingId(index);
-        let day = garden.today;
-        lessons.push(if is_over {
-            Vec::new()
-        } else {
-            teach(garden, learned, (id, planting), day)
-        });
+pub fn taught(garden: &Garden, learned: &Learned) -> (Taught, Vec<Vec<Lesson>>) {
+    let mut sheets = Vec::new();
+    let mut lessons = vec![Vec::new(); garden.plantings().len()];
+    for (id, planting) in garden.plantings().filter(|(_, planting)| planting.finished.is_none()) {
+        let mut planting = planting.clone();
+        lessons[id.0] = teach(garden, learned, (id, &mut planting), garden.today);
+        sheets.push((id, planting.sheet));
     }
-    (taught, lessons)
+    (Taught::new(garden, sheets), lessons)
 }
 
 /// Puts into a planting's sheet what was learned by the end of a day.

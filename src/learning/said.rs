@@ -156,14 +156,16 @@ pub fn of_garden(garden: &Garden, conditions: &Conditions, learned: &Learned) ->
     garden.plantings().map(of_one).collect()
 }
 
-/// Puts beside what came what was said on the day before: nothing is rewritten afterwards.
-pub fn keep(told: &[Told], stages: &mut [StageDates]) {
-    for told in told {
-        let same = |dates: &&mut StageDates| dates.what == told.what;
-        if let Some(dates) = stages.iter_mut().filter(|dates| dates.actual.is_some()).find(same) {
-            dates.expected = told.eve;
+/// The stages of all plantings, with what was said on the day before beside what came: nothing is rewritten afterwards.
+pub fn kept(told: &[Vec<Told>], mut stages: Vec<Vec<StageDates>>) -> Vec<Vec<StageDates>> {
+    for (told, stages) in told.iter().zip(&mut stages) {
+        for dates in stages.iter_mut().filter(|dates| dates.actual.is_some()) {
+            if let Some(told) = told.iter().find(|told| told.what == dates.what) {
+                dates.expected = told.eve;
+            }
         }
     }
+    stages
 }
 
 /// One planting, looked at on earlier days.

@@ -153,7 +153,7 @@ fn is_same(one: &Step, other: &Step) -> bool {
 fn first_way(garden: &Garden, planting: &Planting) -> Way {
     // A split names a planting that stood before, so the line ends; the bound is for broken data.
     let mut at = planting;
-    for _ in 0..garden.plantings.len() {
+    for _ in 0..garden.plantings().len() {
         match at.parent {
             Some(parent) => at = garden.planting(parent),
             None => break,
@@ -305,7 +305,7 @@ struct Pickings {
 
 impl Pickings {
     fn of(garden: &Garden) -> Pickings {
-        let none = vec![Vec::new(); garden.plantings.len()];
+        let none = vec![Vec::new(); garden.plantings().len()];
         let mut pickings = Pickings { alone: none.clone(), together: none };
         for harvest in &garden.harvests {
             match harvest.plantings.as_slice() {

@@ -1,5 +1,8 @@
 //! The journal: its years and months, and the page of each entry.
 
+use std::collections::BTreeMap;
+use std::ops::Range;
+
 use chrono::{Datelike, NaiveDate};
 use serde::Serialize;
 
@@ -129,21 +132,16 @@ impl Page for JournalView {
                 None => years.push(Year { year: month.day.year(), months: vec![month] }),
             }
         }
-        let mut tags: Vec<Tag> = Vec::new();
+        let mut tags: BTreeMap<&str, Vec<EntryLink>> = BTreeMap::new();
         for (id, entry) in shown(garden).rev() {
             for tag in &entry.tags {
-                let link = Link::entry(garden, id);
-                match tags.iter_mut().find(|known| known.tag == *tag) {
-                    Some(known) => known.entries.extend(link),
-                    None => {
-                        tags.push(Tag { tag: tag.clone(), entries: link.into_iter().collect() })
-                    }
-                }
+                tags.entry(tag).or_default().extend(Link::entry(garden, id));
             }
         }
-        tags.sort_by(|a, b| a.tag.cmp(&b.tag));
+        let tags = tags.into_iter().map(|(tag, entries)| Tag { tag: tag.to_owned(), entries });
         let title = Message::new("part.journal");
-        JournalView { frame: Frame::new::<Self>(garden, &(), title), years, tags }
+        let frame = Frame::new::<Self>(garden, &(), title);
+        JournalView { frame, years, tags: tags.collect() }
     }
 }
 
@@ -173,6 +171,27 @@ pub fn months(garden: &Garden) -> Vec<Month> {
     months
 }
 
+impl Month {
+    /// The month of a day.
+    fn of(garden: &Garden, day: NaiveDate) -> Month {
+        let own = garden.entries[entries_of(garden, day)].iter();
+        let day = day.with_day(1).unwrap_or(day);
+        Month {
+            day,
+            href: MonthView::path(garden, &day),
+            entries: own.filter(|entry| !entry.is_private).count(),
+        }
+    }
+}
+
+/// Where the entries of a day's month stand in the garden's list.
+fn entries_of(garden: &Garden, day: NaiveDate) -> Range<usize> {
+    let month = |day: NaiveDate| (day.year(), day.month());
+    let from = garden.entries.partition_point(|entry| month(entry.date) < month(day));
+    let to = garden.entries.partition_point(|entry| month(entry.date) <= month(day));
+    from..to
+}
+
 impl Page for MonthView {
     type Key = NaiveDate;
 
@@ -189,19 +208,18 @@ impl Page for MonthView {
     }
 
     fn view(garden: &Garden, _: &Findings, &day: &NaiveDate) -> Self {
-        let all = months(garden);
-        let index = all.iter().position(|other| other.day == day);
-        let near = |step: isize| {
-            let index = index?.checked_add_signed(step)?;
-            all.get(index).cloned()
-        };
+        let own = entries_of(garden, day);
+        let is_shown = |index: &usize| !garden.entries[*index].is_private;
+        let month_of = |index: usize| Month::of(garden, garden.entries[index].date);
+        let earlier = (0..own.start).rev().find(is_shown).map(month_of);
+        let later = (own.end..garden.entries.len()).find(is_shown).map(month_of);
         let title = Message::new("title.month").with("month", day);
         let frame = Frame::new::<Self>(garden, &day, title);
-        let entries = shown(garden)
-            .filter(|(_, entry)| entry.date.with_day(1) == Some(day))
-            .map(|(id, _)| EntryBody::new(garden, id, &frame.root))
+        let entries = own
+            .filter(is_shown)
+            .map(|index| EntryBody::new(garden, EntryId(index), &frame.root))
             .collect();
-        MonthView { day, entries, earlier: near(-1), later: near(1), frame }
+        MonthView { day, entries, earlier, later, frame }
     }
 }
 

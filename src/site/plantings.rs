@@ -23,7 +23,7 @@ use crate::site::tasks::{self, TaskGroup};
 use crate::site::water::{self, PlantingNeed, WithheldView};
 use crate::site::yields::YieldView;
 use crate::stage::Stage;
-use crate::stages::{self, Milestone, StageDates};
+use crate::stages::{Milestone, StageDates};
 
 /// The list of plantings.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -250,8 +250,7 @@ impl Page for PlantingView {
             has_first: stages.iter().any(|row| row.first.is_some()),
             stages,
             lessons: learned::of_planting(findings.lessons_of(id)),
-            is_without_warmth: planting.is_growing()
-                && stages::is_without_warmth(garden, &findings.conditions, id),
+            is_without_warmth: planting.is_growing() && findings.is_without_warmth(id),
             timeline: timeline(garden, id),
             warnings: warnings(garden, id),
             rooting: rooting::of_planting(garden, findings, id),

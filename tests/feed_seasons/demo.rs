@@ -38,7 +38,7 @@ impl Demo {
     /// The demo with another line about its feed in garden.yaml.
     pub(crate) fn with_feed(line: &str) -> Demo {
         let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("content");
-        let files = walk::read_folder(&folder, FileId(0), reading::is_wanted).unwrap();
+        let files = walk::read_folder(&folder, FileId(0), reading::wanted).unwrap();
         let files = files.iter().map(|file| {
             let is_settings = file.path == "garden.yaml";
             let text = is_settings.then(|| String::from_utf8(file.bytes.clone()).unwrap());

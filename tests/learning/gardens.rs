@@ -105,7 +105,7 @@ impl Writer {
 
 pub(crate) fn demo_on(day: NaiveDate) -> Garden {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("content");
-    let content = trug::source::walk::read_folder(&folder, FileId(0), trug::reading::is_wanted);
+    let content = trug::source::walk::read_folder(&folder, FileId(0), trug::reading::wanted);
     garden_of(content.expect("the demo garden"), &day.to_string())
 }
 

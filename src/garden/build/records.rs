@@ -11,7 +11,6 @@ use crate::garden::build::lookup::Lookup;
 use crate::garden::build::problems;
 use crate::garden::build::source_of;
 use crate::garden::build::subjects::{self, Found};
-use crate::garden::ledger::Ledger;
 use crate::garden::model::Garden;
 use crate::garden::planting::PlantingId;
 use crate::garden::records::{
@@ -90,15 +89,16 @@ pub(super) fn fill(
     tests.sort_by_key(|record| record.date);
     costs.sort_by_key(|record| record.date);
     let entry_plantings = tell_entries(garden, entries, &care, &harvests, lookup);
-    for (record, plantings) in garden.entries.iter_mut().zip(entry_plantings) {
+    let facts = garden.facts_mut();
+    for (record, plantings) in facts.entries.iter_mut().zip(entry_plantings) {
         record.plantings = plantings;
     }
-    garden.care = care;
-    garden.harvests = harvests;
-    garden.sights = sights;
-    garden.tests = tests;
-    garden.costs = costs;
-    garden.ledger = Ledger::of(garden);
+    facts.care = care;
+    facts.harvests = harvests;
+    facts.sights = sights;
+    facts.tests = tests;
+    facts.costs = costs;
+    garden.index();
     check_waits(garden, problems);
 }
 
@@ -110,8 +110,7 @@ struct Scribe<'a> {
 impl Scribe<'_> {
     fn about(&self, subject: &Subject, day: NaiveDate, problems: &mut Problems) -> Found {
         let catalogue: &Catalogue = &self.garden.catalogue;
-        let plantings = self.garden.plantings.as_slice();
-        subjects::find(subject, day, plantings, self.lookup, catalogue, problems)
+        subjects::find(subject, day, self.garden, self.lookup, catalogue, problems)
     }
 
     fn care(
