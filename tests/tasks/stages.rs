@@ -97,7 +97,7 @@ fn a_raised_crop_is_counted_from_sowing_then_from_planting_out() {
     let scene = out.event("2026-06-08", "planting: tom, is: flowering").on("2026-06-09");
     assert_eq!(expected(&scene, "tom", FIRST_HARVEST), range("2026-07-19", "2026-08-06"));
     let end = Milestone::Stage(Stage::Finished);
-    assert_eq!(expected(&scene, "tom", end), range("2026-09-17", "2026-10-25"));
+    assert_eq!(expected(&scene, "tom", end), range("2026-09-13", "2026-10-29"));
 }
 
 #[test]
