@@ -23,6 +23,8 @@ pub const FILE: &str = "garden.yaml";
 pub struct Settings {
     /// Its name.
     pub name: String,
+    /// What tells it from every other garden, if given.
+    pub garden_id: Option<String>,
     /// The language of pages and dates.
     pub language: String,
     /// Where the site will be published, with a `/` at the end.
@@ -87,8 +89,12 @@ pub struct FrostLevels {
 pub struct FeedWishes {
     /// How far ahead it looks.
     pub look_ahead_days: u32,
+    /// Where that was written.
+    pub look_ahead_at: Origin,
     /// Whether each planting has an event of its own.
     pub is_per_planting: bool,
+    /// How many events a day it has at most.
+    pub events_a_day: usize,
     /// Its name in the phone.
     pub title: Option<String>,
     /// Hours before midnight of the day at which the phone may remind, if wanted.
@@ -135,6 +141,7 @@ impl Settings {
         Settings {
             name: "Garden".to_owned(),
             language: "en".to_owned(),
+            garden_id: None,
             site_address: None,
             position: Position {
                 latitude_deg: 0.0,
@@ -154,6 +161,8 @@ impl Settings {
                 is_per_planting: false,
                 title: None,
                 remind_hours: None,
+                events_a_day: 5,
+                look_ahead_at: Origin::Nowhere,
             },
             jobs: Vec::new(),
             stock: Vec::new(),
@@ -180,6 +189,7 @@ impl Settings {
         let feed = fields.map("feed", problems);
         let settings = Settings {
             language: fields.text("language", problems).map_or(usual.language, |text| text.value),
+            garden_id: fields.text("garden-id", problems).map(|id| id.value),
             site_address: fields
                 .text("site-address", problems)
                 .and_then(|text| site_address(text, problems)),
@@ -356,7 +366,12 @@ fn read_feed(map: &Map, usual: FeedWishes, problems: &mut Problems) -> FeedWishe
     let wishes = FeedWishes {
         look_ahead_days: ahead
             .map_or(usual.look_ahead_days, |days| days.value.0.clamp(1, 366) as u32),
+        look_ahead_at: ahead.as_ref().map_or(Origin::Nowhere, |days| days.at),
         is_per_planting: one_event.map_or(usual.is_per_planting, |word| word.value),
+        events_a_day: fields
+            .read("events-a-day", problems, units::count)
+            .and_then(|count| count.value.number())
+            .map_or(usual.events_a_day, |count| (count as usize).max(1)),
         title: fields.text("title", problems).map(|title| title.value),
         remind_hours: fields.read("remind", problems, units::hours).map(|hours| hours.value.0),
     };

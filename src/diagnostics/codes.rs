@@ -178,6 +178,10 @@ codes! {
     /// The family history of a place names a family of which trug knows no crop, so no rest is counted for it.
     UnknownFamily = "unknown-family", Warning;
 
+    /// The task calendar would hold more than 1,000 events, of which calendars on phones lose some. The farthest are left
+    /// out; the tasks page still shows them.
+    FeedFull = "feed-full", Warning;
+
     // Weather and pickings in bulk
     /// A table's heading row has columns that trug does not know, or lacks one it needs.
     TableHeading = "table-heading", Error;

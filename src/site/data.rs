@@ -14,11 +14,11 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use crate::calendar::{self, How, Opens, Round, SowNow};
-use crate::climate::half_year::Half;
 use crate::dates::Period;
 use crate::findings::Findings;
 use crate::garden::model::Garden;
-use crate::learning::quantity::{Beginning, Quantity};
+use crate::learning::quantity::{Beginning, Quantity, TimeOfYear};
+use crate::learning::said::{self, Ahead, Kept};
 use crate::learning::{self, scores};
 use crate::site::amount::rounded;
 use crate::site::climate::in_season;
@@ -44,6 +44,7 @@ pub struct Data {
     sow_now: Vec<SowNowData>,
     learned: Vec<LearnedData>,
     forecasts: Vec<ScoreData>,
+    shown: Vec<ShownData>,
     plantings: Vec<PlantingData>,
     places: Vec<PlaceData>,
     water: Vec<water::WaterData>,
@@ -144,6 +145,17 @@ struct LearnedData {
     from_plantings: u32,
 }
 
+/// How well the ranges held that the site showed.
+#[derive(Debug, Serialize)]
+struct ShownData {
+    what: &'static str,
+    ahead: &'static str,
+    number: u32,
+    held: u32,
+    error_days: f64,
+    width_days: f64,
+}
+
 #[derive(Debug, Serialize)]
 struct ScoreData {
     what: String,
@@ -222,6 +234,7 @@ impl Data {
             sow_now: sow_now(garden, findings),
             learned: learned(garden, findings),
             forecasts: forecasts(findings),
+            shown: shown(findings),
             plantings: plantings(garden, findings),
             water: water::of(garden, findings),
             seeds: seeds::seeds(garden, findings),
@@ -308,9 +321,10 @@ fn learned(garden: &Garden, findings: &Findings) -> Vec<LearnedData> {
                 crop: crop.slug.clone(),
                 what: quantity_key(quantity),
                 under_cover: kind.is_under_cover,
-                half: match kind.half {
-                    Half::Spring => "spring",
-                    Half::Autumn => "autumn",
+                half: match kind.time {
+                    TimeOfYear::Spring => "spring",
+                    TimeOfYear::Summer => "summer",
+                    TimeOfYear::Autumn => "autumn",
                 },
                 unit: match quantity {
                     Quantity::DegreeDays(_) => "degree_days_c",
@@ -326,6 +340,22 @@ fn learned(garden: &Garden, findings: &Findings) -> Vec<LearnedData> {
     }
     rows.sort_by(|a, b| (&a.crop, &a.what).cmp(&(&b.crop, &b.what)));
     rows
+}
+
+fn shown(findings: &Findings) -> Vec<ShownData> {
+    let row = |(what, ahead, kept): (Milestone, Ahead, Kept)| ShownData {
+        what: milestone_key(what),
+        ahead: match ahead {
+            Ahead::First => "first showing",
+            Ahead::Month => "30 days",
+            Ahead::Fortnight => "14 days",
+        },
+        number: kept.number,
+        held: kept.held,
+        error_days: rounded(kept.off_days, 2),
+        width_days: rounded(kept.width_days, 2),
+    };
+    said::scored(&findings.told).into_iter().map(row).collect()
 }
 
 fn forecasts(findings: &Findings) -> Vec<ScoreData> {
@@ -360,11 +390,14 @@ fn span_key(span: learning::quantity::Span) -> String {
         Beginning::PlantedOut => "planted out",
         Beginning::Planted => "planted",
     };
-    let to = match span.to {
+    format!("{from} to {}", milestone_key(span.to))
+}
+
+fn milestone_key(what: Milestone) -> &'static str {
+    match what {
         Milestone::Stage(stage) => stage.word(),
         Milestone::FirstHarvest => "first harvest",
-    };
-    format!("{from} to {to}")
+    }
 }
 
 /// Nothing if the crop has no window at all.
@@ -414,10 +447,7 @@ fn plantings(garden: &Garden, findings: &Findings) -> Vec<PlantingData> {
                     .stages_of(id)
                     .iter()
                     .map(|dates| StageData {
-                        stage: match dates.what {
-                            Milestone::Stage(stage) => stage.word(),
-                            Milestone::FirstHarvest => "first harvest",
-                        },
+                        stage: milestone_key(dates.what),
                         expected: dates.expected.map(Span::from),
                         actual: dates.actual,
                     })
