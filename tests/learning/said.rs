@@ -97,7 +97,8 @@ fn what_is_overdue_stays_overdue() {
     assert_eq!(at("2025-02-01"), first);
 }
 
-/// The shown ranges of the demo, as its page has them.
+/// The shown ranges of the demo, as its page has them. They fall short of four of five still: most of what misses was shown by
+/// the table alone, in the first season. The bound keeps them from falling back.
 #[test]
 fn the_demos_ranges() {
     let (_, findings) = demo();
@@ -113,5 +114,6 @@ fn the_demos_ranges() {
     let told = findings.told.iter().flatten().filter(|told| grown.contains(&told.what));
     let all = Kept::of(told, Ahead::First).expect("ranges");
     println!("{all:?} {:.3}", all.share());
-    assert!(all.number > 100, "{all:?}");
+    assert!(all.number > 100 && all.share() > 0.62, "{all:?}");
+    assert!(rows.iter().any(|(_, _, kept)| kept.is_short()), "and the page says so");
 }
