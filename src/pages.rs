@@ -73,7 +73,7 @@ pub(crate) fn all(garden: &Garden, theme: &Files) -> Vec<File> {
     site.page::<LostView>();
     site.add(feed_path(garden, None), |inputs| task_feed(inputs, None));
     for (id, _) in garden.catalogue.crops() {
-        if garden.plantings.iter().any(|planting| planting.crop == id) {
+        if !garden.plantings_of(id).is_empty() {
             site.add(feed_path(garden, Some(id)), move |inputs| task_feed(inputs, Some(id)));
         }
     }

@@ -29,7 +29,6 @@ use crate::site::harvests::grams;
 use crate::site::plantings::Span;
 use crate::site::task_feed;
 use crate::stage::Stage;
-use crate::stages::Milestone;
 
 /// Where it lies, from the root.
 pub const PATH: &str = "garden.json";
@@ -69,6 +68,8 @@ pub struct Data {
     learned: Vec<learned::LearnedData>,
     /// How well past dates held.
     forecasts: Vec<learned::ScoreData>,
+    /// How well the ranges held that the site showed.
+    shown: Vec<learned::ShownData>,
     /// Every planting.
     plantings: Vec<PlantingData>,
     /// Every place.
@@ -214,6 +215,7 @@ impl Data {
             sow_now: crops::sow_now(garden, findings),
             learned: learned::learned(garden, findings),
             forecasts: learned::forecasts(findings),
+            shown: learned::shown(findings),
             plantings: plantings(garden, findings),
             water: water::of(garden, findings),
             seeds: seeds::seeds(garden, findings),
@@ -248,10 +250,7 @@ fn plantings(garden: &Garden, findings: &Findings) -> Vec<PlantingData> {
                     .stages_of(id)
                     .iter()
                     .map(|dates| StageData {
-                        stage: match dates.what {
-                            Milestone::Stage(stage) => stage.word(),
-                            Milestone::FirstHarvest => "first harvest",
-                        },
+                        stage: learned::milestone_key(dates.what),
                         expected: dates.expected.map(Span::from),
                         actual: dates.actual,
                     })

@@ -18,9 +18,9 @@ pub(super) struct CropData {
     name: String,
     /// Its botanical family.
     family: Option<String>,
-    /// The windows of the season, all rounds together; `null` if it has none here.
+    /// The windows of the main round; `null` if it has none here.
     calendar: Option<CalendarData>,
-    /// Windows that belong together, earliest first.
+    /// Every round that touches the season, earliest first.
     rounds: Vec<RoundData>,
 }
 

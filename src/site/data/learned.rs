@@ -3,10 +3,10 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::climate::half_year::Half;
 use crate::findings::Findings;
 use crate::garden::model::Garden;
-use crate::learning::quantity::{Beginning, Quantity};
+use crate::learning::quantity::{Beginning, Quantity, TimeOfYear};
+use crate::learning::said::{self, Ahead, Kept};
 use crate::learning::{self, scores};
 use crate::site::amount::rounded;
 use crate::stages::Milestone;
@@ -20,7 +20,7 @@ pub(super) struct LearnedData {
     what: String,
     /// Whether begun under cover.
     under_cover: bool,
-    /// The half of the year: `spring` or `autumn`.
+    /// The time of the year: `spring` or `autumn`, of seed also `summer`.
     half: &'static str,
     /// `days`, `share` or `degree_days_c`.
     unit: &'static str,
@@ -48,6 +48,23 @@ pub(super) struct ScoreData {
     in_range: u32,
 }
 
+/// How well the ranges held that the site showed.
+#[derive(Debug, JsonSchema, Serialize)]
+pub(super) struct ShownData {
+    /// The stage, or `first harvest`.
+    what: &'static str,
+    /// How long before: `first showing`, `30 days` or `14 days`.
+    ahead: &'static str,
+    /// How many ranges.
+    number: u32,
+    /// How many of them held.
+    held: u32,
+    /// By how much their middles were wrong, the mean to 0.01 days.
+    error_days: f64,
+    /// How wide they were, the mean to 0.01 days.
+    width_days: f64,
+}
+
 pub(super) fn learned(garden: &Garden, findings: &Findings) -> Vec<LearnedData> {
     let mut rows = Vec::new();
     for (id, crop) in garden.catalogue.crops() {
@@ -56,9 +73,10 @@ pub(super) fn learned(garden: &Garden, findings: &Findings) -> Vec<LearnedData> 
                 crop: crop.slug.clone(),
                 what: quantity_key(quantity),
                 under_cover: kind.is_under_cover,
-                half: match kind.half {
-                    Half::Spring => "spring",
-                    Half::Autumn => "autumn",
+                half: match kind.time {
+                    TimeOfYear::Spring => "spring",
+                    TimeOfYear::Summer => "summer",
+                    TimeOfYear::Autumn => "autumn",
                 },
                 unit: match quantity {
                     Quantity::DegreeDays(_) => "degree_days_c",
@@ -108,9 +126,29 @@ fn span_key(span: learning::quantity::Span) -> String {
         Beginning::PlantedOut => "planted out",
         Beginning::Planted => "planted",
     };
-    let to = match span.to {
+    format!("{from} to {}", milestone_key(span.to))
+}
+
+/// `emerged`, `first harvest`
+pub(super) fn milestone_key(what: Milestone) -> &'static str {
+    match what {
         Milestone::Stage(stage) => stage.word(),
         Milestone::FirstHarvest => "first harvest",
+    }
+}
+
+pub(super) fn shown(findings: &Findings) -> Vec<ShownData> {
+    let row = |(what, ahead, kept): (Milestone, Ahead, Kept)| ShownData {
+        what: milestone_key(what),
+        ahead: match ahead {
+            Ahead::First => "first showing",
+            Ahead::Month => "30 days",
+            Ahead::Fortnight => "14 days",
+        },
+        number: kept.number,
+        held: kept.held,
+        error_days: rounded(kept.off_days, 2),
+        width_days: rounded(kept.width_days, 2),
     };
-    format!("{from} to {to}")
+    said::scored(&findings.told).into_iter().map(row).collect()
 }

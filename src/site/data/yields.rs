@@ -8,6 +8,7 @@ use serde::Serialize;
 
 use crate::findings::Findings;
 use crate::garden::model::Garden;
+use crate::results::yields::book::Among;
 use crate::results::yields::costs::{self, Spent};
 use crate::results::yields::ground::Basis;
 use crate::results::yields::losses;
@@ -17,7 +18,7 @@ use crate::results::yields::{Whose, Yield};
 use crate::site::amount::rounded;
 use crate::site::harvests::grams;
 use crate::site::heading::Heading;
-use crate::site::sums::{By, Headed, Scope, sums};
+use crate::site::sums::{By, Headed, sums};
 use crate::site::yields::key;
 use crate::units::MassUnit;
 
@@ -157,33 +158,30 @@ pub(super) fn yields(garden: &Garden, findings: &Findings) -> YieldsData {
 
 fn all(garden: &Garden, findings: &Findings) -> BTreeMap<String, Headed> {
     let mut all: BTreeMap<String, Headed> = BTreeMap::new();
-    let mut add = |by, scope| {
-        for headed in sums(garden, &findings.book, by, scope) {
+    let mut add = |by, among| {
+        for headed in sums(garden, &findings.book, by, among) {
             all.insert(headed.heading.key(), headed);
         }
     };
-    let everything = Scope::default();
     for by in [By::All, By::Season, By::Month, By::Crop, By::CropAndMonth, By::Planting] {
-        add(by, everything);
+        add(by, Among::All);
     }
-    let seasons: BTreeSet<NaiveDate> =
-        findings.book.pickings(garden).map(|picked| picked.season).collect();
-    for season in seasons {
+    for season in findings.book.seasons() {
         for by in [By::Crop, By::Variety, By::Place, By::Kind] {
-            add(by, Scope::season(season));
+            add(by, Among::Season(season));
         }
     }
     let crops: BTreeSet<Whose> =
         findings.book.pickings(garden).map(|picked| picked.whose).collect();
     for whose in crops {
         if let Whose::Crop(id) = whose {
-            add(By::Variety, Scope::crop(id));
-            add(By::Kind, Scope::crop(id));
+            add(By::Variety, Among::Crop(id));
+            add(By::Kind, Among::Crop(id));
         }
     }
     for (id, _) in garden.places() {
-        add(By::Season, Scope::place(id));
-        add(By::Crop, Scope::place(id));
+        add(By::Season, Among::Place(id));
+        add(By::Crop, Among::Place(id));
     }
     all
 }
@@ -253,7 +251,7 @@ fn divisors(garden: &Garden, findings: &Findings) -> Vec<DivisorData> {
 }
 
 fn lost(garden: &Garden) -> Vec<LossData> {
-    let losses = losses::losses(garden, |_| true).into_iter();
+    let losses = losses::losses(garden, garden.plantings().map(|(id, _)| id)).into_iter();
     losses
         .map(|loss| LossData {
             date: loss.date,
@@ -283,7 +281,7 @@ fn spent(garden: &Garden, findings: &Findings) -> Vec<CostData> {
         let spent = costs::of_planting(garden, id);
         add(heading.key(), spent, Some((spent, sum)));
     }
-    let crops = sums(garden, &findings.book, By::Crop, Scope::default());
+    let crops = sums(garden, &findings.book, By::Crop, Among::All);
     for (id, _) in garden.catalogue.crops() {
         let heading = Heading::default().crop(garden, Whose::Crop(id));
         let sum = crops.iter().find(|crop| crop.heading == heading).map(|crop| &crop.lot.sum);
@@ -295,10 +293,10 @@ fn spent(garden: &Garden, findings: &Findings) -> Vec<CostData> {
     for day in seasons {
         let days = garden.season_of(day).days;
         let heading = Heading::default().season(garden, day).key();
-        let all = costs::spent(garden, |cost, _| days.contains(cost.date));
+        let all = costs::spent(garden, garden.costs_in(days), |_| true);
         for (id, _) in garden.catalogue.crops() {
-            let of_crop = costs::spent(garden, |cost, whom| {
-                days.contains(cost.date) && costs::is_of_crop(garden, whom, id)
+            let of_crop = costs::spent(garden, garden.costs_in(days), |whom| {
+                costs::is_of_crop(garden, whom, id)
             });
             let slug = &garden.catalogue.get(id).slug;
             add(format!("{heading}/crop={slug}"), of_crop, None);
