@@ -6,12 +6,13 @@
 use std::collections::BTreeMap;
 
 use chrono::{DateTime, NaiveDate, Utc};
+use uuid::Uuid;
 
 use crate::diagnostics::problem::{Problem, Problems};
 use crate::findings::Findings;
 use crate::garden::build::build;
 use crate::garden::model::Garden;
-use crate::pages::{self, PageError};
+use crate::pages::{self, FileError, SiteInputs};
 use crate::reading;
 use crate::render::sink::{self, Sink, put_each};
 use crate::source::files::Files;
@@ -49,10 +50,36 @@ impl Day {
     }
 }
 
-/// Reads and checks everything; writes nothing.
-pub fn proof(inputs: &Inputs) -> (Garden, Vec<Problem>) {
+impl Inputs {
+    /// A digest of all that a site is made of: this program, the day, and every file. The feeds that stood in the
+    /// site folder are not in it: they change with nothing else.
+    pub fn digest(&self) -> Uuid {
+        let mut all = Vec::from(env!("TRUG_SOURCES"));
+        let zone =
+            || reading::read_settings(&self.content, &mut Problems::new()).position.time_zone;
+        let day = match self.day {
+            Day::Fixed(day) => day,
+            Day::At(_) => self.day.in_zone(zone()),
+        };
+        all.extend(day.to_string().bytes());
+        for file in self.content.iter().chain(self.theme.iter()) {
+            all.extend(format!("{}\0{}\0", file.path, file.bytes.len()).bytes());
+            all.extend(&file.bytes);
+        }
+        Uuid::new_v5(&Uuid::nil(), &all)
+    }
+}
+
+/// Reads what was written and makes the garden of it; computes and writes nothing.
+pub fn read(inputs: &Inputs) -> (Garden, Problems) {
     let mut problems = Problems::new();
     let garden = read_garden(inputs, &mut problems);
+    (garden, problems)
+}
+
+/// Reads and checks everything; writes nothing.
+pub fn proof(inputs: &Inputs) -> (Garden, Vec<Problem>) {
+    let (garden, mut problems) = read(inputs);
     theming::read_theme(&inputs.theme, &garden.settings.language, &mut problems);
     // Findings of a garden that was read in part would accuse the wrong lines.
     if !problems.has_errors() {
@@ -77,14 +104,17 @@ pub fn publish(inputs: &Inputs, sink: &mut dyn Sink) -> Result<Published, sink::
     };
     let findings = Findings::of(&garden);
     problems.extend(warnings::of(&garden, &findings));
-    let pages = pages::all(&garden, &inputs.theme);
-    let render = |page: &pages::Page| {
-        pages::render(page, &garden, &findings, &inputs.earlier_feeds, &theme, &inputs.theme)
+    let site = SiteInputs {
+        garden: &garden,
+        findings: &findings,
+        earlier_feeds: &inputs.earlier_feeds,
+        theme: &theme,
+        files: &inputs.theme,
     };
-    match put_each(sink, &pages, render) {
+    match put_each(sink, &pages::all(&garden, &inputs.theme), |file| file.render(&site)) {
         Ok(()) => Ok(Published { problems: problems.into_sorted(), is_complete: true }),
-        Err(PageError::Sink(error)) => Err(error),
-        Err(PageError::Broken(broken)) => {
+        Err(FileError::Sink(error)) => Err(error),
+        Err(FileError::Broken(broken)) => {
             problems.add(theming::broken_template(&inputs.theme, &broken));
             Ok(Published { problems: problems.into_sorted(), is_complete: false })
         }

@@ -3,12 +3,16 @@
 #[path = "support/garden.rs"]
 mod garden;
 
+#[path = "publish/data_page.rs"]
+mod data_page;
 #[path = "publish/gardens.rs"]
 mod gardens;
 #[path = "publish/histories.rs"]
 mod histories;
 #[path = "publish/journal.rs"]
 mod journal;
+#[path = "publish/menu.rs"]
+mod menu;
 #[path = "publish/mixes.rs"]
 mod mixes;
 #[path = "publish/place_following.rs"]

@@ -42,11 +42,11 @@ pub(super) fn timeline(garden: &Garden, id: PlantingId) -> Vec<Moment> {
         let year = planting.year_alone(moment.date).map(|year| year.to_string());
         moment.words.extend(year.map(|year| Message::new("word.some-day").with("year", year)));
     }
-    let care = garden.care.iter().filter(|care| care.about.plantings.contains(&id));
+    let care = garden.care_of(id);
     moments.extend(care.map(|care| of_care(garden, care, care.about.plantings.len() == 1)));
-    let harvests = garden.harvests.iter().filter(|harvest| harvest.plantings.contains(&id));
+    let harvests = garden.harvests_of(id);
     moments.extend(harvests.map(|harvest| of_harvest(garden, harvest)));
-    let sights = garden.sights.iter().filter(|sight| sight.about.plantings.contains(&id));
+    let sights = garden.sights_of(id);
     moments.extend(sights.map(|sight| of_sight(garden, sight)));
     moments.sort_by_key(|moment| moment.date);
     moments

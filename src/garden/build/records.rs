@@ -1,29 +1,29 @@
 //! What was done, picked, seen, tested and paid: each line with the plantings it is about.
 
+use std::collections::HashSet;
+
 use chrono::NaiveDate;
 
 use crate::catalogue::Catalogue;
 use crate::diagnostics::problem::Problems;
 use crate::diagnostics::words;
-use crate::garden::build::history::Plot;
+use crate::garden::build::bearing::note_bearing;
 use crate::garden::build::lookup::Lookup;
 use crate::garden::build::problems;
 use crate::garden::build::source_of;
 use crate::garden::build::subjects::{self, Found};
 use crate::garden::model::Garden;
-use crate::garden::planting::{Planting, PlantingId, Step};
+use crate::garden::planting::PlantingId;
 use crate::garden::records::{
     About, CareRecord, CostRecord, HarvestRecord, SightRecord, Source, TestRecord,
 };
-use crate::garden::waits;
-use crate::happening::Happening;
+use crate::garden::waits::{self, BrokenWait};
 use crate::jobs::{CARE, Job};
 use crate::journal::care::Care;
 use crate::journal::entry::Entry;
 use crate::journal::harvest::Harvest;
 use crate::journal::subject::Subject;
 use crate::origin::Written;
-use crate::stage::Stage;
 
 /// Fills the garden's records, oldest first.
 pub(super) fn fill(
@@ -90,16 +90,18 @@ pub(super) fn fill(
     tests.sort_by_key(|record| record.date);
     costs.sort_by_key(|record| record.date);
     note_bearing(garden, &harvests);
-    check_waits(&garden.plantings, &care, &harvests, problems);
     let entry_plantings = tell_entries(garden, entries, &care, &harvests, lookup);
-    for (record, plantings) in garden.entries.iter_mut().zip(entry_plantings) {
+    let facts = garden.facts_mut();
+    for (record, plantings) in facts.entries.iter_mut().zip(entry_plantings) {
         record.plantings = plantings;
     }
-    garden.care = care;
-    garden.harvests = harvests;
-    garden.sights = sights;
-    garden.tests = tests;
-    garden.costs = costs;
+    facts.care = care;
+    facts.harvests = harvests;
+    facts.sights = sights;
+    facts.tests = tests;
+    facts.costs = costs;
+    garden.index();
+    check_waits(garden, problems);
 }
 
 struct Scribe<'a> {
@@ -110,8 +112,7 @@ struct Scribe<'a> {
 impl Scribe<'_> {
     fn about(&self, subject: &Subject, day: NaiveDate, problems: &mut Problems) -> Found {
         let catalogue: &Catalogue = &self.garden.catalogue;
-        let plantings = self.garden.plantings.as_slice();
-        subjects::find(subject, day, plantings, self.lookup, catalogue, problems)
+        subjects::find(subject, day, self.garden, self.lookup, catalogue, problems)
     }
 
     fn care(
@@ -251,58 +252,23 @@ impl Scribe<'_> {
     }
 }
 
-/// A picked tomato fruits, whether or not anybody noted its flowers: the first picking of a crop that is
-/// picked after flowering is a step of its history, each year of a perennial.
-fn note_bearing(garden: &mut Garden, harvests: &[HarvestRecord]) {
-    for harvest in harvests {
-        for id in &harvest.plantings {
-            let planting = garden.planting(*id);
-            let season = garden.season_of(harvest.date).days;
-            let is_this_round = |day| !planting.is_perennial || season.contains(day);
-            let is_noted = planting.history.iter().any(|step| match step.what {
-                Happening::Reached(stage) => stage >= Stage::Fruiting && is_this_round(step.date),
-                _ => false,
-            });
-            let at = planting.history.partition_point(|step| step.date <= harvest.date);
-            let last = planting.history[..at].last();
-            let (Some(last), false, true) = (last, is_noted, planting.sheet.bears_fruit()) else {
-                continue;
-            };
-            let step = Step {
-                date: harvest.date,
-                what: Happening::Reached(Stage::Fruiting),
-                is_implied: true,
-                count: None,
-                plants: last.plants_after,
-                words: Vec::new(),
-                source: harvest.source,
-                ..last.clone()
-            };
-            let is_now = is_this_round(garden.today);
-            let planting = &mut garden.plantings[id.0];
-            planting.history.insert(at, step);
-            if is_now {
-                Plot::bear(&mut planting.groups);
-            }
-        }
-    }
-}
-
-/// A picking inside the waiting time of a treatment, with both dates.
-fn check_waits(
-    plantings: &[Planting],
-    care: &[CareRecord],
-    harvests: &[HarvestRecord],
-    problems: &mut Problems,
-) {
-    problems.extend(waits::broken(care, harvests).into_iter().map(|broken| {
+/// A picking inside the waiting time of a treatment, with both dates; told once for each treatment and picking,
+/// at the first planting they share.
+fn check_waits(garden: &Garden, problems: &mut Problems) {
+    let mut all: Vec<BrokenWait<'_>> =
+        garden.plantings().flat_map(|(id, _)| waits::broken(garden, id)).collect();
+    let day = |broken: &BrokenWait<'_>| (broken.treated(), broken.picked());
+    all.sort_by_key(|broken| (day(broken), broken.planting));
+    let mut told = HashSet::new();
+    all.retain(|broken| told.insert((broken.treatment.source.at, broken.harvest.source.at)));
+    problems.extend(all.iter().map(|broken| {
         problems::picked_in_wait(
-            &plantings[broken.planting.0].id,
-            broken.harvest.at,
-            broken.picked,
-            broken.treated,
+            &garden.planting(broken.planting).id,
+            broken.harvest.source.at,
+            broken.picked(),
+            broken.treated(),
             broken.wait_days,
-            broken.treatment.at,
+            broken.treatment.source.at,
         )
     }));
 }
