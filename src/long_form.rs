@@ -198,13 +198,13 @@ impl LongForm<'_> {
     }
 
     fn place_of(&self, at: Origin) -> Option<&str> {
-        let mut steps = self.garden.plantings.iter().flat_map(|planting| &planting.history);
+        let mut steps = self.garden.plantings().flat_map(|(_, planting)| &planting.history);
         let place = steps.find(|step| step.source.at == at)?.place?;
         Some(&self.garden.place(place).name)
     }
 
     fn what(&self, at: Origin) -> Option<Happening> {
-        let mut steps = self.garden.plantings.iter().flat_map(|planting| &planting.history);
+        let mut steps = self.garden.plantings().flat_map(|(_, planting)| &planting.history);
         steps.find(|step| step.source.at == at).map(|step| step.what)
     }
 

@@ -7,8 +7,8 @@ use std::collections::BTreeMap;
 use crate::calendar::{self, GrowingYear, Round};
 use crate::catalogue::sheet::Way;
 use crate::dates::Period;
-use crate::garden::model::Garden;
 use crate::garden::planting::{Planting, PlantingId};
+use crate::garden::taught::Taught;
 use crate::place_kind::Cover;
 use crate::stage::Stage;
 
@@ -28,7 +28,8 @@ pub type Plans = BTreeMap<PlantingId, Plan>;
 ///
 /// A planting goes by the first round whose sowing had not closed when it was noted. Under glass or fleece
 /// the calendar of that cover counts; indoors there is none.
-pub fn from_calendar(garden: &Garden, years: &[GrowingYear; 3]) -> Plans {
+pub fn from_calendar(taught: &Taught, years: &[GrowingYear; 3]) -> Plans {
+    let garden = taught.garden();
     let span = Period {
         from: crate::dates::shift(garden.today, -366),
         to: crate::dates::shift(garden.today, 550),
@@ -38,12 +39,20 @@ pub fn from_calendar(garden: &Garden, years: &[GrowingYear; 3]) -> Plans {
         let place = planting.destined.or(planting.first_place);
         let cover = place.map_or(Cover::None, |id| garden.place(id).cover);
         let rounds = calendar::rounds_in(&planting.sheet, years, span, cover);
-        let since = planting.begun().unwrap_or(planting.noted);
-        if let Some(plan) = rounds.iter().find_map(|round| plan_of(round, planting, since)) {
+        if let Some(plan) = of_planting(planting, &rounds) {
             plans.insert(id, plan);
         }
     }
     plans
+}
+
+/// The plan of a planting that is not yet at its place, by the rounds of its crop.
+pub(crate) fn of_planting(planting: &Planting, rounds: &[Round]) -> Option<Plan> {
+    if !is_on_its_way(planting) {
+        return None;
+    }
+    let since = planting.begun().unwrap_or(planting.noted);
+    rounds.iter().find_map(|round| plan_of(round, planting, since))
 }
 
 /// Seedlings wait so long at most, after their weeks under cover, for their window; one that opens later is not

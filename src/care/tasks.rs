@@ -13,45 +13,32 @@ mod rules;
 mod steps;
 mod watering;
 
-use std::collections::BTreeMap;
-
-use crate::calendar::plan::Plans;
+use crate::care::prospect::Prospect;
 use crate::care::tasks::model::Task;
 use crate::care::tasks::outlook::Outlook;
-use crate::climate::conditions::Conditions;
 use crate::dates::shift;
-use crate::garden::model::Garden;
-use crate::garden::planting::PlantingId;
-use crate::stages::StageDates;
 
 /// The tasks from the garden's day on for so many days, soonest first; what is open from an earlier day
 /// stands on the garden's.
 ///
-/// `plans` says when intended plantings may be sown and raised ones set out; without a plan only the
-/// garden's own dates and the crop sheet's weeks count. Rules of care begin once a planting has.
-pub fn upcoming(
-    garden: &Garden,
-    conditions: &Conditions,
-    plans: &Plans,
-    days_ahead: u32,
-) -> Vec<Task> {
+/// Without a plan only the garden's own dates and the crop sheet's weeks count. Rules of care begin once a
+/// planting has.
+pub fn upcoming(prospect: &Prospect<'_>, days_ahead: u32) -> Vec<Task> {
+    let garden = prospect.garden();
     let last_day = shift(garden.today, i64::from(days_ahead));
     let mut tasks = Vec::new();
-    let mut dates: BTreeMap<PlantingId, Vec<StageDates>> = BTreeMap::new();
     for (id, planting) in garden.plantings() {
         if planting.finished.is_some() {
             continue;
         }
-        let plan = plans.get(&id).copied().unwrap_or_default();
-        let outlook = Outlook::of(garden, conditions, id, plan);
+        let outlook = Outlook::of(prospect, id);
         tasks.extend(steps::of_planting(&outlook, last_day));
         if planting.begun().is_some() {
             tasks.extend(rules::of_planting(&outlook, last_day));
             tasks.extend(harvest::of_planting(&outlook, last_day));
         }
-        dates.insert(id, outlook.dates);
     }
-    tasks.extend(watering::of_garden(garden, conditions, &dates, last_day));
+    tasks.extend(watering::of_garden(prospect, last_day));
     tasks.sort_by(|a, b| (a.due, &a.key).cmp(&(b.due, &b.key)));
     tasks
 }

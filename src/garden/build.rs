@@ -4,14 +4,15 @@
 //! by day, then what refers to plantings as they were on a day (care, pickings, sights), then checks
 //! that need all of it.
 
+mod bearing;
 mod beginnings;
 mod called;
 mod chronicle;
 mod history;
-mod ledger;
 mod linked;
 mod lookup;
 mod problems;
+mod records;
 mod roll;
 mod sequence;
 mod skies;
@@ -24,7 +25,8 @@ use chrono::NaiveDate;
 use crate::catalogue::{Catalogue, family};
 use crate::diagnostics::problem::Problems;
 use crate::garden::build::lookup::Lookup;
-use crate::garden::model::Garden;
+use crate::garden::ledger::Ledger;
+use crate::garden::model::{Facts, Garden};
 use crate::garden::place::{Place, PlaceId};
 use crate::garden::records::{EntryId, EntryRecord, Source};
 use crate::garden::vessel::{self, Sizes, Vessel};
@@ -99,13 +101,12 @@ pub fn build(written: WrittenGarden, today: NaiveDate, problems: &mut Problems) 
     beginnings::settle(&mut entries, &catalogue, &mut lookup, problems);
     let records = entry_records(&entries, problems);
 
-    let mut garden = Garden {
+    let facts = Facts {
         today,
         settings,
         catalogue,
         places,
         mixes,
-        plantings: Vec::new(),
         entries: records,
         care: Vec::new(),
         harvests: Vec::new(),
@@ -113,11 +114,14 @@ pub fn build(written: WrittenGarden, today: NaiveDate, problems: &mut Problems) 
         tests: Vec::new(),
         costs: Vec::new(),
         weather: BTreeMap::new(),
+        ledger: Ledger::default(),
     };
-    garden.plantings = chronicle::plantings(&entries, &garden, &mut lookup, problems);
+    let mut garden = Garden::new(facts);
+    let plantings = chronicle::plantings(&entries, &garden, &mut lookup, problems);
+    garden.set_plantings(plantings);
     check_groups(&garden, &lookup, problems);
-    ledger::fill(&mut garden, &entries, pickings, &lookup, problems);
-    garden.weather = skies::weather(&entries, &weather, today, problems);
+    records::fill(&mut garden, &entries, pickings, &lookup, problems);
+    garden.facts_mut().weather = skies::weather(&entries, &weather, today, problems);
     linked::check(&garden, &entries, &lookup, problems);
     garden
 }

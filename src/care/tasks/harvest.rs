@@ -88,7 +88,7 @@ fn looks(outlook: &Outlook<'_>, last_day: NaiveDate) -> Vec<Task> {
 /// a picking.
 fn is_over(outlook: &Outlook<'_>, end: NaiveDate) -> bool {
     let today = outlook.today();
-    let last = outlook.course.pickings().filter(|day| outlook.course.is_this_round(*day)).last();
+    let last = outlook.course.pickings().rfind(|day| outlook.course.is_this_round(*day));
     let still_bears = last.is_some_and(|day| still_bearing_until(outlook, day) >= today);
     end < today && !still_bears && last.is_some()
 }
@@ -142,8 +142,7 @@ fn manure(outlook: &Outlook<'_>, day: NaiveDate) -> Option<Caution> {
 
 /// Pickings and skipped looks, oldest first, a day counted once.
 fn visits(outlook: &Outlook<'_>) -> Vec<Visit> {
-    let id = outlook.course.id;
-    let harvests = outlook.garden().harvests.iter().filter(|line| line.plantings.contains(&id));
+    let harvests = outlook.garden().harvests_of(outlook.course.id);
     let mut visits: Vec<Visit> = harvests
         .map(|line| Visit { date: line.date, cause: outlook.cause_of(&line.source, line.date) })
         .collect();
@@ -167,7 +166,7 @@ fn clear(outlook: &Outlook<'_>) -> Option<Task> {
         return None;
     }
     let Period { to, .. } = outlook.of_milestone(Milestone::Stage(Stage::Finished))?.expected?;
-    let last = outlook.course.pickings().last();
+    let last = outlook.course.pickings().next_back();
     let due = last.map_or(to, |last| to.max(still_bearing_until(outlook, last)));
     let window = Window { due, until: shift(due, CLEAR_WITHIN_DAYS) };
     let mut cause = outlook.newest_step();

@@ -2,10 +2,9 @@
 
 use chrono::NaiveDate;
 
-use crate::calendar::plan::Plan;
+use crate::care::prospect::Prospect;
 use crate::care::tasks::model::{Cause, Caution, Task, TaskKey, Why};
 use crate::care::tasks::{away, cautions};
-use crate::climate::conditions::Conditions;
 use crate::dates::{Period, shift};
 use crate::garden::model::Garden;
 use crate::garden::planting::{PlantingId, Step};
@@ -14,7 +13,7 @@ use crate::happening::Happening;
 use crate::jobs::Job;
 use crate::stage::Stage;
 use crate::stages::course::{Beginning, Course};
-use crate::stages::{self, Milestone, StageDates};
+use crate::stages::{Milestone, StageDates};
 
 /// Growth starts in the year when the mean day is warmer than this: the growing season of the joint
 /// expert team on climate indices (ETCCDI, index GSL: 5 °C; from memory).
@@ -24,7 +23,7 @@ const GROWTH_STARTS_C: f64 = 5.0;
 #[derive(Debug)]
 pub(super) struct Outlook<'a> {
     pub(super) course: Course<'a>,
-    pub(super) dates: Vec<StageDates>,
+    pub(super) dates: &'a [StageDates],
 }
 
 /// When a stage came, or is taken to come.
@@ -67,14 +66,10 @@ pub(super) struct Draft {
 }
 
 impl<'a> Outlook<'a> {
-    pub(super) fn of(
-        garden: &'a Garden,
-        conditions: &'a Conditions,
-        id: PlantingId,
-        plan: Plan,
-    ) -> Outlook<'a> {
-        let course = Course::of(garden, conditions, id, plan);
-        Outlook { course, dates: stages::of_planting(garden, conditions, id, plan) }
+    pub(super) fn of(prospect: &'a Prospect<'_>, id: PlantingId) -> Outlook<'a> {
+        let (garden, plan) = (prospect.garden(), prospect.plan_of(id));
+        let course = Course::of(garden, prospect.conditions, id, plan);
+        Outlook { course, dates: &prospect.stages[id.0] }
     }
 
     pub(super) fn today(&self) -> NaiveDate {

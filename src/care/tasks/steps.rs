@@ -87,7 +87,7 @@ fn neighbour(outlook: &Outlook<'_>, step: i64) -> Option<PlantingId> {
         1 => stem.to_owned(),
         number => format!("{stem}-{number}"),
     };
-    outlook.garden().plantings().find(|(_, other)| other.id == wanted).map(|(id, _)| id)
+    outlook.garden().find_planting(&wanted)
 }
 
 fn sowing_before(outlook: &Outlook<'_>, day: NaiveDate) -> Option<NaiveDate> {

@@ -243,6 +243,8 @@ fn begins(planting: String, stage: Stage, beginning: &Beginning, grown: Grown) -
         becomes: None,
         place: beginning.place.clone().or(grown.place),
         from: None,
+        uses: None,
+        variety: None,
         pot: None,
         mix: None,
         because: None,

@@ -14,11 +14,13 @@ use crate::garden::build::problems;
 use crate::garden::build::source_of;
 use crate::garden::planting::{Planting, PlantingId, Seed, SowAgain, Way};
 use crate::garden::records::Source;
+use crate::happening::Happening;
 use crate::journal::entry::Entry;
 use crate::journal::event::Event;
 use crate::journal::start::{self as written, Begun, Since, Start};
 use crate::names;
 use crate::origin::Written;
+use crate::stage::Stage;
 
 impl Chronicle<'_> {
     /// Every id first, so that an entry may name a planting which a later one explains.
@@ -78,6 +80,7 @@ impl Chronicle<'_> {
         if let Some(variety) = &variety {
             lookup.varieties.add(variety, ());
         }
+        let since = start.since.as_ref().map(|since| since.value);
         let planting = Planting {
             way: match start.begun {
                 Begun::Intended if start.since.is_some() => Way::Planted,
@@ -94,10 +97,11 @@ impl Chronicle<'_> {
             seed: start.seed.as_ref().map(|seed| seed_of(seed, source.is_private)),
             sow_again: start.sow_again.as_ref().map(sow_again_of),
             is_perennial: start.is_perennial,
-            is_older_than_journal: start
-                .since
-                .as_ref()
-                .is_some_and(|since| since.value == Since::Unknown),
+            is_older_than_journal: matches!(since, Some(Since::Unknown | Since::Year(_))),
+            since_year: match since {
+                Some(Since::Year(year)) => Some(year),
+                _ => None,
+            },
             ..self.blank(&start.id, crop, variety, noted, source)
         };
         self.add(planting, &start.id, lookup, problems);
@@ -126,12 +130,19 @@ impl Chronicle<'_> {
             return;
         };
         let of = self.plantings[parent.0].clone();
+        let place = event.place.as_ref().and_then(|place| lookup.places.find(&place.value));
+        let is_set_out = event.is.value == Happening::Reached(Stage::PlantedOut);
+        let variety = event.variety.as_ref().map(|variety| variety.value.clone());
         let planting = Planting {
             way: Way::Split,
             parent: Some(parent),
-            destined: of.destined,
+            destined: place.filter(|_| is_set_out).or(of.destined),
             is_perennial: of.is_perennial,
-            ..self.blank(id, of.crop, of.variety, noted, source)
+            seed: of.seed,
+            uses: event.uses.as_ref().map(|uses| uses.value),
+            is_older_than_journal: of.is_older_than_journal,
+            since_year: of.since_year,
+            ..self.blank(id, of.crop, variety.or(of.variety), noted, source)
         };
         self.add(planting, id, lookup, problems);
     }
@@ -184,9 +195,11 @@ impl Chronicle<'_> {
             shares_with: None,
             is_perennial: false,
             is_older_than_journal: false,
+            since_year: None,
             noted,
             source,
             history: Vec::new(),
+            inherited: 0,
             groups: Vec::new(),
             stays: Vec::new(),
             finished: None,

@@ -7,6 +7,7 @@ use crate::diagnostics::problem::Problems;
 use crate::garden::build::called::{self, Meaning, Plants, Stranger};
 use crate::garden::build::lookup::{self, Lookup};
 use crate::garden::build::problems;
+use crate::garden::model::Garden;
 use crate::garden::place::PlaceId;
 use crate::garden::planting::{Planting, PlantingId};
 use crate::garden::records::About;
@@ -28,21 +29,21 @@ pub(super) trait Growing {
     fn is_in(&self, id: PlantingId, place: PlaceId, day: NaiveDate) -> bool;
 }
 
-impl Growing for [Planting] {
+impl Growing for Garden {
     fn count(&self) -> usize {
-        self.len()
+        self.plantings().len()
     }
     fn planting(&self, id: PlantingId) -> &Planting {
-        &self[id.0]
+        self.planting(id)
     }
     fn stage(&self, id: PlantingId, day: NaiveDate) -> Stage {
-        self[id.0].stage_on(day)
+        self.planting(id).stage_on(day)
     }
     fn is_alive(&self, id: PlantingId, day: NaiveDate) -> bool {
-        self[id.0].is_alive_on(day)
+        self.planting(id).is_alive_on(day)
     }
     fn is_in(&self, id: PlantingId, place: PlaceId, day: NaiveDate) -> bool {
-        self[id.0].places_on(day).contains(&place)
+        self.planting(id).places_on(day).contains(&place)
     }
 }
 

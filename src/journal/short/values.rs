@@ -153,6 +153,8 @@ pub(super) fn event(
         becomes: None,
         place: None,
         from: None,
+        uses: None,
+        variety: None,
         pot: None,
         mix: None,
         because: None,
