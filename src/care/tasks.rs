@@ -6,12 +6,15 @@ pub mod model;
 
 mod cautions;
 mod doings;
+mod ending;
 mod feeding;
 mod harvest;
 mod outlook;
 mod rules;
 mod steps;
+mod visits;
 mod watering;
+mod weeding;
 
 use std::collections::BTreeMap;
 
@@ -37,20 +40,23 @@ pub fn upcoming(
 ) -> Vec<Task> {
     let last_day = shift(garden.today, i64::from(days_ahead));
     let mut tasks = Vec::new();
-    let mut dates: BTreeMap<PlantingId, Vec<StageDates>> = BTreeMap::new();
-    for (id, planting) in garden.plantings() {
-        if planting.finished.is_some() {
-            continue;
+    let alive = garden.plantings().filter(|(_, planting)| planting.finished.is_none());
+    let outlooks: Vec<Outlook<'_>> = alive
+        .map(|(id, _)| {
+            let plan = plans.get(&id).copied().unwrap_or_default();
+            Outlook::of(garden, conditions, id, plan)
+        })
+        .collect();
+    for outlook in &outlooks {
+        tasks.extend(steps::of_planting(outlook, last_day));
+        if outlook.course.planting.begun().is_some() {
+            tasks.extend(rules::of_planting(outlook, last_day));
+            tasks.extend(harvest::of_planting(outlook, last_day));
         }
-        let plan = plans.get(&id).copied().unwrap_or_default();
-        let outlook = Outlook::of(garden, conditions, id, plan);
-        tasks.extend(steps::of_planting(&outlook, last_day));
-        if planting.begun().is_some() {
-            tasks.extend(rules::of_planting(&outlook, last_day));
-            tasks.extend(harvest::of_planting(&outlook, last_day));
-        }
-        dates.insert(id, outlook.dates);
     }
+    tasks.extend(weeding::of_garden(&outlooks, last_day));
+    let dates: BTreeMap<PlantingId, Vec<StageDates>> =
+        outlooks.into_iter().map(|outlook| (outlook.course.id, outlook.dates)).collect();
     tasks.extend(watering::of_garden(garden, conditions, &dates, last_day));
     tasks.sort_by(|a, b| (a.due, &a.key).cmp(&(b.due, &b.key)));
     tasks

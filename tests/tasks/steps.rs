@@ -21,26 +21,21 @@ fn tomato() -> Written {
         .event("2026-03-20", "planting: tom, is: emerged")
 }
 
-/// Common practice, no source: pricked out 10–21 days after emergence, potted on 14–28 days after it,
+/// Common practice, no source: pricked out 10–21 days after emergence, not potted on before its roots fill the cell,
 /// hardened off for 7–10 days before planting out; 5–7 weeks under cover (Iowa State Extension).
 #[test]
 fn a_seedling_goes_its_way() {
     let told = tomato().on("2026-03-21").told(60);
     assert_eq!(
         steps(&told),
-        [
-            "prick out 1 2026-03-30",
-            "pot-on 1 2026-04-03",
-            "harden off 1 2026-04-04",
-            "plant out 1 2026-04-14",
-        ]
+        ["prick out 1 2026-03-30", "harden off 1 2026-04-04", "plant out 1 2026-04-14",]
     );
-    // Pricked out late, it is potted on two weeks later; planting out waits for hardening off.
+    // Pricked out late, it is not potted on any more; planting out waits for hardening off.
     let written = tomato()
         .event("2026-04-08", "planting: tom, is: pricked out")
         .event("2026-04-12", "planting: tom, is: hardening off");
     let told = written.on("2026-04-12").told(60);
-    assert_eq!(steps(&told), ["plant out 1 2026-04-19", "pot-on 1 2026-04-22"]);
+    assert_eq!(steps(&told), ["plant out 1 2026-04-19"]);
     let task = written.on("2026-04-12").of_rule("plant out").remove(0);
     assert_eq!(task.why, Why::Reached(Stage::HardeningOff, day("2026-04-12")));
     let out = written.event("2026-04-19", "planting: tom, is: planted out, place: bed");

@@ -65,7 +65,8 @@ pub(super) fn fits(garden: &Garden, asked: Option<&str>, given: Option<&str>) ->
     }
 }
 
-fn is_skipped(care: &CareRecord, rule: &str, job: &Job) -> bool {
+/// Whether a line moves on a rule, called by its id or its job, without its being done.
+pub(super) fn is_skipped(care: &CareRecord, rule: &str, job: &Job) -> bool {
     let names_it = |task: &String| {
         let task = folded(task);
         task == folded(rule) || task == folded(job.word())

@@ -10,6 +10,7 @@ use crate::care::tasks::doings::{self, Doing};
 use crate::care::tasks::feeding;
 use crate::care::tasks::model::{Cause, Task, Why};
 use crate::care::tasks::outlook::{Draft, Moment, Outlook, Window};
+use crate::care::tasks::weeding;
 use crate::catalogue::{CareRule, Repeat};
 use crate::dates::shift;
 use crate::garden::place::Place;
@@ -20,17 +21,24 @@ use crate::units::{Days, Range};
 
 /// Work that is to be done once at a stage is in good time for a week. Common practice, no source.
 pub(super) const WEEK_DAYS: i64 = 7;
+/// Work that is done once is asked for so long after it was in good time; then it is too late for this year. Common
+/// practice, no source.
+const LAPSES_AFTER_DAYS: i64 = 28;
 /// The built-in rule for side shoots, which only cordons lose.
 const SIDE_SHOOTS: &str = "side-shoots";
 
 /// The tasks of one planting that its rules ask for until a day.
 pub(super) fn of_planting(outlook: &Outlook<'_>, last_day: NaiveDate) -> Vec<Task> {
-    let rules = outlook.course.sheet().care.as_deref().unwrap_or_default();
-    rules
-        .iter()
-        .filter(|rule| is_for(outlook, rule))
+    that_hold(outlook)
+        .filter(|rule| !weeding::is_by_place(outlook, rule))
         .flat_map(|rule| times(outlook, rule, last_day))
         .collect()
+}
+
+/// The rules of its sheet that are on, and for plants like these.
+pub(super) fn that_hold<'a>(outlook: &'a Outlook<'_>) -> impl Iterator<Item = &'a CareRule> {
+    let rules = outlook.course.sheet().care.as_deref().unwrap_or_default();
+    rules.iter().filter(|rule| is_for(outlook, rule))
 }
 
 /// Whether a rule is on, and for plants like these.
@@ -80,13 +88,8 @@ fn times(outlook: &Outlook<'_>, rule: &CareRule, last_day: NaiveDate) -> Vec<Tas
     if outlook.has_reached(rule.until) {
         return Vec::new();
     }
-    let Some(start) = outlook.when(rule.from) else { return Vec::new() };
-    let waits = outlook.course.is_raised() && is_of_its_place(&rule.task.value);
-    let placed = waits.then(|| outlook.when(Stage::PlantedOut));
-    if placed.is_some_and(|placed| placed.is_none()) {
-        return Vec::new();
-    }
-    let end = outlook.when(rule.until).map(|moment| moment.date);
+    let Some(start) = start_of(outlook, rule) else { return Vec::new() };
+    let end = end_of(outlook, rule);
     if end.is_some_and(|end| end <= outlook.today()) {
         return Vec::new();
     }
@@ -96,10 +99,19 @@ fn times(outlook: &Outlook<'_>, rule: &CareRule, last_day: NaiveDate) -> Vec<Tas
         return Vec::new();
     }
     let Open { mut window, mut why, mut cause } = open(outlook, rule, &start, &done);
-    if let Some(placed) = placed.flatten().filter(|placed| placed.date > window.due) {
+    if let Some(placed) = placed_by(outlook, rule).filter(|placed| placed.date > window.due) {
         window = window.not_before(placed.date);
         why = placed.why;
         cause = cause.newest(placed.cause);
+    }
+    window = rested(outlook, &rule.task.value, window);
+    if rule.repeat == Repeat::Once && lapses_on(window) < outlook.today() {
+        return Vec::new();
+    }
+    // Who goes into the ground within days is not potted on before.
+    let out = outlook.step_day(Stage::PlantedOut).filter(|_| rule.task.value == Job::PotOn);
+    if out.is_some_and(|out| out <= shift(window.due.max(outlook.today()), WEEK_DAYS)) {
+        return Vec::new();
     }
     let mut number = done.times + 1;
     let mut tasks = Vec::new();
@@ -121,10 +133,60 @@ fn times(outlook: &Outlook<'_>, rule: &CareRule, last_day: NaiveDate) -> Vec<Tas
         cause = task.cause;
         tasks.push(task);
         let Repeat::Every(every) = rule.repeat else { break };
-        window = ahead(stands, every);
+        window = rested(outlook, &rule.task.value, ahead(stands, every));
         number += 1;
     }
     tasks
+}
+
+/// When a rule's first stage came, or is taken to come; nothing for work on the ground while nobody knows when the
+/// plants will stand there.
+pub(super) fn start_of(outlook: &Outlook<'_>, rule: &CareRule) -> Option<Moment> {
+    let waits = outlook.course.is_raised() && is_of_its_place(&rule.task.value);
+    if waits && placed_by(outlook, rule).is_none() {
+        return None;
+    }
+    outlook.when(rule.from)
+}
+
+/// When raised plants come to the ground that the work is about.
+fn placed_by(outlook: &Outlook<'_>, rule: &CareRule) -> Option<Moment> {
+    let waits = outlook.course.is_raised() && is_of_its_place(&rule.task.value);
+    outlook.when(Stage::PlantedOut).filter(|_| waits)
+}
+
+/// The first day on which a rule asks for nothing more.
+pub(super) fn end_of(outlook: &Outlook<'_>, rule: &CareRule) -> Option<NaiveDate> {
+    let stage = outlook.when(rule.until).filter(|_| rule.until != Stage::Finished);
+    let done = match rule.task.value {
+        Job::Feed => outlook.fed_until(),
+        _ => outlook.tended_until(),
+    };
+    [stage.map(|moment| moment.date), done].into_iter().flatten().min()
+}
+
+/// The last day on which work that is done once is asked for.
+fn lapses_on(window: Window) -> NaiveDate {
+    shift(window.until, LAPSES_AFTER_DAYS)
+}
+
+/// What belongs to growth waits while nothing grows.
+fn rested(outlook: &Outlook<'_>, job: &Job, window: Window) -> Window {
+    let is_of_growth = matches!(
+        job,
+        Job::Feed
+            | Job::Weed
+            | Job::PinchOut
+            | Job::TieIn
+            | Job::Pollinate
+            | Job::EarthUp
+            | Job::Thin
+            | Job::Mulch
+    );
+    if !is_of_growth {
+        return window;
+    }
+    outlook.while_growing(window)
 }
 
 /// What was done of a rule.
@@ -171,8 +233,8 @@ fn open(outlook: &Outlook<'_>, rule: &CareRule, start: &Moment, done: &Done) -> 
     match rule.task.value {
         Job::Feed => put_off_feed(outlook, rule, start, done, open),
         Job::PotOn => {
-            let is_pricked_out = outlook.course.planting.reached(Stage::PrickedOut);
-            let earliest = is_pricked_out.map(|day| shift(day, ROOTS_FILL_DAYS));
+            let pricked_out = outlook.step_day(Stage::PrickedOut);
+            let earliest = pricked_out.map(|day| shift(day, ROOTS_FILL_DAYS));
             open.window = open.window.not_before(earliest.unwrap_or(open.window.due));
             open
         }
@@ -209,7 +271,7 @@ fn put_off_feed(
 
 /// The first time: after the days the rule names; else at once where the stage itself asks for it, and
 /// one interval later where something has to grow first (common practice, no source).
-fn first_time(rule: &CareRule, start: &Moment) -> Window {
+pub(super) fn first_time(rule: &CareRule, start: &Moment) -> Window {
     let from = start.date;
     match (rule.after, rule.repeat) {
         (Some(after), _) => later(from, after),
@@ -223,13 +285,13 @@ fn first_time(rule: &CareRule, start: &Moment) -> Window {
     }
 }
 
-fn later(from: NaiveDate, days: Range<Days>) -> Window {
+pub(super) fn later(from: NaiveDate, days: Range<Days>) -> Window {
     let low = i64::from(days.low.0).max(0);
     Window { due: shift(from, low), until: shift(from, i64::from(days.high.0).max(low)) }
 }
 
 /// The time after one that is still to come: in the middle of the range, at least a day later.
-fn ahead(stands: NaiveDate, every: Range<Days>) -> Window {
+pub(super) fn ahead(stands: NaiveDate, every: Range<Days>) -> Window {
     let Window { due, until } = later(stands, every);
     let middle = shift(due, (until - due).num_days() / 2).max(shift(stands, 1));
     Window { due: middle, until: until.max(middle) }

@@ -16,6 +16,9 @@ use crate::stages::course::Beginning;
 /// A sowing of a succession that is so late is given up. Common practice, no source.
 const GIVEN_UP_DAYS: i64 = 28;
 
+/// Plants get used to outdoor air for a week at least. Common practice, no source.
+const HARDENING_DAYS: i64 = 7;
+
 /// The steps on the way of a planting to its place, until a day.
 pub(super) fn of_planting(outlook: &Outlook<'_>, last_day: NaiveDate) -> Vec<Task> {
     let mut tasks = Vec::new();
@@ -128,13 +131,38 @@ fn step(outlook: &Outlook<'_>, job: Job, stage: Stage) -> Option<Task> {
     }
     let what = Milestone::Stage(stage);
     let expected = outlook.of_milestone(what)?.expected?;
-    let window = Window { due: expected.from, until: expected.to };
+    let mut window = Window { due: expected.from, until: expected.to };
+    if stage == Stage::PlantedOut
+        && let Some(hardens) = outlook.hardens_from()
+    {
+        window = window.not_before(shift(hardens, HARDENING_DAYS));
+    }
     let (why, cause) = match before(outlook, stage) {
         Some((before, day, cause)) => (Why::Reached(before, day), cause),
         None if course.planting.way == Way::Intended => (Why::Season, outlook.newest_step()),
         None => (Why::Expected(what, expected.from), outlook.newest_step()),
     };
     planned(outlook, job, 1, window, why, plan_cause(outlook, cause, window.due))
+}
+
+impl Outlook<'_> {
+    /// The day on which a step was or will be done, today at the earliest.
+    pub(super) fn step_day(&self, stage: Stage) -> Option<NaiveDate> {
+        if let Some(day) = self.course.planting.reached(stage) {
+            return Some(day);
+        }
+        let expected = self.of_milestone(Milestone::Stage(stage))?.expected?;
+        let gap = self.hardens_from().filter(|_| stage == Stage::PlantedOut);
+        let gap = gap.map(|day| shift(day, HARDENING_DAYS));
+        Some(expected.from.max(self.today()).max(gap.unwrap_or(expected.from)))
+    }
+
+    /// The day from which what was not hardened off yet can be.
+    fn hardens_from(&self) -> Option<NaiveDate> {
+        let coming = self.of_milestone(Milestone::Stage(Stage::HardeningOff))?;
+        let is_open = coming.actual.is_none() && !is_skipped(self, &Job::HardenOff);
+        coming.expected.filter(|_| is_open).map(|days| days.from.max(self.today()))
+    }
 }
 
 /// The stage that a step is counted from, if it came.
