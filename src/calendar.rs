@@ -54,6 +54,8 @@ pub struct CropCalendar {
 /// The windows of a crop for one round. A window's ends are its first and last useful day.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Round {
+    /// What opens it.
+    pub opens: Opens,
     /// Sowing under cover, counted back from planting out.
     pub sow_under_cover: Option<Period>,
     /// Planting out; also cloves, sets, tubers, crowns and young plants.
@@ -65,6 +67,16 @@ pub struct Round {
     pub harvest: Option<Period>,
     /// Whether only kinds at the quick end of the sheet's range are ready in time.
     pub is_for_quick_kinds: bool,
+}
+
+/// What opens a round: a sowing of spring and one of autumn are different things.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Opens {
+    /// It has grown warm enough.
+    #[default]
+    AsItWarms,
+    /// It has grown cool enough.
+    AsItCools,
 }
 
 /// How a crop is begun.
@@ -203,20 +215,25 @@ pub fn rounds_in(
         .collect()
 }
 
-/// The windows of a crop that belong to a season, as the data file tells them: of each kind the one that
-/// begins in the season, else the one that runs into it. Garlic planted last autumn is picked in this one.
+/// The windows of a crop's main round that belong to a season: of each kind the one that begins in the
+/// season, else the one that runs into it. Garlic planted last autumn is picked in this one.
+///
+/// The main round is that of spring if there is one; a spring and an autumn round are not mixed.
 pub fn of_season(rounds: &[Round], season: Period) -> Round {
+    let opens = rounds.iter().map(|round| round.opens).min().unwrap_or_default();
+    let main = || rounds.iter().filter(|round| round.opens == opens);
     let pick = |kind: fn(&Round) -> Option<Period>| {
         let touching =
-            || rounds.iter().filter_map(kind).filter(|window| window.overlap(&season).is_some());
+            || main().filter_map(kind).filter(|window| window.overlap(&season).is_some());
         touching().find(|window| season.contains(window.from)).or_else(|| touching().next())
     };
     Round {
+        opens,
         sow_under_cover: pick(|round| round.sow_under_cover),
         plant_out: pick(|round| round.plant_out),
         sow_outdoors: pick(|round| round.sow_outdoors),
         harvest: pick(|round| round.harvest),
-        is_for_quick_kinds: rounds.iter().any(|round| round.is_for_quick_kinds),
+        is_for_quick_kinds: main().any(|round| round.is_for_quick_kinds),
     }
 }
 

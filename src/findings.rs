@@ -167,10 +167,11 @@ impl Findings {
 }
 
 /// The tasks of a garden as far ahead as its feed looks, soonest first.
-pub fn tasks(basis: &Basis, garden: &Garden) -> Vec<Task> {
-    let (_, taught, _) = taught_by(basis, garden);
+pub fn tasks(garden: &Garden) -> Vec<Task> {
+    let basis = Basis::of(garden);
+    let (_, taught, _) = taught_by(&basis, garden);
     let plans = plan::from_calendar(&taught, &basis.years);
-    tasks_by(basis, &taught, &plans, &SeedBox::of(&taught, &plans))
+    tasks_by(&basis, &taught, &plans, &SeedBox::of(&taught, &plans))
 }
 
 /// What the garden's plantings taught, the garden with that in its crop sheets, and what each

@@ -51,6 +51,5 @@ pub mod output;
 // The whole trip.
 pub mod pages;
 pub mod publish;
-pub mod revisions;
 pub mod theming;
 pub mod warnings;

@@ -157,6 +157,20 @@ impl DiskSite {
         Ok(tally)
     }
 
+    /// The files of an earlier publish that are wanted and can be read, by path.
+    pub fn standing(&self, is_wanted: impl Fn(&str) -> bool) -> BTreeMap<String, Vec<u8>> {
+        let listed = self.before.paths().into_iter().filter(|path| is_wanted(path.as_str()));
+        let is_file = |path: &SitePath| {
+            let found = disk::look(&self.place_of(path));
+            self.check_folders(path).is_ok() && matches!(found, Ok(Found::File { .. }))
+        };
+        let files = listed.filter(|path| is_file(path));
+        let read = files.filter_map(|path| {
+            Some((path.as_str().to_owned(), disk::read(&self.place_of(path)).ok()?))
+        });
+        read.collect()
+    }
+
     fn begin(root: PathBuf, disk: Disk) -> Result<DiskSite, Error> {
         let mut site = DiskSite {
             root,

@@ -1,5 +1,7 @@
 //! Which pages a site has, and what each is made of: a view and a template.
 
+use std::collections::BTreeMap;
+
 use crate::care::tasks::away::Absence;
 use crate::catalogue::CropId;
 use crate::findings::Findings;
@@ -37,7 +39,7 @@ use crate::site::review::{self, ReviewView};
 use crate::site::seed::{self, SeedView};
 use crate::site::shopping::{self, ShoppingView};
 use crate::site::sitemap::{SitemapPage, SitemapView};
-use crate::site::task_feed::{Revisions, TaskFeed};
+use crate::site::task_feed::{TaskFeed, feed_path};
 use crate::site::tasks::{self, TasksView};
 use crate::site::timeline::{self, TimelineView};
 use crate::source::files::Files;
@@ -166,10 +168,10 @@ pub fn all(garden: &Garden, theme: &Files) -> Vec<Page> {
         pages.iter().map(|page| SitemapPage { path: page.path.clone(), changed: None }).collect();
     let mut add = |path: String, kind: Kind| pages.push(Page { path, kind });
     add("404.html".to_owned(), Kind::Lost);
-    add("tasks.ics".to_owned(), Kind::TaskFeed(None));
-    for (id, crop) in garden.catalogue.crops() {
+    add(feed_path(garden, None), Kind::TaskFeed(None));
+    for (id, _) in garden.catalogue.crops() {
         if garden.plantings.iter().any(|planting| planting.crop == id) {
-            add(format!("crops/{}/tasks.ics", crop.slug), Kind::TaskFeed(Some(id)));
+            add(feed_path(garden, Some(id)), Kind::TaskFeed(Some(id)));
         }
     }
     add("journal.xml".to_owned(), Kind::JournalFeed);
@@ -192,7 +194,7 @@ pub fn render(
     page: &Page,
     garden: &Garden,
     findings: &Findings,
-    revisions: &Revisions,
+    earlier_feeds: &BTreeMap<String, Vec<u8>>,
     theme: &Theme,
     files: &Files,
 ) -> Result<(SitePath, Vec<u8>), PageError> {
@@ -233,7 +235,10 @@ pub fn render(
         Kind::Holds => theme.page("holds.html", &HoldsView::new(garden, findings))?,
         Kind::Climate => theme.page("climate.html", &ClimateView::new(garden, findings))?,
         Kind::Lost => theme.page("404.html", &LostView::new(garden))?,
-        Kind::TaskFeed(crop) => task_feed(garden, findings, revisions, theme, *crop)?,
+        Kind::TaskFeed(crop) => {
+            let earlier = earlier_feeds.get(&page.path).map(Vec::as_slice);
+            task_feed(garden, findings, earlier, theme, *crop)?
+        }
         Kind::JournalFeed => journal_feed(garden, theme)?,
         Kind::HarvestTable => csv::harvests(&harvests::rows(garden)),
         Kind::Data => data(garden, findings, theme)?,
@@ -270,13 +275,13 @@ fn mix(
 fn task_feed(
     garden: &Garden,
     findings: &Findings,
-    revisions: &Revisions,
+    earlier: Option<&[u8]>,
     theme: &Theme,
     crop: Option<CropId>,
 ) -> Result<Vec<u8>, PageError> {
-    let feed = TaskFeed::new(garden, &findings.tasks, crop, revisions);
+    let feed = TaskFeed::new(garden, &findings.tasks, crop);
     let site = garden.settings.site_address.as_deref();
-    feed_bytes::bytes(&feed, site, theme.words()).map_err(|error| match error {
+    feed_bytes::bytes(&feed, site, theme.words(), earlier).map_err(|error| match error {
         FeedError::NoWords(missing) => PageError::from(missing),
         FeedError::Fault(fault) => PageError::Broken(Broken {
             template: String::new(),

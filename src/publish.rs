@@ -3,16 +3,17 @@
 //! It runs in memory: files, theme and day are handed in, pages go into a
 //! [`Sink`]. Nothing below asks the clock, the environment or the disk.
 
+use std::collections::BTreeMap;
+
 use chrono::{DateTime, NaiveDate, Utc};
 
 use crate::diagnostics::problem::{Problem, Problems};
 use crate::findings::Findings;
-use crate::garden::build::{WrittenGarden, build};
+use crate::garden::build::build;
 use crate::garden::model::Garden;
 use crate::pages::{self, PageError};
 use crate::reading;
 use crate::render::sink::{self, Sink, put_each};
-use crate::revisions;
 use crate::source::files::Files;
 use crate::theming;
 use crate::warnings;
@@ -26,6 +27,8 @@ pub struct Inputs {
     pub theme: Files,
     /// The day that is computed for.
     pub day: Day,
+    /// The task feeds that the new ones replace, by path in the site: what a phone has seen of each event.
+    pub earlier_feeds: BTreeMap<String, Vec<u8>>,
 }
 
 /// The day that is computed for.
@@ -49,7 +52,7 @@ impl Day {
 /// Reads and checks everything; writes nothing.
 pub fn proof(inputs: &Inputs) -> (Garden, Vec<Problem>) {
     let mut problems = Problems::new();
-    let (_, garden) = read_garden(inputs, &mut problems);
+    let garden = read_garden(inputs, &mut problems);
     theming::read_theme(&inputs.theme, &garden.settings.language, &mut problems);
     // Findings of a garden that was read in part would accuse the wrong lines.
     if !problems.has_errors() {
@@ -67,17 +70,16 @@ pub fn proof(inputs: &Inputs) -> (Garden, Vec<Problem>) {
 /// If the sink cannot take a page.
 pub fn publish(inputs: &Inputs, sink: &mut dyn Sink) -> Result<Published, sink::Error> {
     let mut problems = Problems::new();
-    let (written, garden) = read_garden(inputs, &mut problems);
+    let garden = read_garden(inputs, &mut problems);
     let theme = theming::read_theme(&inputs.theme, &garden.settings.language, &mut problems);
     let (Some(theme), false) = (theme, problems.has_errors()) else {
         return Ok(Published { problems: problems.into_sorted(), is_complete: false });
     };
     let findings = Findings::of(&garden);
     problems.extend(warnings::of(&garden, &findings));
-    let revisions = revisions::of(written, &garden, &findings.tasks);
     let pages = pages::all(&garden, &inputs.theme);
     let render = |page: &pages::Page| {
-        pages::render(page, &garden, &findings, &revisions, &theme, &inputs.theme)
+        pages::render(page, &garden, &findings, &inputs.earlier_feeds, &theme, &inputs.theme)
     };
     match put_each(sink, &pages, render) {
         Ok(()) => Ok(Published { problems: problems.into_sorted(), is_complete: true }),
@@ -98,9 +100,8 @@ pub struct Published {
     pub is_complete: bool,
 }
 
-fn read_garden(inputs: &Inputs, problems: &mut Problems) -> (WrittenGarden, Garden) {
+fn read_garden(inputs: &Inputs, problems: &mut Problems) -> Garden {
     let written = reading::read_all(&inputs.content, problems);
     let today = inputs.day.in_zone(written.settings.position.time_zone);
-    let garden = build(written.clone(), today, problems);
-    (written, garden)
+    build(written, today, problems)
 }

@@ -15,6 +15,7 @@ pub mod task_list;
 pub mod words;
 
 mod content_line;
+mod earlier_feed;
 pub mod markdown;
 pub mod mix_text;
 mod plain_text;

@@ -66,6 +66,26 @@ fn a_new_garden_can_be_published_at_once() {
 }
 
 #[test]
+fn the_feed_in_the_site_folder_is_the_memory() {
+    let desk = started();
+    let publish = |day: &str| {
+        let said = desk.trug(&["publish", "--on", day]);
+        assert_eq!(said.code, 0, "{said:?}");
+        std::fs::read_to_string(desk.path("site/tasks.ics")).unwrap()
+    };
+    let stamps = |feed: &str, day: &str| feed.matches(&format!("DTSTAMP:{day}T000000Z")).count();
+    let first = publish(DAY);
+    assert_eq!(publish(DAY), first);
+    let second = publish("2026-06-21");
+    let (kept, new) = (stamps(&second, "20260620"), stamps(&second, "20260621"));
+    assert!(kept > 0 && new > 0 && kept < stamps(&first, "20260620"), "{second}");
+    // Whoever begins with a new folder is told everything anew, and later.
+    std::fs::remove_dir_all(desk.path("site")).unwrap();
+    let fresh = publish("2026-06-21");
+    assert_eq!(stamps(&fresh, "20260621"), kept + new);
+}
+
+#[test]
 fn start_does_not_write_over_anything() {
     let desk = started();
     let before = on_disk(&desk.path(""));

@@ -11,6 +11,7 @@ use trug::origin::FileId;
 use trug::publish::{Day, Inputs, publish};
 use trug::reading;
 use trug::render::sink::MemorySink;
+use trug::site::task_feed::is_feed;
 use trug::source::files::Files;
 use trug::source::{theme, walk};
 
@@ -27,13 +28,16 @@ fn the_committed_site_is_the_demo_as_it_is_published_now() {
     let content = read("content", reading::is_wanted);
     let theme = theme::laid_over(&Files::default(), content.next_id());
     let day = Day::Fixed("2026-06-20".parse().expect("a date"));
+    let committed: BTreeMap<String, Vec<u8>> =
+        read("site", |_| true).iter().map(|file| (file.path.clone(), file.bytes.clone())).collect();
+    let mut earlier_feeds = committed.clone();
+    earlier_feeds.retain(|path, _| is_feed(path));
+    let inputs = Inputs { content, theme, day, earlier_feeds };
     let mut sink = MemorySink::new();
-    let published = publish(&Inputs { content, theme, day }, &mut sink).expect("room in memory");
+    let published = publish(&inputs, &mut sink).expect("room in memory");
     let errors = published.problems.iter().filter(|p| p.severity() == Severity::Error).count();
     assert_eq!(errors, 0, "{:?}", published.problems);
     let fresh = sink.into_files();
-    let committed: BTreeMap<String, Vec<u8>> =
-        read("site", |_| true).iter().map(|file| (file.path.clone(), file.bytes.clone())).collect();
     let fresh: BTreeMap<String, Vec<u8>> =
         fresh.into_iter().map(|(path, bytes)| (path.to_string(), bytes)).collect();
     assert!(fresh.len() > 300, "only {} files", fresh.len());

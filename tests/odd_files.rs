@@ -25,7 +25,12 @@ const ENTRY: &str = "journal/2026-05-10.md";
 fn proof(files: &Content) -> (Garden, Vec<Problem>) {
     let content = Files::new(FileId(0), files.clone());
     let day = NaiveDate::from_ymd_opt(2026, 6, 20).expect("a day");
-    let inputs = Inputs { content, theme: Files::default(), day: Day::Fixed(day) };
+    let inputs = Inputs {
+        content,
+        theme: Files::default(),
+        day: Day::Fixed(day),
+        earlier_feeds: BTreeMap::new(),
+    };
     let (garden, problems) = publish::proof(&inputs);
     let texts: Vec<(String, String)> = inputs
         .content

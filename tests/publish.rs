@@ -17,6 +17,8 @@ mod place_following;
 mod place_room;
 #[path = "publish/place_rotation.rs"]
 mod place_rotation;
+#[path = "publish/placed.rs"]
+mod placed;
 #[path = "publish/private.rs"]
 mod private;
 #[path = "publish/review.rs"]

@@ -9,7 +9,7 @@ use crate::calendar::needs::{base_c, days_outdoors, stands_through_winter};
 use crate::calendar::rules::LIGHT_NEEDED_H;
 use crate::calendar::tally::Tally;
 use crate::calendar::year::{GrowingYear, MIDSUMMER};
-use crate::calendar::{Reason, Round};
+use crate::calendar::{Opens, Reason, Round};
 use crate::catalogue::CropSheet;
 use crate::catalogue::sheet::Way;
 use crate::dates::Period;
@@ -39,6 +39,7 @@ pub(super) fn round(sheet: &CropSheet, year: &GrowingYear) -> Result<Round, Reas
         Some(period(first, last + lasts))
     });
     Ok(Round {
+        opens: Opens::AsItCools,
         plant_out: begun.filter(|_| !is_sown),
         sow_outdoors: begun.filter(|_| is_sown),
         harvest,

@@ -1,9 +1,4 @@
 //! What all tasks of a garden rest on: its conditions, and the growing years around its season.
-//!
-//! Put together once a build; the feed's history ([`crate::revisions`]) asks it again for earlier days, on
-//! most of which it is the same.
-
-use std::borrow::Cow;
 
 use crate::calendar::{self, GrowingYear};
 use crate::climate::conditions::Conditions;
@@ -24,19 +19,7 @@ pub struct Basis {
 impl Basis {
     /// The basis of a garden on its day.
     pub fn of(garden: &Garden) -> Basis {
-        Basis::from_conditions(Conditions::of(garden), garden)
-    }
-
-    /// The basis of the same garden on another day, which is mostly this one.
-    pub fn moved_to(&self, garden: &Garden) -> Cow<'_, Basis> {
         let conditions = Conditions::of(garden);
-        if conditions == self.conditions && garden.season().days == self.season {
-            return Cow::Borrowed(self);
-        }
-        Cow::Owned(Basis::from_conditions(conditions, garden))
-    }
-
-    fn from_conditions(conditions: Conditions, garden: &Garden) -> Basis {
         let season = garden.season().days;
         let years = calendar::years_around(&conditions, shift(season.from, season.days() / 2));
         Basis { conditions, season, years }

@@ -7,7 +7,7 @@ use proptest::prelude::*;
 
 use crate::calendar::reference_gardens::river_town;
 use crate::calendar::{
-    CropCalendar, GrowingYear, How, Reason, Round, SowNow, can_sow_now, of_crop, of_season,
+    CropCalendar, GrowingYear, How, Opens, Reason, Round, SowNow, can_sow_now, of_crop, of_season,
     rounds_in, years_around,
 };
 use crate::catalogue::{Catalogue, CropSheet};
@@ -150,6 +150,26 @@ fn a_season_has_the_harvest_of_last_autumn() {
     let season = Period { from: day("2025-10-01"), to: day("2026-09-30") };
     let tomato = in_season("tomato", &river_town(), season);
     assert!(season.contains(tomato.plant_out.expect("a window").from));
+}
+
+/// A garden of the Piedmont (South Carolina) has cabbages in spring and again in autumn.
+#[test]
+fn spring_and_autumn_are_not_mixed() {
+    let conditions = garden(16.5, 10.5, 80.0, 0.1);
+    let season = Period { from: day("2026-01-01"), to: day("2026-12-31") };
+    let mut both = 0;
+    for (_, crop) in CATALOGUE.crops() {
+        let years = years_around(&conditions, day("2026-07-01"));
+        let rounds = rounds_in(&crop.sheet, &years, season, Cover::None);
+        let main = of_season(&rounds, season);
+        for kind in [|round: &Round| round.plant_out, |round: &Round| round.sow_outdoors] {
+            let same = || rounds.iter().filter(|round| round.opens == main.opens).map(kind);
+            assert!(kind(&main).is_none() || same().any(|w| w == kind(&main)), "{}", crop.name);
+        }
+        let has = |opens| rounds.iter().any(|round: &Round| round.opens == opens);
+        both += usize::from(has(Opens::AsItWarms) && has(Opens::AsItCools));
+    }
+    assert!(both > 3, "{both} crops have two rounds");
 }
 
 /// Source: the same German pages as in the reference gardens: in mid-April peas and spinach are sown, tomatoes

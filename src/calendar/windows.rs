@@ -8,7 +8,7 @@ use crate::calendar::reasons::why_none;
 use crate::calendar::rules::Trial;
 use crate::calendar::shelter::Shelter;
 use crate::calendar::year::GrowingYear;
-use crate::calendar::{CropCalendar, How, Reason, Refusal, Round};
+use crate::calendar::{CropCalendar, How, Opens, Reason, Refusal, Round};
 use crate::catalogue::CropSheet;
 use crate::catalogue::sheet::Way;
 use crate::dates::Period;
@@ -96,10 +96,15 @@ fn add(calendar: &mut CropCalendar, sheet: &CropSheet, trial: &Trial<'_>) {
         return;
     }
     let (spring, autumn) = halves(trial, &runs);
-    for (round, run) in [(&mut calendar.spring, spring), (&mut calendar.autumn, autumn)] {
+    let halves = [
+        (&mut calendar.spring, Opens::AsItWarms, spring),
+        (&mut calendar.autumn, Opens::AsItCools, autumn),
+    ];
+    for (round, opens, run) in halves {
         if let Some(run) = run {
             let window = useful(sheet, trial, run);
-            join(round.get_or_insert_with(Round::default), sheet, trial, window);
+            let round = round.get_or_insert_with(|| Round { opens, ..Round::default() });
+            join(round, sheet, trial, window);
         }
     }
 }

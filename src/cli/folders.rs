@@ -1,5 +1,6 @@
 //! From folders on disk to what a trip starts from.
 
+use std::collections::BTreeMap;
 use std::path::Path;
 
 use chrono::NaiveDate;
@@ -30,7 +31,7 @@ pub(super) fn read(content: &Content) -> Result<Inputs, Failure> {
         None => Files::default(),
     };
     let theme = theme::laid_over(&own, files.next_id());
-    Ok(Inputs { content: files, theme, day: day(content.on) })
+    Ok(Inputs { content: files, theme, day: day(content.on), earlier_feeds: BTreeMap::new() })
 }
 
 fn read_folder(

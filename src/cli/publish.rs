@@ -6,10 +6,12 @@ use crate::diagnostics::report;
 use crate::diagnostics::words;
 use crate::output::DiskSite;
 use crate::publish;
+use crate::site::task_feed::is_feed;
 
 pub(super) fn run(arguments: &Publish) -> Result<Outcome, Failure> {
-    let inputs = folders::read(&arguments.content)?;
+    let mut inputs = folders::read(&arguments.content)?;
     let mut site = DiskSite::open(&arguments.site).map_err(|error| Failure::of(&error))?;
+    inputs.earlier_feeds = site.standing(is_feed);
     let published = publish::publish(&inputs, &mut site).map_err(|error| Failure::of(&error))?;
     tell::problems(&published.problems, &inputs, &arguments.content, arguments.format);
     let found = report::tally(&published.problems);

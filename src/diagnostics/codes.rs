@@ -144,6 +144,9 @@ codes! {
     StageOrder = "stage-order", Warning;
     /// More plants were counted than remain in the planting.
     TooMany = "too-many", Error;
+    /// A planting stands in two places, and a line with a count does not say from which of them it takes
+    /// its plants. Say it: `place` where plants are lost, thinned or given away, else `from`.
+    WhichPlants = "which-plants", Warning;
     /// A line does not say what it is about: a planting, a place or a crop.
     SubjectMissing = "subject-missing", Error;
     /// Nothing that the line is about was alive there on that day.

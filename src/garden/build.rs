@@ -4,8 +4,6 @@
 //! by day, then what refers to plantings as they were on a day (care, pickings, sights), then checks
 //! that need all of it.
 
-pub mod past;
-
 mod chronicle;
 mod history;
 mod ledger;
@@ -13,6 +11,7 @@ mod linked;
 mod lookup;
 mod problems;
 mod roll;
+mod sequence;
 mod skies;
 mod subjects;
 

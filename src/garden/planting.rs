@@ -174,6 +174,10 @@ pub struct Group {
     pub place: Option<PlaceId>,
     /// How many.
     pub plants: Plants,
+    /// The day on which they reached their stage; the last, where they did so on several.
+    pub reached: NaiveDate,
+    /// The day on which they came to their place; the last, where they came on several.
+    pub arrived: NaiveDate,
 }
 
 /// A stay of a planting in a place.

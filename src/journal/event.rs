@@ -24,8 +24,10 @@ pub struct Event {
     pub count: Option<Written<Count>>,
     /// The id under which these plants go on as a planting of their own.
     pub becomes: Option<Written<String>>,
-    /// Where they went.
+    /// Where they came to; of plants that went for good, where they stood.
     pub place: Option<Written<String>>,
+    /// Where they stood.
+    pub from: Option<Written<String>>,
     /// The pot they went into.
     pub pot: Option<Written<String>>,
     /// The mix they went into.
@@ -47,13 +49,14 @@ impl Event {
         let is = fields.demand("is", is, "planted out");
         let count = fields.read("count", problems, units::count);
         let becomes = fields.text("as", problems).and_then(|id| check_id(id, problems));
+        let from = fields.text("from", problems);
         let pot = fields.text("pot", problems);
         let mix = fields.text("mix", problems);
         let because = fields.text("because", problems);
         let on = fields.read("on", problems, dates::date);
         let note = fields.text("note", problems);
         fields.finish(problems);
-        Some(Event { subject, is: is?, count, becomes, place, pot, mix, because, on, note })
+        Some(Event { subject, is: is?, count, becomes, place, from, pot, mix, because, on, note })
     }
 }
 

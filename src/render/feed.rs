@@ -19,19 +19,32 @@ use ical::parser::ical::component::{
 use ical::{ical_param, ical_property};
 
 use crate::render::content_line::{refold, text, text_list};
+use crate::render::earlier_feed::{EarlierFeed, Revision};
 use crate::render::uri::absolute;
 use crate::site::feed::{EventView, FeedView};
 
 /// The product, as a formal public identifier of an unregistered owner.
 const PRODUCT: &str = "-//trug//care task feed//EN";
 
-/// The feed's file: UTF-8, CRLF at every line end, at most 75 octets a line. The same view gives the
-/// same bytes.
+/// The feed's file: UTF-8, CRLF at every line end, at most 75 octets a line. The same view and the same
+/// `earlier` bytes, the feed that this one replaces, give the same bytes.
+///
+/// An event that says what it said in the earlier feed keeps its DTSTAMP and SEQUENCE; one that says
+/// something else has the day and a greater SEQUENCE.
 ///
 /// Texts are normalised: line ends to LF, control characters other than TAB dropped, white space trimmed
 /// at the ends and shortened where more than 20 characters of it follow each other. An address that is
 /// not a clean `http` or `https` one is left out.
-pub fn bytes(feed: &FeedView) -> Vec<u8> {
+pub fn bytes(feed: &FeedView, earlier: Option<&[u8]>) -> Vec<u8> {
+    let new = Revision::of_day(feed.about.day);
+    let fresh = written(feed, |_| new);
+    let Some(earlier) = earlier.and_then(EarlierFeed::read) else { return fresh.into_bytes() };
+    // Read back, so that what is compared went through the same hands on both sides.
+    let now = EarlierFeed::read(fresh.as_bytes()).unwrap_or_default();
+    written(feed, |uid| earlier.revision_after(&now, uid, new)).into_bytes()
+}
+
+fn written(feed: &FeedView, revision: impl Fn(&str) -> Revision) -> String {
     let about = &feed.about;
     let title = text(&about.title);
     let pause = format!("PT{}H", about.refresh_hours);
@@ -55,21 +68,21 @@ pub fn bytes(feed: &FeedView) -> Vec<u8> {
 
     let mut calendar = IcalCalendarBuilder::version("2.0").gregorian().prodid(PRODUCT).build();
     calendar.properties.extend(properties);
-    calendar.events.extend(feed.events().iter().map(event));
+    calendar.events.extend(feed.events().iter().map(|view| event(view, revision(&view.uid))));
     if calendar.events.is_empty() {
         calendar.timezones.push(universal_time());
     }
-    refold(&calendar.generate()).into_bytes()
+    refold(&calendar.generate())
 }
 
-fn event(view: &EventView) -> IcalEvent {
+fn event(view: &EventView, revision: Revision) -> IcalEvent {
     // The view ends before the year 9999, so the day after exists; DTEND names the first day that is
     // no longer part of the event (RFC 5545 section 3.6.1).
     let day_after = view.last_day + Days::new(1);
     // The time zone the builder asks for is not written with dates.
     let mut event = IcalEventBuilder::tzid("")
         .uid(text(&view.uid))
-        .changed_utc(format!("{}T000000Z", date(view.stamp)))
+        .changed_utc(format!("{}T000000Z", date(revision.day)))
         .start_day(date(view.first_day))
         .end_day(date(day_after))
         .set(ical_property!("SUMMARY", text(&view.summary)))
@@ -82,9 +95,7 @@ fn event(view: &EventView) -> IcalEvent {
     if let Some(url) = view.url.as_deref().and_then(absolute) {
         event.properties.push(ical_property!("URL", url));
     }
-    // INTEGER goes to 2 147 483 647 (RFC 5545 section 3.3.8).
-    let sequence = view.sequence.min(i32::MAX.unsigned_abs());
-    event.properties.push(ical_property!("SEQUENCE", sequence.to_string()));
+    event.properties.push(ical_property!("SEQUENCE", revision.sequence.to_string()));
     // A task does not keep its day from being offered to others as free.
     event.properties.push(ical_property!("TRANSP", "TRANSPARENT"));
     if let Some(hours) = view.alarm_hours_before {
@@ -136,6 +147,7 @@ mod tests {
 
     fn about() -> FeedAbout {
         FeedAbout {
+            day: day(2026, 12, 24),
             title: "Harbour steps: tasks".into(),
             description: "Care tasks; no frost warnings.".into(),
             page: Some("https://example.org/steps/tasks/".into()),
@@ -154,12 +166,10 @@ mod tests {
             description: "Two cans; by the hose.\nCommon practice.".into(),
             categories: vec!["water".into(), "quay, north".into()],
             url: Some("https://example.org/steps/crops/kohlrabi/?a=b,c;d".into()),
-            stamp: day(2026, 12, 24),
-            sequence: u32::MAX,
             alarm_hours_before: NonZeroU16::new(15),
         };
         let feed = FeedView::new(about(), vec![event]).unwrap();
-        let text = String::from_utf8(bytes(&feed)).unwrap();
+        let text = String::from_utf8(bytes(&feed, None)).unwrap();
         insta::assert_snapshot!(text.replace("\r\n", "\n"), @r#"
         BEGIN:VCALENDAR
         VERSION:2.0
@@ -181,7 +191,7 @@ mod tests {
         DESCRIPTION:Two cans\; by the hose.\nCommon practice.
         CATEGORIES:water,quay\, north
         URL:https://example.org/steps/crops/kohlrabi/?a=b,c;d
-        SEQUENCE:2147483647
+        SEQUENCE:9854000
         TRANSP:TRANSPARENT
         BEGIN:VALARM
         ACTION:DISPLAY
@@ -201,7 +211,7 @@ mod tests {
             source: Some("tasks.ics".into()),
             ..about()
         };
-        let text = String::from_utf8(bytes(&FeedView::new(quiet, vec![]).unwrap())).unwrap();
+        let text = String::from_utf8(bytes(&FeedView::new(quiet, vec![]).unwrap(), None)).unwrap();
         insta::assert_snapshot!(text.replace("\r\n", "\n"), @r#"
         BEGIN:VCALENDAR
         VERSION:2.0
@@ -235,12 +245,10 @@ mod tests {
             description: String::new(),
             categories: vec![],
             url: None,
-            stamp: day(2007, 4, 23),
-            sequence: 0,
             alarm_hours_before: None,
         };
         let feed = FeedView::new(about(), vec![festival]).unwrap();
-        let text = String::from_utf8(bytes(&feed)).unwrap();
+        let text = String::from_utf8(bytes(&feed, None)).unwrap();
         assert!(
             text.contains("\r\nDTSTART;VALUE=DATE:20070628\r\nDTEND;VALUE=DATE:20070709\r\n"),
             "{text}"

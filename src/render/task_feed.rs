@@ -24,7 +24,7 @@ impl From<NoWords> for FeedError {
     }
 }
 
-/// The bytes of a task feed.
+/// The bytes of a task feed, where `earlier` ones stand; see [`feed::bytes`].
 ///
 /// # Errors
 /// If the theme lacks words.
@@ -32,11 +32,13 @@ pub fn bytes(
     task_feed: &TaskFeed,
     site: Option<&str>,
     words: &Words,
+    earlier: Option<&[u8]>,
 ) -> Result<Vec<u8>, FeedError> {
     let remind = task_feed.remind_hours.and_then(NonZeroU16::new);
     let events: Result<Vec<EventView>, NoWords> =
         task_feed.events.iter().map(|planned| event(planned, site, remind, words)).collect();
     let about = FeedAbout {
+        day: task_feed.day,
         title: words.say(&task_feed.title)?,
         description: words.say(&task_feed.description)?,
         page: task_feed.page.clone(),
@@ -44,7 +46,7 @@ pub fn bytes(
         refresh_hours: TWICE_A_DAY,
     };
     let view = FeedView::new(about, events?).map_err(FeedError::Fault)?;
-    Ok(feed::bytes(&view))
+    Ok(feed::bytes(&view, earlier))
 }
 
 fn event(
@@ -66,8 +68,6 @@ fn event(
         description: lines.join("\n"),
         categories: vec![words.say(&told.category)?],
         url: site.map(|site| format!("{site}{}", told.href)),
-        stamp: planned.revision.day,
-        sequence: planned.revision.sequence(),
         alarm_hours_before,
     })
 }

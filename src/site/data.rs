@@ -13,7 +13,7 @@ mod yields;
 use chrono::NaiveDate;
 use serde::Serialize;
 
-use crate::calendar::{self, How, Round, SowNow};
+use crate::calendar::{self, How, Opens, Round, SowNow};
 use crate::climate::half_year::Half;
 use crate::dates::Period;
 use crate::findings::Findings;
@@ -100,6 +100,16 @@ struct CropData {
     name: String,
     family: Option<String>,
     calendar: Option<CalendarData>,
+    rounds: Vec<RoundData>,
+}
+
+/// Windows that belong together.
+#[derive(Debug, Serialize)]
+struct RoundData {
+    opens: &'static str,
+    #[serde(flatten)]
+    windows: CalendarData,
+    quick_kinds_only: bool,
 }
 
 #[derive(Debug, Serialize)]
@@ -265,6 +275,7 @@ fn crops(garden: &Garden, findings: &Findings) -> Vec<CropData> {
             name: crop.name.clone(),
             family: crop.sheet.family.clone(),
             calendar: calendar_data(&findings.calendar_of(id).rounds, season),
+            rounds: findings.calendar_of(id).rounds.iter().map(RoundData::from).collect(),
         })
         .collect();
     crops.sort_by(|a, b| a.slug.cmp(&b.slug));
@@ -355,14 +366,32 @@ fn span_key(span: learning::quantity::Span) -> String {
 
 /// Nothing if the crop has no window at all.
 fn calendar_data(rounds: &[Round], season: Period) -> Option<CalendarData> {
-    let round = calendar::of_season(rounds, season);
-    let span = |window: Option<Period>| window.map(Span::from);
-    (!rounds.is_empty()).then(|| CalendarData {
-        sow_under_cover: span(round.sow_under_cover),
-        plant_out: span(round.plant_out),
-        sow_direct: span(round.sow_outdoors),
-        harvest: span(round.harvest),
-    })
+    (!rounds.is_empty()).then(|| CalendarData::from(&calendar::of_season(rounds, season)))
+}
+
+impl From<&Round> for CalendarData {
+    fn from(round: &Round) -> CalendarData {
+        let span = |window: Option<Period>| window.map(Span::from);
+        CalendarData {
+            sow_under_cover: span(round.sow_under_cover),
+            plant_out: span(round.plant_out),
+            sow_direct: span(round.sow_outdoors),
+            harvest: span(round.harvest),
+        }
+    }
+}
+
+impl From<&Round> for RoundData {
+    fn from(round: &Round) -> RoundData {
+        RoundData {
+            opens: match round.opens {
+                Opens::AsItWarms => "spring",
+                Opens::AsItCools => "autumn",
+            },
+            windows: CalendarData::from(round),
+            quick_kinds_only: round.is_for_quick_kinds,
+        }
+    }
 }
 
 fn plantings(garden: &Garden, findings: &Findings) -> Vec<PlantingData> {

@@ -28,6 +28,8 @@ pub struct FeedView {
 /// What is said of a feed as a whole.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct FeedAbout {
+    /// The day it is made for: what says something new is dated with it.
+    pub day: NaiveDate,
     /// The calendar's name on the phone.
     pub title: String,
     /// What it holds, and what it does not warn of; may be empty.
@@ -57,10 +59,6 @@ pub struct EventView {
     pub categories: Vec<String>,
     /// The page that says more, as an absolute address; only known with a site address.
     pub url: Option<String>,
-    /// The day of the newest dated cause of this event, not the day of the build.
-    pub stamp: NaiveDate,
-    /// How often the event has been revised; never smaller in a later build.
-    pub sequence: u32,
     /// A reminder so many hours before the first day begins. After the beginning is not offered:
     /// programs in wide use read a positive trigger as 'before'.
     pub alarm_hours_before: Option<NonZeroU16>,
@@ -94,10 +92,8 @@ impl FeedView {
                 return Err(FeedFault::EndsBeforeItBegins(uid()));
             }
             // 9998, because the day after the last day must be writable with four digits as well.
-            if ![event.first_day, event.last_day, event.stamp]
-                .iter()
-                .all(|day| (1..=9998).contains(&day.year()))
-            {
+            let days = [event.first_day, event.last_day, about.day];
+            if !days.iter().all(|day| (1..=9998).contains(&day.year())) {
                 return Err(FeedFault::YearOutOfRange(uid()));
             }
         }
@@ -140,6 +136,7 @@ mod tests {
 
     fn about() -> FeedAbout {
         FeedAbout {
+            day: day(0),
             title: "Harbour steps".into(),
             description: String::new(),
             page: None,
@@ -157,8 +154,6 @@ mod tests {
             description: String::new(),
             categories: vec![],
             url: None,
-            stamp: first_day,
-            sequence: 0,
             alarm_hours_before: None,
         }
     }

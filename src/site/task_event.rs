@@ -14,7 +14,7 @@ use crate::site::identity::event_uid;
 use crate::site::message::{Arg, Message};
 use crate::site::tasks::{self, TaskGroup};
 
-/// All that an event says, and nothing that it does not: two that are equal are the same on a phone.
+/// All that an event says.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Told {
     /// The day it stands on.
@@ -66,14 +66,13 @@ pub struct ToldItem {
 /// The name of the feed of the whole garden within its UIDs.
 const ALL: &str = "all";
 
-/// The events of the whole garden's feed, or of a crop's, by UID; only those that `is_wanted`.
+/// The events of the whole garden's feed, or of a crop's, by UID.
 ///
-/// At most [`MOST_EVENTS`]: the farthest are dropped first, wanted or not.
-pub fn told(
+/// At most [`MOST_EVENTS`]: the farthest are dropped first.
+pub(super) fn told(
     garden: &Garden,
     tasks: &[Task],
     crop: Option<CropId>,
-    is_wanted: impl Fn(&str) -> bool,
 ) -> BTreeMap<String, Told> {
     let is_own = |task: &&Task| {
         let planting = task.key.planting;
@@ -87,8 +86,7 @@ pub fn told(
     events
         .sort_by(|(uid, tasks), (other, others)| (tasks[0].due, uid).cmp(&(others[0].due, other)));
     events.truncate(MOST_EVENTS);
-    let wanted = events.into_iter().filter(|(uid, _)| is_wanted(uid));
-    wanted.map(|(uid, tasks)| (uid, event(garden, &tasks))).collect()
+    events.into_iter().map(|(uid, tasks)| (uid, event(garden, &tasks))).collect()
 }
 
 /// The event that a task is in: one a job and day, or one a planting, rule and time.

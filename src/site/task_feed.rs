@@ -1,7 +1,5 @@
 //! Coming tasks as events of a calendar, still without words.
 
-use std::collections::BTreeMap;
-
 use chrono::NaiveDate;
 
 use crate::care::tasks::model::Task;
@@ -14,6 +12,8 @@ use crate::site::task_event::{self, Told};
 /// A feed of tasks before its words are put in.
 #[derive(Clone, Debug, PartialEq)]
 pub struct TaskFeed {
+    /// The day it is made for.
+    pub day: NaiveDate,
     /// Its title.
     pub title: Message,
     /// What it says about itself.
@@ -35,33 +35,22 @@ pub struct PlannedEvent {
     pub uid: String,
     /// What it says.
     pub told: Told,
-    /// Since when it says so.
-    pub revision: Revision,
 }
 
-/// Since when an event says what it says: the first day of an unbroken run.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Revision {
-    /// The day.
-    pub day: NaiveDate,
-    /// How much of what is dated on that day was known.
-    pub turn: u32,
-}
+/// The name of every task feed's file.
+const FILE: &str = "tasks.ics";
 
-/// The revision of each event of every feed, by UID; [`crate::revisions`] finds them.
-pub type Revisions = BTreeMap<String, Revision>;
-
-/// More notes than these on one day are not told apart.
-const TURNS_OF_A_DAY: u32 = 100;
-
-impl Revision {
-    /// A number that grows from one revision to the next, and never goes back: a hundred for every day
-    /// since 2000-01-01 (or before it, none), and the turn of the day.
-    pub fn sequence(self) -> u32 {
-        let epoch = NaiveDate::from_ymd_opt(2000, 1, 1).unwrap_or_default();
-        let days = u32::try_from((self.day - epoch).num_days()).unwrap_or(0);
-        days.saturating_mul(TURNS_OF_A_DAY).saturating_add(self.turn.min(TURNS_OF_A_DAY - 1))
+/// Where the feed of the whole garden, or of one crop, goes, from the site's root.
+pub fn feed_path(garden: &Garden, crop: Option<CropId>) -> String {
+    match crop {
+        None => FILE.to_owned(),
+        Some(id) => format!("crops/{}/{FILE}", garden.catalogue.get(id).slug),
     }
+}
+
+/// Whether a file of the site is a task feed.
+pub fn is_feed(path: &str) -> bool {
+    path.rsplit('/').next() == Some(FILE)
 }
 
 /// The event each task is in: its position among the tasks → the event's UID.
@@ -70,33 +59,22 @@ pub fn uids(garden: &Garden, tasks: &[Task]) -> Vec<String> {
 }
 
 impl TaskFeed {
-    /// The feed of the whole garden, or of one crop. An event without a revision is new today.
-    pub fn new(
-        garden: &Garden,
-        tasks: &[Task],
-        crop: Option<CropId>,
-        revisions: &Revisions,
-    ) -> TaskFeed {
-        let (path, page) = match crop {
-            None => ("tasks.ics".to_owned(), "tasks/index.html".to_owned()),
-            Some(id) => {
-                let slug = &garden.catalogue.get(id).slug;
-                (format!("crops/{slug}/tasks.ics"), crop_path(slug))
-            }
+    /// The feed of the whole garden, or of one crop.
+    pub fn new(garden: &Garden, tasks: &[Task], crop: Option<CropId>) -> TaskFeed {
+        let page = match crop {
+            None => "tasks/index.html".to_owned(),
+            Some(id) => crop_path(&garden.catalogue.get(id).slug),
         };
         let site = garden.settings.site_address.as_deref();
         let at = |path: &str| site.map(|site| format!("{site}{path}"));
-        let new = Revision { day: garden.today, turn: 0 };
-        let events = task_event::told(garden, tasks, crop, |_| true);
-        let events = events.into_iter().map(|(uid, told)| {
-            let revision = revisions.get(&uid).copied().unwrap_or(new);
-            PlannedEvent { uid, told, revision }
-        });
+        let events = task_event::told(garden, tasks, crop);
+        let events = events.into_iter().map(|(uid, told)| PlannedEvent { uid, told });
         TaskFeed {
+            day: garden.today,
             title: feed_title(garden, crop),
             description: Message::new("feed.about"),
             page: at(&page),
-            source: at(&path),
+            source: at(&feed_path(garden, crop)),
             events: events.collect(),
             remind_hours: remind_hours(garden),
         }

@@ -4,9 +4,8 @@ use std::collections::BTreeSet;
 use std::path::Path;
 use std::sync::Arc;
 
-use chrono::NaiveDate;
+use chrono::{Datelike, Days, NaiveDate};
 
-use trug::calendar::basis::Basis;
 use trug::care::tasks::model::Task;
 use trug::diagnostics::problem::Problems;
 use trug::findings;
@@ -18,15 +17,18 @@ use trug::render::task_feed;
 use trug::site::task_feed::{TaskFeed, uids};
 use trug::source::files::Files;
 use trug::source::{theme, walk};
-use trug::{reading, revisions, theming};
+use trug::units::System;
+use trug::{reading, theming};
 
 use super::state::State;
 
 /// What is written of the demo, and the words for it.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub(crate) struct Demo {
     written: WrittenGarden,
     theme: Arc<Theme>,
+    /// The theme with other words for a job.
+    other_theme: Arc<Theme>,
 }
 
 /// The line of the demo's garden.yaml that says how its feed is to be.
@@ -49,10 +51,18 @@ impl Demo {
         let files = Files::new(FileId(0), files);
         let mut problems = Problems::new();
         let written = reading::read_all(&files, &mut problems);
-        let theme = theme::laid_over(&Files::default(), files.next_id());
-        let theme = theming::read_theme(&theme, "en", &mut problems).unwrap();
+        let mut themed = |own: Files| {
+            let theme = theme::laid_over(&own, files.next_id());
+            Arc::new(theming::read_theme(&theme, "en", &mut problems).unwrap())
+        };
+        let theme = themed(Files::default());
+        let words = include_str!("../../themes/hedgerow/words/en.yaml");
+        let other = words.replace("\njob.feed: Feed\n", "\njob.feed: Nourish\n");
+        assert_ne!(words, other);
+        let other = [("words/en.yaml".to_owned(), other.into_bytes())];
+        let other_theme = themed(Files::new(FileId(0), other));
         assert!(!problems.has_errors());
-        Demo { written, theme: Arc::new(theme) }
+        Demo { written, theme, other_theme }
     }
 
     pub(crate) fn new(is_per_planting: bool, look_ahead_days: u32) -> Demo {
@@ -68,7 +78,35 @@ impl Demo {
         written.entries.retain(|entry| entry.date.value <= day);
         written.pickings.retain(|(date, _)| *date <= day);
         written.weather.retain(|row| row.date <= day);
-        Demo { written, theme: self.theme.clone() }
+        Demo { written, theme: self.theme.clone(), other_theme: self.other_theme.clone() }
+    }
+
+    /// The garden as it lies in its folder on the evening of a day, where people write late and change
+    /// their minds: of five entries three are written on their day, one on the next and one six days
+    /// after; one of thirteen is taken back after ten days; garden.yaml and the theme are changed now and
+    /// then.
+    pub(crate) fn as_people_write(&self, day: NaiveDate) -> Demo {
+        let mut demo = self.silent_after(day);
+        demo.written.entries.retain(|entry| {
+            let number: usize = entry.path.bytes().map(usize::from).sum();
+            let written = entry.date.value + Days::new([0, 0, 0, 1, 6][number % 5]);
+            let taken_back = number.is_multiple_of(13).then(|| written + Days::new(10));
+            written <= day && taken_back.is_none_or(|taken_back| day < taken_back)
+        });
+        let settings = &mut demo.written.settings;
+        if (5..15).contains(&day.day()) && day.month().is_multiple_of(2) {
+            settings.units = System::Us;
+        }
+        if day.month() == 5 {
+            settings.frost.risk = Some(0.5);
+        }
+        if day.day() > 24 {
+            settings.feed.look_ahead_days /= 2;
+        }
+        if day.iso_week().week().is_multiple_of(4) {
+            demo.theme = self.other_theme.clone();
+        }
+        demo
     }
 
     /// The journal before the last entry of a day was written, if the day has one.
@@ -79,26 +117,40 @@ impl Demo {
         written.entries.retain(|entry| entry.path != *last);
         // Rows of picking tables are taken to be written after the entries.
         written.pickings.retain(|(date, _)| *date != day);
-        Some(Demo { written, theme: self.theme.clone() })
+        Some(Demo { written, theme: self.theme.clone(), other_theme: self.other_theme.clone() })
     }
 
     pub(crate) fn garden(&self, day: NaiveDate) -> (Garden, Vec<Task>) {
         let garden = build(self.written.clone(), day, &mut Problems::new());
-        let tasks = findings::tasks(&Basis::of(&garden), &garden);
+        let tasks = findings::tasks(&garden);
         (garden, tasks)
     }
 
-    /// The feed of the whole garden as a subscriber gets it on a day.
+    /// The feed of the whole garden as a subscriber gets it on a day from an empty folder.
     pub(crate) fn state(&self, day: NaiveDate) -> State {
-        let (garden, tasks) = self.garden(day);
-        let uids: BTreeSet<String> = uids(&garden, &tasks).into_iter().collect();
-        State::read(day, &self.bytes(&garden, &tasks), uids)
+        self.state_after(day, None)
     }
 
-    pub(crate) fn bytes(&self, garden: &Garden, tasks: &[Task]) -> Vec<u8> {
-        let revisions = revisions::of(self.written.clone(), garden, tasks);
-        let feed = TaskFeed::new(garden, tasks, None, &revisions);
+    /// The same from the folder of an earlier publish.
+    pub(crate) fn state_after(&self, day: NaiveDate, earlier: Option<&State>) -> State {
+        let (garden, tasks) = self.garden(day);
+        self.state_of(&garden, &tasks, earlier)
+    }
+
+    pub(crate) fn state_of(
+        &self,
+        garden: &Garden,
+        tasks: &[Task],
+        earlier: Option<&State>,
+    ) -> State {
+        let uids: BTreeSet<String> = uids(garden, tasks).into_iter().collect();
+        let earlier = earlier.map(|state| state.bytes.as_slice());
+        State::read(garden.today, self.bytes(garden, tasks, earlier), uids)
+    }
+
+    pub(crate) fn bytes(&self, garden: &Garden, tasks: &[Task], earlier: Option<&[u8]>) -> Vec<u8> {
+        let feed = TaskFeed::new(garden, tasks, None);
         let site = garden.settings.site_address.as_deref();
-        task_feed::bytes(&feed, site, self.theme.words()).unwrap()
+        task_feed::bytes(&feed, site, self.theme.words(), earlier).unwrap()
     }
 }

@@ -9,6 +9,8 @@ use chrono::NaiveDate;
 pub(crate) struct State {
     /// The day it was built for.
     pub(crate) day: NaiveDate,
+    /// The file.
+    pub(crate) bytes: Vec<u8>,
     /// Its events by UID.
     pub(crate) events: BTreeMap<String, Event>,
     /// UIDs that stand more than once.
@@ -30,9 +32,9 @@ pub(crate) struct Event {
 }
 
 impl State {
-    pub(crate) fn read(day: NaiveDate, bytes: &[u8], tasks: BTreeSet<String>) -> State {
-        let text = std::str::from_utf8(bytes).unwrap();
-        let mut state = State { day, events: BTreeMap::new(), repeated: Vec::new(), tasks };
+    pub(crate) fn read(day: NaiveDate, bytes: Vec<u8>, tasks: BTreeSet<String>) -> State {
+        let text = String::from_utf8(bytes.clone()).unwrap();
+        let mut state = State { day, bytes, events: BTreeMap::new(), repeated: Vec::new(), tasks };
         for block in text.split("BEGIN:VEVENT\r\n").skip(1) {
             let (block, _) = block.split_once("END:VEVENT\r\n").unwrap();
             let event = Event::read(block);

@@ -1,5 +1,6 @@
 //! Gardens written on the spot, and the demo.
 
+use std::collections::BTreeMap;
 use std::path::Path;
 
 use chrono::NaiveDate;
@@ -111,7 +112,8 @@ pub(crate) fn demo_on(day: NaiveDate) -> Garden {
 
 fn garden_of(content: Files, day: &str) -> Garden {
     let day = Day::Fixed(day.parse().expect("an ISO date"));
-    let (garden, problems) = proof(&Inputs { content, theme: Files::default(), day });
+    let (garden, problems) =
+        proof(&Inputs { content, theme: Files::default(), day, earlier_feeds: BTreeMap::new() });
     let errors: Vec<_> = problems.iter().filter(|p| p.severity() == Severity::Error).collect();
     assert!(errors.is_empty(), "{errors:#?}");
     garden

@@ -1,5 +1,7 @@
 //! What was learned reaches the dates of the next planting.
 
+use std::collections::BTreeMap;
+
 use trug::findings::Findings;
 use trug::garden::model::Garden;
 use trug::origin::FileId;
@@ -29,7 +31,8 @@ fn garden() -> Garden {
     files.push(("journal/4.md".to_owned(), last.into()));
     let content = Files::new(FileId(0), files);
     let day = Day::Fixed("2026-05-11".parse().expect("a date"));
-    let (garden, problems) = proof(&Inputs { content, theme: Files::default(), day });
+    let (garden, problems) =
+        proof(&Inputs { content, theme: Files::default(), day, earlier_feeds: BTreeMap::new() });
     assert!(problems.is_empty(), "{problems:?}");
     garden
 }

@@ -116,7 +116,7 @@ impl Written {
         let content = Files::new(FileId(0), files);
         let own = Files::new(FileId(0), self.theme.clone());
         let theme = theme::laid_over(&own, content.next_id());
-        Inputs { content, theme, day: Day::Fixed(self.day) }
+        Inputs { content, theme, day: Day::Fixed(self.day), earlier_feeds: BTreeMap::new() }
     }
 
     /// The site; there must be no problem at all.

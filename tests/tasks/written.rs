@@ -1,5 +1,7 @@
 //! A small garden from written text: files as a grower writes them, read for any day.
 
+use std::collections::BTreeMap;
+
 use chrono::NaiveDate;
 
 use trug::calendar::plan::Plans;
@@ -95,7 +97,12 @@ impl Written {
 
     pub(crate) fn on_day(&self, today: NaiveDate) -> Scene {
         let content = Files::new(FileId(0), self.files.clone());
-        let inputs = Inputs { content, theme: Files::default(), day: Day::Fixed(today) };
+        let inputs = Inputs {
+            content,
+            theme: Files::default(),
+            day: Day::Fixed(today),
+            earlier_feeds: BTreeMap::new(),
+        };
         let (garden, problems) = publish::proof(&inputs);
         let errors: Vec<_> =
             problems.iter().filter(|problem| problem.severity() == Severity::Error).collect();

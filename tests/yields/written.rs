@@ -1,5 +1,7 @@
 //! A garden as it is written, for tests of yields.
 
+use std::collections::BTreeMap;
+
 use chrono::NaiveDate;
 use trug::garden::model::Garden;
 use trug::garden::planting::PlantingId;
@@ -67,7 +69,12 @@ impl Written {
             files.map(|(path, text)| (path.clone(), text.as_bytes().to_vec())).collect();
         let content = Files::new(FileId(0), files);
         let day = Day::Fixed(day("2026-12-31"));
-        let (garden, problems) = proof(&Inputs { content, theme: Files::default(), day });
+        let (garden, problems) = proof(&Inputs {
+            content,
+            theme: Files::default(),
+            day,
+            earlier_feeds: BTreeMap::new(),
+        });
         assert!(problems.is_empty(), "{problems:#?}");
         garden
     }

@@ -6,9 +6,10 @@ use chrono::NaiveDate;
 
 use crate::catalogue::CropId;
 use crate::diagnostics::problem::Problems;
-use crate::garden::build::history::{Impossible, Plot};
+use crate::garden::build::history::{Done, Impossible, Meant, Plot};
 use crate::garden::build::lookup::Lookup;
 use crate::garden::build::problems;
+use crate::garden::build::sequence::{DayEvent, What, in_order, is_arrival};
 use crate::garden::build::source_of;
 use crate::garden::build::subjects::{self, Growing};
 use crate::garden::model::Garden;
@@ -18,7 +19,7 @@ use crate::garden::records::Source;
 use crate::happening::Happening;
 use crate::journal::entry::Entry;
 use crate::journal::event::Event;
-use crate::journal::start::{Begun, Since, Start};
+use crate::journal::start::{Begun, Start};
 use crate::origin::Written;
 use crate::stage::Stage;
 use crate::units::Count;
@@ -39,7 +40,7 @@ pub(super) fn plantings(
     };
     chronicle.register(entries, lookup, problems);
     chronicle.sow_again(entries, lookup);
-    let events = in_order(entries);
+    let events = in_order(entries, lookup, &chronicle.plantings);
     chronicle.note_beginnings(&events, lookup);
     for day_event in events {
         chronicle.follow(&day_event, entries, lookup, problems);
@@ -56,52 +57,6 @@ pub(super) struct Chronicle<'a> {
     pub(super) slugs: BTreeMap<String, PlantingId>,
     /// The day on which a planting begins by what is written, even if that is later.
     beginnings: BTreeMap<PlantingId, NaiveDate>,
-}
-
-/// One thing that happens: a planting begins, or a line under `events`.
-struct DayEvent<'a> {
-    day: NaiveDate,
-    entry: usize,
-    what: What<'a>,
-}
-
-enum What<'a> {
-    Begins(&'a Start),
-    Event(&'a Event),
-}
-
-/// By day; on one day by stage, then by file, then down the page.
-fn in_order(entries: &[Entry]) -> Vec<DayEvent<'_>> {
-    let mut all = Vec::new();
-    for (entry, written) in entries.iter().enumerate() {
-        for start in &written.plantings {
-            let since = match start.since.as_ref().map(|since| since.value) {
-                Some(Since::Day(day)) => Some(day),
-                Some(Since::Unknown) | None => None,
-            };
-            let on = start.on.as_ref().map(|on| on.value);
-            let day = since.or(on).unwrap_or(written.date.value);
-            all.push(DayEvent { day, entry, what: What::Begins(start) });
-        }
-        for event in &written.events {
-            let day = event.on.as_ref().map_or(written.date.value, |on| on.value);
-            all.push(DayEvent { day, entry, what: What::Event(event) });
-        }
-    }
-    all.sort_by_key(|event| (event.day, rank(&event.what), event.entry));
-    all
-}
-
-/// Beginnings, then stages in their order, then what changes no stage, then the end.
-fn rank(what: &What<'_>) -> (u8, Stage) {
-    match what {
-        What::Begins(_) => (0, Stage::Intended),
-        What::Event(event) => match event.is.value {
-            Happening::Reached(Stage::Finished) => (3, Stage::Finished),
-            Happening::Reached(stage) => (1, stage),
-            _ => (2, Stage::Finished),
-        },
-    }
 }
 
 impl Chronicle<'_> {
@@ -129,8 +84,9 @@ impl Chronicle<'_> {
                 for id in found.about().plantings {
                     self.happen(id, written, event, entries, lookup, problems);
                 }
-                let place = written.place.as_ref();
-                place.map(|place| lookup.place(place, problems));
+                for place in written.place.iter().chain(&written.from) {
+                    lookup.place(place, problems);
+                }
                 written.mix.as_ref().inspect(|mix| lookup.check_mix(mix, problems));
             }
         }
@@ -169,18 +125,21 @@ impl Chronicle<'_> {
         problems: &mut Problems,
     ) {
         let (day, at) = (day_event.day, event.is.at);
-        let count = event.count.as_ref().map(|count| plants_of(count.value));
-        let place = event.place.as_ref().and_then(|place| lookup.places.find(&place.value));
+        let (meant, place) = meant(event, lookup);
+        let count = meant.count;
         let source = source_of(entries, day_event.entry, event.subject.at);
         let begins = matches!(event.is.value, Happening::Reached(Stage::Sown | Stage::SownAgain))
             || (event.is.value == Happening::Reached(Stage::PlantedOut)
                 && self.plantings[id.0].history.is_empty());
         let planting = &self.plantings[id.0];
-        if let Some(finished) = self.plots[id.0].finished {
-            let is_said_twice =
-                finished == day && event.is.value == Happening::Reached(Stage::Finished);
-            if is_said_twice {
-                return; // 'lost: 24' and 'finished' on one day
+        let is_end = event.is.value == Happening::Reached(Stage::Finished);
+        let is_of_seed = matches!(
+            event.is.value,
+            Happening::Reached(Stage::Emerged | Stage::SownAgain) | Happening::Lost
+        ) && self.plots[id.0].has_seed_left();
+        if let Some(finished) = self.plots[id.0].finished.filter(|_| !is_of_seed) {
+            if is_end && (finished == day || self.plots[id.0].has_seed_left()) {
+                return; // 'lost: 24' and then 'finished'
             }
             let problem = problems::after_finish(&planting.id, at, day, finished);
             lookup.contradict(id, planting, &self.garden.catalogue, problem, problems);
@@ -212,22 +171,32 @@ impl Chronicle<'_> {
                     Err(Impossible::PastIt)
                 } else {
                     self.plots[id.0].begin(day, stage, count, place);
-                    Ok(count)
+                    Ok(Done { plants: count, doubt: None })
                 }
             }
-            _ if event.becomes.is_some() => self.split(id, event, day_event, entries, lookup),
+            _ if event.becomes.is_some() => {
+                self.split(id, event, day_event, entries, (&meant, place), lookup)
+            }
             Happening::Reached(Stage::Emerged) if planting.way == Way::Planted => {
-                self.plots[id.0].come_up(day, count)
+                self.plots[id.0].come_up(day, &meant)
             }
-            Happening::Reached(stage) => {
+            Happening::Reached(stage) if !is_end => {
                 let place = place.or(planting.destined.filter(|_| stage == Stage::PlantedOut));
-                self.plots[id.0].reach(day, stage, count, place)
+                self.plots[id.0].reach(day, stage, &meant, place)
             }
-            Happening::Moved => self.plots[id.0].move_to(day, count, place),
-            what => self.plots[id.0].go(day, count, what, place),
+            Happening::Moved => self.plots[id.0].move_to(day, &meant, place),
+            what => self.plots[id.0].go(day, &meant, what),
         };
         match result {
-            Ok(plants) => {
+            Ok(Done { plants, doubt }) => {
+                if let Some(doubt) = doubt {
+                    let planting = &self.plantings[id.0];
+                    let [taken, other] = [doubt.taken, doubt.other];
+                    let names = [taken, other].map(|place| self.garden.place(place).name.as_str());
+                    let key = if is_arrival(event.is.value) { "from" } else { "place" };
+                    let at = event.count.as_ref().map_or(at, |count| count.at);
+                    problems.add(problems::which_plants(&planting.id, at, names, key));
+                }
                 let words = self.words(
                     [
                         (StepWord::Pot, &event.pot),
@@ -246,6 +215,12 @@ impl Chronicle<'_> {
                 let at = event.count.as_ref().map_or(at, |count| count.at);
                 let planting = &self.plantings[id.0];
                 let problem = problems::too_many(&planting.id, at, wanted, remain);
+                lookup.contradict(id, planting, &self.garden.catalogue, problem, problems);
+            }
+            Err(Impossible::NoneThere(place)) => {
+                let planting = &self.plantings[id.0];
+                let name = &self.garden.place(place).name;
+                let problem = problems::none_there(&planting.id, at, day, name);
                 lookup.contradict(id, planting, &self.garden.catalogue, problem, problems);
             }
             Err(Impossible::PastIt) => {
@@ -272,17 +247,16 @@ impl Chronicle<'_> {
         event: &Event,
         day_event: &DayEvent<'_>,
         entries: &[Entry],
+        (meant, place): (&Meant, Option<PlaceId>),
         lookup: &Lookup,
-    ) -> Result<Plants, Impossible> {
-        let day = day_event.day;
-        let count = event.count.as_ref().map(|count| plants_of(count.value));
+    ) -> Result<Done, Impossible> {
+        let (day, what) = (day_event.day, event.is.value);
         let becomes = event.becomes.as_ref().and_then(|new| lookup.plantings.find(&new.value));
-        let Some(new) = becomes else { return Ok(Plants::UNKNOWN) };
-        let place = event.place.as_ref().and_then(|place| lookup.places.find(&place.value));
-        let taken = self.plots[id.0].split(day, count)?;
+        let Some(new) = becomes else { return Ok(Done { plants: Plants::UNKNOWN, doubt: None }) };
+        let (taken, doubt) = self.plots[id.0].split(day, what, meant, place)?;
         self.plantings[new.0].history = self.plantings[id.0].history.clone();
         for group in taken {
-            let stage = match event.is.value {
+            let stage = match what {
                 Happening::Reached(stage) => stage.max(group.stage),
                 _ => group.stage,
             };
@@ -290,9 +264,9 @@ impl Chronicle<'_> {
         }
         let words = self.words([(StepWord::Note, &event.note)], entries, day_event.entry);
         let source = source_of(entries, day_event.entry, event.subject.at);
-        let after = standing(&self.plots[new.0].groups);
-        self.step(new, day, event.is.value, (Some(after), after), words, source);
-        Ok(after)
+        let plants = standing(&self.plots[new.0].groups);
+        self.step(new, day, what, (Some(plants), plants), words, source);
+        Ok(Done { plants, doubt })
     }
 
     /// Notes what happened: to how many as the grower counted, and as far as it can be followed.
@@ -307,7 +281,7 @@ impl Chronicle<'_> {
     ) {
         let plot = &self.plots[id.0];
         let place = plot.stays.iter().rev().find(|stay| stay.to.is_none()).map(|stay| stay.place);
-        let plants_after = standing(&plot.groups);
+        let plants_after = plot.standing();
         self.plantings[id.0].history.push(Step {
             date,
             what,
@@ -355,7 +329,7 @@ impl Chronicle<'_> {
 
     fn finish(mut self) -> Vec<Planting> {
         for (planting, plot) in self.plantings.iter_mut().zip(self.plots) {
-            planting.groups = plot.groups;
+            planting.groups = if plot.finished.is_some() { Vec::new() } else { plot.groups };
             planting.stays = plot.stays;
             planting.finished = plot.finished;
         }
@@ -376,6 +350,15 @@ impl Growing for Chronicle<'_> {
     fn is_in(&self, id: PlantingId, place: PlaceId, _: NaiveDate) -> bool {
         self.plots[id.0].is_in(place)
     }
+}
+
+/// Which plants a line is about, and where they came to.
+fn meant(event: &Event, lookup: &Lookup) -> (Meant, Option<PlaceId>) {
+    let place = event.place.as_ref().and_then(|place| lookup.places.find(&place.value));
+    let (to, left) = if is_arrival(event.is.value) { (place, None) } else { (None, place) };
+    let from = event.from.iter().chain(&event.subject.places);
+    let from = from.filter_map(|place| lookup.places.find(&place.value)).chain(left).collect();
+    (Meant { count: event.count.as_ref().map(|count| plants_of(count.value)), from }, to)
 }
 
 pub(super) fn count_of(start: &Start) -> Option<Plants> {

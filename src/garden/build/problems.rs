@@ -207,6 +207,28 @@ pub(super) fn too_many(id: &str, at: Origin, wanted: u32, remain: Plants) -> Pro
         .hint("mend this count, or an earlier one; a second sowing is noted with `is: sown again`")
 }
 
+/// `names`: the place they were taken from, and another that could be meant; `key` says it.
+pub(super) fn which_plants(id: &str, at: Origin, names: [&str; 2], key: &str) -> Problem {
+    let [taken, other] = names;
+    let message = format!(
+        "{} stands in {taken} and in {other}; this line was taken to be about those in {taken}",
+        Tick(id)
+    );
+    Problem::new(Code::WhichPlants, at, message)
+        .label("which of them?")
+        .hint(format!("say it: `{key}: {taken}` or `{key}: {other}`"))
+}
+
+pub(super) fn none_there(id: &str, at: Origin, day: NaiveDate, place: &str) -> Problem {
+    Problem::new(
+        Code::NobodyThere,
+        at,
+        format!("no plants of {} stood in {place} on {day}", Tick(id)),
+    )
+    .label("none of them there")
+    .hint("mend the place or the date; a line `is: moved` says when plants went elsewhere")
+}
+
 pub(super) fn nobody_there(at: Origin, day: NaiveDate, crop: &str) -> Problem {
     Problem::new(
         Code::NobodyThere,
