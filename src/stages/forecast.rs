@@ -92,9 +92,8 @@ impl<'a> Forecast<'a> {
 
     fn sowing(&self) -> Option<Period> {
         let is_seed = self.course.beginning != Beginning::SetOut;
-        let is_told =
-            self.course.planting.way == Way::Intended || self.course.planting.sow_on.is_some();
-        self.course.plan.sow.filter(|_| is_seed && is_told)
+        let is_meant = self.course.planting.way == Way::Intended;
+        self.course.plan.sow.filter(|_| is_seed && is_meant)
     }
 
     fn emergence(&self) -> Option<Period> {

@@ -84,8 +84,11 @@ fn odd_rule() -> impl Strategy<Value = CareRule> {
             id: format!("rule-{id}"),
             task: At::new(job, Origin::Nowhere),
             with: None,
+            purpose: None,
             from,
             until,
+            when: None,
+            before: None,
             after,
             repeat: every.map_or(Repeat::Once, Repeat::Every),
             why: None,
@@ -210,7 +213,11 @@ proptest! {
                 from: shift(scene.garden.today, from),
                 to: shift(scene.garden.today, to),
             };
-            let plan = Plan { sow: Some(period(from, to)), plant_out: Some(period(to, from)) };
+            let plan = Plan {
+                sow: Some(period(from, to)),
+                plant_out: Some(period(to, from)),
+                ..Plan::default()
+            };
             scene.plans.insert(id, plan);
         }
         let tasks = scene.tasks();

@@ -3,9 +3,12 @@
 use chrono::NaiveDate;
 
 use crate::calendar::shelter::{Shelter, frost_shift};
-use crate::care::tasks::outlook::{Outlook, Window};
+use crate::care::tasks::model::Why;
+use crate::care::tasks::outlook::{Moment, Outlook, Window};
 use crate::care::tasks::visits::{self, Visit};
+use crate::catalogue::Turn;
 use crate::catalogue::sheet::Hardiness;
+use crate::catalogue::traits::EndOfSeason;
 use crate::dates::shift;
 use crate::place_kind::Cover;
 use crate::stage::Stage;
@@ -125,6 +128,61 @@ impl Outlook<'_> {
         let since = begun.or(out)?;
         let cover = self.place_to_crop().map_or(Cover::None, |place| place.cover);
         Some((since, cover))
+    }
+
+    /// When a turn of the year comes, or is taken to come, for a planting; nothing where it never does.
+    pub(super) fn turn(&self, turn: Turn) -> Option<Moment> {
+        let first = self.of_milestone(Milestone::FirstHarvest)?;
+        let what = match turn {
+            Turn::FirstPicking => Milestone::FirstHarvest,
+            Turn::LastPicking | Turn::GrowthEnds => Milestone::Stage(Stage::Finished),
+        };
+        let date = match turn {
+            Turn::FirstPicking => first.actual.or(first.expected.map(|days| days.from))?,
+            Turn::LastPicking => self.season_end()?,
+            Turn::GrowthEnds => return self.growth_ends(),
+        };
+        let cause = self.newest_step();
+        let cause = if date <= self.today() { cause.not_before(date) } else { cause };
+        Some(Moment { date, is_expected: true, why: Why::Expected(what, date), cause })
+    }
+
+    /// The day of this season after which nothing grows, once it has been growing.
+    fn growth_ends(&self) -> Option<Moment> {
+        let season = self.garden().season().days;
+        let starts = self.growing_from(season.from);
+        let mut days = starts.iter_days().take_while(|day| season.contains(*day));
+        let date = days.find(|day| self.growing_from(*day) > *day)?;
+        let cause = self.newest_step();
+        let cause = if date <= self.today() { cause.not_before(date) } else { cause };
+        Some(Moment { date, is_expected: true, why: Why::Season, cause })
+    }
+
+    /// From when to when the first frosts may kill what still stands, at the garden's risk and in half of the years.
+    pub(super) fn frost_of_autumn(&self) -> Option<Window> {
+        let due = self.frost_may_kill_from()?;
+        Some(Window { due, until: self.autumn_frost(0.5).unwrap_or(due).max(due) })
+    }
+
+    /// Until when frost may still kill what was set out this spring.
+    pub(super) fn frost_of_spring(&self) -> Option<Window> {
+        const SPRING_DAYS: i64 = 60;
+        self.killed_by_frost()?;
+        let (out, cover) = self.outdoors_since()?;
+        let model = self.course.conditions.spring_frost.model()?;
+        let last = model.date_at(self.course.conditions.risk)?.next_on_or_after(out);
+        let until = shift(last, -frost_shift(cover)?);
+        let is_spring = until > out && until <= shift(out, SPRING_DAYS);
+        is_spring.then_some(Window { due: out, until })
+    }
+
+    /// The day before which what frost would spoil is lifted.
+    pub(super) fn lift_before(&self) -> Option<NaiveDate> {
+        let sheet = self.course.sheet();
+        let is_tender = self.killed_by_frost().is_some() && sheet.picking_every.is_none();
+        let is_lifted = sheet.end_of_season == Some(EndOfSeason::LiftBeforeFrost);
+        let day = self.autumn_frost(self.course.conditions.risk)?;
+        (is_tender || is_lifted).then_some(day)
     }
 
     /// A time at which work of growth is due, moved to when it grows; what is open waits through the winter.

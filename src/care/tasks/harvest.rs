@@ -35,6 +35,7 @@ fn looks(outlook: &Outlook<'_>, last_day: NaiveDate) -> Vec<Task> {
     let visits = visits::of(outlook);
     let every = outlook.course.sheet().picking_every;
     let Some((window, why, mut cause)) = next_look(outlook, &visits) else { return Vec::new() };
+    let (window, why) = before_frost(outlook, &visits, window, why);
     let is_out = !outlook.course.is_raised()
         || outlook.has_reached(Stage::PlantedOut)
         || visits.iter().any(|visit| visit.is_picking);
@@ -96,6 +97,23 @@ fn next_look(outlook: &Outlook<'_>, visits: &[Visit]) -> Option<(Window, Why, Ca
     Some((window, Why::LastDone(last.date), last.cause))
 }
 
+/// What frost would spoil is lifted in the week before it may come.
+fn before_frost(
+    outlook: &Outlook<'_>,
+    visits: &[Visit],
+    window: Window,
+    why: Why,
+) -> (Window, Why) {
+    let was_lifted = visits.iter().any(|visit| visit.is_picking);
+    let Some(frost) = outlook.lift_before().filter(|_| !was_lifted) else { return (window, why) };
+    let due = shift(frost, -LOOK_AGAIN_DAYS);
+    let is_asked = visits.last().is_some_and(|visit| visit.date >= due);
+    if window.until < due || is_asked {
+        return (window, why);
+    }
+    (Window { due: window.due.min(due), until: shift(frost, -1) }, Why::FrostFrom(frost))
+}
+
 /// What is lifted bit by bit is asked for once more before its season is over.
 fn last_lifting(outlook: &Outlook<'_>, last: NaiveDate) -> Option<Window> {
     let until = outlook.clear_day().or(outlook.season_end())?;
@@ -144,7 +162,7 @@ fn manure(outlook: &Outlook<'_>, day: NaiveDate) -> Option<Caution> {
 /// When the harvest has lasted as long as the sheet lets it, and nothing was picked for two intervals; when nothing is
 /// found any more; when frost has killed it.
 fn clear(outlook: &Outlook<'_>) -> Option<Task> {
-    let is_skipped = !doings::of(outlook, Job::Clear.word(), &Job::Clear, None).is_empty();
+    let is_skipped = !doings::of(outlook, &Job::Clear).is_empty();
     if is_skipped {
         return None;
     }

@@ -5,6 +5,7 @@ use chrono::NaiveDate;
 use crate::calendar::plan::Plan;
 use crate::care::tasks::model::{Cause, Caution, Task, TaskKey, Why};
 use crate::care::tasks::{away, cautions};
+use crate::catalogue::Purpose;
 use crate::climate::conditions::Conditions;
 use crate::dates::{Period, shift};
 use crate::garden::model::Garden;
@@ -62,6 +63,7 @@ pub(super) struct Draft {
     pub(super) number: u32,
     pub(super) job: Job,
     pub(super) with: Option<String>,
+    pub(super) purpose: Option<Purpose>,
     pub(super) window: Window,
     pub(super) why: Why,
     pub(super) reason: Option<String>,
@@ -217,6 +219,7 @@ impl<'a> Outlook<'a> {
             refill: None,
             job: draft.job,
             with: draft.with,
+            purpose: draft.purpose,
             due: day,
             until: Some(until),
             overdue_since: overdue_since(draft.window, today),

@@ -11,7 +11,7 @@ use crate::care::tasks::feeding;
 use crate::care::tasks::model::{Cause, Task, Why};
 use crate::care::tasks::outlook::{Draft, Moment, Outlook, Window};
 use crate::care::tasks::weeding;
-use crate::catalogue::{CareRule, Repeat};
+use crate::catalogue::{CareRule, Purpose, Repeat};
 use crate::dates::shift;
 use crate::garden::place::Place;
 use crate::jobs::Job;
@@ -51,7 +51,11 @@ fn is_for(outlook: &Outlook<'_>, rule: &CareRule) -> bool {
         },
         Job::Feed => {
             let is_legume = sheet.fixes_nitrogen == Some(true);
-            !is_legume || !feeding::is_of_nitrogen(outlook.garden(), with_of(rule))
+            let is_of_nitrogen = match rule.purpose {
+                Some(purpose) => purpose == Purpose::Leaves,
+                None => feeding::is_of_nitrogen(outlook.garden(), with_of(rule)),
+            };
+            !is_legume || !is_of_nitrogen
         }
         Job::PrickOut | Job::PotOn | Job::HardenOff => outlook.course.is_raised(),
         // What was raised elsewhere is set out at its distance (common practice, no source).
@@ -113,6 +117,8 @@ fn times(outlook: &Outlook<'_>, rule: &CareRule, last_day: NaiveDate) -> Vec<Tas
     if out.is_some_and(|out| out <= shift(window.due.max(outlook.today()), WEEK_DAYS)) {
         return Vec::new();
     }
+    let with = with_of(rule).map(str::to_owned);
+    let with = with.or_else(|| feeding::product_for(outlook, rule.purpose?));
     let mut number = done.times + 1;
     let mut tasks = Vec::new();
     while !is_over(window.due) {
@@ -121,7 +127,8 @@ fn times(outlook: &Outlook<'_>, rule: &CareRule, last_day: NaiveDate) -> Vec<Tas
             from: rule.from,
             number,
             job: rule.task.value.clone(),
-            with: rule.with.as_ref().map(|with| with.value.clone()),
+            with: with.clone(),
+            purpose: rule.purpose.filter(|_| with.is_none()),
             window,
             why,
             reason: rule.why.clone(),
@@ -146,7 +153,11 @@ pub(super) fn start_of(outlook: &Outlook<'_>, rule: &CareRule) -> Option<Moment>
     if waits && placed_by(outlook, rule).is_none() {
         return None;
     }
-    outlook.when(rule.from)
+    let begun = outlook.when(rule.from)?;
+    match rule.when {
+        Some(turn) => outlook.turn(turn),
+        None => Some(begun),
+    }
 }
 
 /// When raised plants come to the ground that the work is about.
@@ -207,7 +218,7 @@ impl Done {
             let is_since = doing.date >= start.date || start.is_expected || doing.is_same;
             is_since || course.is_perennial()
         };
-        let mut doings = doings::of(outlook, &rule.id, &rule.task.value, with_of(rule));
+        let mut doings = doings::of_rule(outlook, rule);
         doings.retain(is_counted);
         let stays = rule.repeat == Repeat::Once && rule.task.value == Job::Support;
         let last = doings.iter().rev().find(|doing| stays || course.is_this_round(doing.date));
@@ -226,8 +237,11 @@ fn open(outlook: &Outlook<'_>, rule: &CareRule, start: &Moment, done: &Done) -> 
     let first = first_time(rule, start);
     let mut open = Open { window: first, why: start.why, cause: start.cause };
     if let (Repeat::Every(every), Some(last)) = (rule.repeat, &done.last) {
-        open.window = later(last.date, every).not_before(first.due);
-        open.why = Why::LastDone(last.date);
+        let next = later(last.date, every);
+        if next.due > first.due {
+            open.window = next;
+            open.why = Why::LastDone(last.date);
+        }
         open.cause = open.cause.newest(last.cause);
     }
     match rule.task.value {
@@ -273,6 +287,10 @@ fn put_off_feed(
 /// one interval later where something has to grow first (common practice, no source).
 pub(super) fn first_time(rule: &CareRule, start: &Moment) -> Window {
     let from = start.date;
+    if let Some(before) = rule.before {
+        let (low, high) = (i64::from(before.low.0), i64::from(before.high.0));
+        return Window { due: shift(from, -high.max(low)), until: shift(from, -low.min(high)) };
+    }
     match (rule.after, rule.repeat) {
         (Some(after), _) => later(from, after),
         (None, Repeat::Once) => Window { due: from, until: shift(from, WEEK_DAYS) },

@@ -27,7 +27,7 @@ pub(super) fn of(outlook: &Outlook<'_>) -> Vec<Visit> {
             cause: outlook.cause_of(&line.source, line.date),
         })
         .collect();
-    let skipped = doings::of(outlook, Job::LookForHarvest.word(), &Job::LookForHarvest, None);
+    let skipped = doings::of(outlook, &Job::LookForHarvest);
     visits.extend(skipped.iter().map(|skip| Visit {
         date: skip.date,
         is_picking: false,

@@ -10,6 +10,7 @@ use crate::care::tasks::outlook::{Outlook, Window, overdue_since};
 use crate::care::tasks::{away, rules};
 use crate::catalogue::{CareRule, Repeat};
 use crate::garden::place::PlaceId;
+use crate::garden::planting::PlantingId;
 use crate::garden::records::CareRecord;
 use crate::jobs::Job;
 use crate::stage::Stage;
@@ -107,17 +108,18 @@ fn of_place(place: PlaceId, wants: &[Want<'_>], last_day: NaiveDate) -> Vec<Task
     tasks
 }
 
-/// Work noted for the place, or for one of its plantings, and times that were skipped.
+/// Work noted for the place, or for a planting that stood there, and times that were skipped.
 fn weedings<'a>(outlook: &Outlook<'a>, place: PlaceId, wants: &[Want<'_>]) -> Vec<&'a CareRecord> {
+    let garden = outlook.garden();
     let is_here = |care: &&CareRecord| {
-        let is_of_want = |want: &Want<'_>| care.about.plantings.contains(&want.outlook.course.id);
-        care.about.places.contains(&place) || wants.iter().any(is_of_want)
+        let stood = |id: &PlantingId| garden.planting(*id).places_on(care.date).contains(&place);
+        care.about.places.contains(&place) || care.about.plantings.iter().any(stood)
     };
     let is_weeding = |care: &&CareRecord| {
         let is_rule = |want: &Want<'_>| is_skipped(care, &want.rule.id, &Job::Weed);
         care.did == Job::Weed || wants.iter().any(is_rule)
     };
-    outlook.garden().care.iter().filter(is_weeding).filter(is_here).collect()
+    garden.care.iter().filter(is_weeding).filter(is_here).collect()
 }
 
 fn task(
@@ -135,6 +137,7 @@ fn task(
         key,
         job: Job::Weed,
         with: None,
+        purpose: None,
         due: day,
         until: Some(window.until),
         overdue_since: overdue_since(window, today),
