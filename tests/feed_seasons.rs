@@ -260,7 +260,8 @@ fn by_plan(
     let is_next = |task: &Task| {
         let same = |other: &&Task| {
             let (one, other) = (&task.key, &other.key);
-            one.planting == other.planting && one.rule == other.rule && one.from == other.from
+            (one.planting, one.place, &one.rule, one.from)
+                == (other.planting, other.place, &other.rule, other.from)
         };
         tasks.iter().filter(same).all(|other| other.key.number >= task.key.number)
     };
