@@ -49,7 +49,7 @@ pub mod cli;
 pub mod output;
 
 // The whole trip.
-pub mod pages;
+mod pages;
 pub mod publish;
 pub mod theming;
 pub mod warnings;

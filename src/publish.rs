@@ -11,7 +11,7 @@ use crate::diagnostics::problem::{Problem, Problems};
 use crate::findings::Findings;
 use crate::garden::build::build;
 use crate::garden::model::Garden;
-use crate::pages::{self, PageError};
+use crate::pages::{self, FileError, SiteInputs};
 use crate::reading;
 use crate::render::sink::{self, Sink, put_each};
 use crate::source::files::Files;
@@ -77,14 +77,17 @@ pub fn publish(inputs: &Inputs, sink: &mut dyn Sink) -> Result<Published, sink::
     };
     let findings = Findings::of(&garden);
     problems.extend(warnings::of(&garden, &findings));
-    let pages = pages::all(&garden, &inputs.theme);
-    let render = |page: &pages::Page| {
-        pages::render(page, &garden, &findings, &inputs.earlier_feeds, &theme, &inputs.theme)
+    let site = SiteInputs {
+        garden: &garden,
+        findings: &findings,
+        earlier_feeds: &inputs.earlier_feeds,
+        theme: &theme,
+        files: &inputs.theme,
     };
-    match put_each(sink, &pages, render) {
+    match put_each(sink, &pages::all(&garden, &inputs.theme), |file| file.render(&site)) {
         Ok(()) => Ok(Published { problems: problems.into_sorted(), is_complete: true }),
-        Err(PageError::Sink(error)) => Err(error),
-        Err(PageError::Broken(broken)) => {
+        Err(FileError::Sink(error)) => Err(error),
+        Err(FileError::Broken(broken)) => {
             problems.add(theming::broken_template(&inputs.theme, &broken));
             Ok(Published { problems: problems.into_sorted(), is_complete: false })
         }

@@ -9,6 +9,8 @@ mod gardens;
 mod histories;
 #[path = "publish/journal.rs"]
 mod journal;
+#[path = "publish/menu.rs"]
+mod menu;
 #[path = "publish/mixes.rs"]
 mod mixes;
 #[path = "publish/place_following.rs"]

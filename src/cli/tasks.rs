@@ -6,6 +6,7 @@ use crate::diagnostics::problem::Problems;
 use crate::findings::Findings;
 use crate::publish;
 use crate::render::task_list;
+use crate::site::page::Page;
 use crate::site::tasks::TasksView;
 use crate::theming;
 
@@ -20,7 +21,7 @@ pub(super) fn run(arguments: &Tasks) -> Result<Outcome, Failure> {
     let theme = theme.ok_or_else(|| {
         Failure("the theme cannot be used; `trug publish` tells what is wrong with it".to_owned())
     })?;
-    let view = TasksView::new(&garden, &Findings::of(&garden));
+    let view = TasksView::view(&garden, &Findings::of(&garden), &());
     let list = if arguments.sow { task_list::sow_text } else { task_list::text };
     let text = list(&view, theme.words())
         .map_err(|missing| Failure(format!("the theme has no words for {}", missing.0)))?;

@@ -30,6 +30,9 @@ use crate::site::task_feed;
 use crate::stage::Stage;
 use crate::stages::Milestone;
 
+/// Where it lies, from the root.
+pub const PATH: &str = "garden.json";
+
 /// The whole file.
 #[derive(Debug, Serialize)]
 pub struct Data {

@@ -3,13 +3,15 @@
 use chrono::{Datelike, NaiveDate};
 use serde::Serialize;
 
+use crate::findings::Findings;
 use crate::garden::model::Garden;
 use crate::garden::records::{EntryId, EntryRecord, Weather};
 use crate::link_target::{Target, brackets};
 use crate::site::amount::Amount;
-use crate::site::frame::{EntryLink, Frame, Link, entry_path};
+use crate::site::frame::{EntryLink, Frame, Link};
 use crate::site::message::Message;
 use crate::site::moments::{self, Moment};
+use crate::site::page::{Page, Part};
 use crate::units::Celsius;
 
 /// The journal's front page: years and their months.
@@ -108,9 +110,17 @@ pub struct Line {
     pub moment: Moment,
 }
 
-impl JournalView {
-    /// The journal's front page.
-    pub fn new(garden: &Garden) -> JournalView {
+impl Page for JournalView {
+    type Key = ();
+
+    const PART: Part = Part { key: "journal", href: "journal/index.html" };
+    const TEMPLATE: &'static str = "journal.html";
+
+    fn keys(_: &Garden) -> Vec<()> {
+        vec![()]
+    }
+
+    fn view(garden: &Garden, _: &Findings, (): &()) -> Self {
         let mut years: Vec<Year> = Vec::new();
         for month in months(garden).into_iter().rev() {
             match years.last_mut().filter(|year| year.year == month.day.year()) {
@@ -132,11 +142,7 @@ impl JournalView {
         }
         tags.sort_by(|a, b| a.tag.cmp(&b.tag));
         let title = Message::new("part.journal");
-        JournalView {
-            frame: Frame::new(garden, "journal/index.html", "journal", title),
-            years,
-            tags,
-        }
+        JournalView { frame: Frame::new::<Self>(garden, &(), title), years, tags }
     }
 }
 
@@ -158,7 +164,7 @@ pub fn months(garden: &Garden) -> Vec<Month> {
         match months.last_mut().filter(|month| month.day == day) {
             Some(month) => month.entries += 1,
             None => {
-                let href = format!("journal/{}/index.html", day.format("%Y/%m"));
+                let href = MonthView::path(garden, &day);
                 months.push(Month { day, href, entries: 1 });
             }
         }
@@ -166,35 +172,60 @@ pub fn months(garden: &Garden) -> Vec<Month> {
     months
 }
 
-impl MonthView {
-    /// The page of a month.
-    pub fn new(garden: &Garden, month: &Month) -> MonthView {
+impl Page for MonthView {
+    type Key = NaiveDate;
+
+    const PART: Part = JournalView::PART;
+    const TEMPLATE: &'static str = "month.html";
+
+    /// The first day of each month with entries.
+    fn keys(garden: &Garden) -> Vec<NaiveDate> {
+        months(garden).into_iter().map(|month| month.day).collect()
+    }
+
+    fn path(_: &Garden, day: &NaiveDate) -> String {
+        format!("journal/{}/index.html", day.format("%Y/%m"))
+    }
+
+    fn view(garden: &Garden, _: &Findings, &day: &NaiveDate) -> Self {
         let all = months(garden);
-        let index = all.iter().position(|other| other.day == month.day);
+        let index = all.iter().position(|other| other.day == day);
         let near = |step: isize| {
             let index = index?.checked_add_signed(step)?;
             all.get(index).cloned()
         };
-        let title = Message::new("title.month").with("month", month.day);
-        let frame = Frame::new(garden, &month.href, "journal", title);
+        let title = Message::new("title.month").with("month", day);
+        let frame = Frame::new::<Self>(garden, &day, title);
         let entries = shown(garden)
-            .filter(|(_, entry)| entry.date.with_day(1) == Some(month.day))
+            .filter(|(_, entry)| entry.date.with_day(1) == Some(day))
             .map(|(id, _)| EntryBody::new(garden, id, &frame.root))
             .collect();
-        MonthView { day: month.day, entries, earlier: near(-1), later: near(1), frame }
+        MonthView { day, entries, earlier: near(-1), later: near(1), frame }
     }
 }
 
-impl EntryView {
-    /// The page of an entry.
-    pub fn new(garden: &Garden, id: EntryId) -> EntryView {
+impl Page for EntryView {
+    type Key = EntryId;
+
+    const PART: Part = JournalView::PART;
+    const TEMPLATE: &'static str = "entry.html";
+
+    fn keys(garden: &Garden) -> Vec<EntryId> {
+        shown(garden).map(|(id, _)| id).collect()
+    }
+
+    fn path(garden: &Garden, &id: &EntryId) -> String {
+        format!("journal/{}/index.html", garden.entry(id).address)
+    }
+
+    fn view(garden: &Garden, _: &Findings, &id: &EntryId) -> Self {
         let entry = garden.entry(id);
         let title = match &entry.title {
             Some(title) => crate::site::frame::named(title),
             None => Message::new("title.day").with("date", entry.date),
         };
-        let frame = Frame::new(garden, &entry_path(&entry.address), "journal", title);
-        let others: Vec<EntryId> = shown(garden).map(|(id, _)| id).collect();
+        let frame = Frame::new::<Self>(garden, &id, title);
+        let others = Self::keys(garden);
         let index = others.iter().position(|other| *other == id);
         let near = |step: isize| {
             let index = index?.checked_add_signed(step)?;
@@ -205,11 +236,7 @@ impl EntryView {
             body: EntryBody::new(garden, id, &frame.root),
             earlier: near(-1),
             later: near(1),
-            month: Month {
-                day,
-                href: format!("journal/{}/index.html", day.format("%Y/%m")),
-                entries: 0,
-            },
+            month: Month { day, href: MonthView::path(garden, &day), entries: 0 },
             frame,
         }
     }
@@ -223,7 +250,7 @@ impl EntryBody {
             link: EntryLink {
                 title: entry.title.clone(),
                 date: entry.date,
-                href: entry_path(&entry.address),
+                href: EntryView::path(garden, &id),
             },
             prose: linked(garden, &entry.prose, root),
             plantings: entry.plantings.iter().map(|id| Link::planting(garden, *id)).collect(),

@@ -2,9 +2,12 @@
 
 use crate::garden::model::Garden;
 use crate::site::atom::{AtomAbout, AtomEntry, AtomText, AtomView, RepeatedId};
-use crate::site::frame::entry_path;
 use crate::site::identity::atom_id;
-use crate::site::journal::{linked, shown};
+use crate::site::journal::{EntryView, JournalView, linked, shown};
+use crate::site::page::Page;
+
+/// Its file, from the root.
+pub const PATH: &str = "journal.xml";
 
 /// The newest entries in the feed; readers keep what they have seen.
 const NEWEST: usize = 50;
@@ -34,8 +37,8 @@ impl JournalFeed {
         let entries = shown(garden)
             .rev()
             .take(NEWEST)
-            .map(|(_, entry)| {
-                let href = entry_path(&entry.address);
+            .map(|(id, entry)| {
+                let href = EntryView::path(garden, &id);
                 let root = "../".repeat(href.matches('/').count());
                 FeedEntry {
                     entry: AtomEntry {
@@ -58,8 +61,8 @@ impl JournalFeed {
                 author: garden.settings.name.clone(),
                 language: Some(garden.settings.language.clone()),
                 site: garden.settings.site_address.clone(),
-                file: "journal.xml".to_owned(),
-                page: "journal/index.html".to_owned(),
+                file: PATH.to_owned(),
+                page: JournalView::PART.href.to_owned(),
                 begun: garden.season().days.from,
             },
             entries,

@@ -12,8 +12,10 @@ use crate::learning::lessons::Lesson;
 use crate::learning::quantity::{Beginning, Kind, Quantity, Span};
 use crate::learning::scores::{self, Forecast, Score};
 use crate::site::amount::Amount;
+use crate::site::calendar::CalendarView;
 use crate::site::frame::{Frame, Link};
 use crate::site::message::Message;
+use crate::site::page::{Page, Part};
 use crate::site::tasks;
 
 /// The page 'how well do these dates hold?'.
@@ -75,16 +77,25 @@ pub struct LearnedRow {
 /// So many forecasts stand on the page.
 const NEWEST: usize = 60;
 
-/// The page's path.
-pub const PATH: &str = "calendar/holds/index.html";
+impl Page for HoldsView {
+    type Key = ();
 
-impl HoldsView {
-    /// The page 'how well do these dates hold?'.
-    pub fn new(garden: &Garden, findings: &Findings) -> HoldsView {
+    const PART: Part = CalendarView::PART;
+    const TEMPLATE: &'static str = "holds.html";
+
+    fn keys(_: &Garden) -> Vec<()> {
+        vec![()]
+    }
+
+    fn path(_: &Garden, (): &()) -> String {
+        "calendar/holds/index.html".to_owned()
+    }
+
+    fn view(garden: &Garden, findings: &Findings, (): &()) -> Self {
         let forecasts = &findings.forecasts;
         let all = Message::new("holds.all");
         HoldsView {
-            frame: Frame::new(garden, PATH, "calendar", Message::new("title.holds")),
+            frame: Frame::new::<Self>(garden, &(), Message::new("title.holds")),
             overall: scores::score(forecasts).map(|score| score_row(all, &score)),
             spans: scores::by_span(forecasts)
                 .iter()

@@ -10,11 +10,12 @@ use crate::garden::planting::{Planting, PlantingId, Way};
 use crate::garden::waits;
 use crate::site::amount::Amount;
 use crate::site::came_of_it::PlantingYields;
-use crate::site::frame::{Frame, Link, named, planting_path};
+use crate::site::frame::{Frame, Link, named};
 use crate::site::heading::Heading;
 use crate::site::learned::{self, LearnedRow};
 use crate::site::message::Message;
 use crate::site::moments::{Moment, timeline};
+use crate::site::page::{Page, Part};
 use crate::site::rooting::{self, RootingView};
 use crate::site::seed::from_words;
 use crate::site::sowing::SowingView;
@@ -140,9 +141,17 @@ impl From<Period> for Span {
     }
 }
 
-impl PlantingsView {
-    /// The list of plantings.
-    pub fn new(garden: &Garden, findings: &Findings) -> PlantingsView {
+impl Page for PlantingsView {
+    type Key = ();
+
+    const PART: Part = Part { key: "plantings", href: "plantings/index.html" };
+    const TEMPLATE: &'static str = "plantings.html";
+
+    fn keys(_: &Garden) -> Vec<()> {
+        vec![()]
+    }
+
+    fn view(garden: &Garden, findings: &Findings, (): &()) -> Self {
         let summary = |id| PlantingSummary::new(garden, findings, id);
         let all: Vec<(PlantingId, &Planting)> = garden.plantings().collect();
         let growing = all.iter().filter(|(_, planting)| planting.is_growing());
@@ -160,7 +169,7 @@ impl PlantingsView {
         }
         let title = Message::new("part.plantings");
         PlantingsView {
-            frame: Frame::new(garden, "plantings/index.html", "plantings", title),
+            frame: Frame::new::<Self>(garden, &(), title),
             growing: growing.map(|(id, _)| summary(*id)).collect(),
             intended: intended.map(|(id, _)| summary(*id)).collect(),
             finished,
@@ -198,11 +207,22 @@ impl PlantingSummary {
     }
 }
 
-impl PlantingView {
-    /// The page of a planting.
-    pub fn new(garden: &Garden, findings: &Findings, id: PlantingId) -> PlantingView {
+impl Page for PlantingView {
+    type Key = PlantingId;
+
+    const PART: Part = PlantingsView::PART;
+    const TEMPLATE: &'static str = "planting.html";
+
+    fn keys(garden: &Garden) -> Vec<PlantingId> {
+        garden.plantings().map(|(id, _)| id).collect()
+    }
+
+    fn path(garden: &Garden, &id: &PlantingId) -> String {
+        format!("plantings/{}/index.html", garden.planting(id).slug)
+    }
+
+    fn view(garden: &Garden, findings: &Findings, &id: &PlantingId) -> Self {
         let planting = garden.planting(id);
-        let path = planting_path(&planting.slug);
         // Of each rule only the next time: the days after it depend on what is done until then.
         let mut rules = Vec::new();
         let own_tasks = findings.tasks.iter().filter(|task| {
@@ -213,7 +233,7 @@ impl PlantingView {
             is_next
         });
         PlantingView {
-            frame: Frame::new(garden, &path, "plantings", named(&planting.id)),
+            frame: Frame::new::<Self>(garden, &id, named(&planting.id)),
             summary: PlantingSummary::new(garden, findings, id),
             way: way(planting),
             parent: planting.parent.map(|id| Link::planting(garden, id)),

@@ -12,9 +12,10 @@ use crate::results::yields::Whose;
 use crate::results::yields::book::{Book, Only, Picked};
 use crate::results::yields::lot::Lot;
 use crate::site::frame::Link;
-use crate::site::harvests;
+use crate::site::harvests::HarvestsView;
 use crate::site::heading::Heading;
 use crate::site::message::Message;
+use crate::site::page::Page;
 use crate::site::yields::LotRow;
 
 /// What sums are made by.
@@ -125,7 +126,7 @@ impl Headed {
             Key::All => row(Message::new("yields.all")),
             Key::Season(day) => {
                 let season = garden.season_of(*day);
-                row(text(&season.name())).linked(harvests::path_of(garden, season))
+                row(text(&season.name())).linked(HarvestsView::path(garden, &season))
             }
             Key::Month(year, month) | Key::WhoseMonth(_, year, month) => {
                 let day = NaiveDate::from_ymd_opt(*year, *month, 1).unwrap_or(garden.today);

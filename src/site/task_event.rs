@@ -9,10 +9,11 @@ use crate::catalogue::CropId;
 use crate::garden::model::Garden;
 use crate::names::folded;
 use crate::site::feed::MOST_EVENTS;
-use crate::site::frame::planting_path;
 use crate::site::identity::event_uid;
 use crate::site::message::{Arg, Message};
-use crate::site::tasks::{self, TaskGroup};
+use crate::site::page::Page;
+use crate::site::plantings::PlantingView;
+use crate::site::tasks::{self, TaskGroup, TasksView};
 
 /// All that an event says.
 #[derive(Clone, Debug, PartialEq)]
@@ -139,8 +140,8 @@ fn event(garden: &Garden, tasks: &[&Task]) -> Told {
         Message::new(key).with("job", job.clone()).with("whom", whom)
     };
     let href = match (first.key.planting, garden.settings.feed.is_per_planting) {
-        (Some(id), true) => planting_path(&garden.planting(id).slug),
-        _ => "tasks/index.html".to_owned(),
+        (Some(id), true) => PlantingView::path(garden, &id),
+        _ => TasksView::path(garden, &()),
     };
     let groups = groups.into_iter().map(group).collect();
     Told { day: first.due, summary, category: job, groups, href }

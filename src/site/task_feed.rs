@@ -5,9 +5,11 @@ use chrono::NaiveDate;
 use crate::care::tasks::model::Task;
 use crate::catalogue::CropId;
 use crate::garden::model::Garden;
-use crate::site::frame::crop_path;
+use crate::site::crops::CropView;
 use crate::site::message::Message;
+use crate::site::page::Page;
 use crate::site::task_event::{self, Told};
+use crate::site::tasks::TasksView;
 
 /// A feed of tasks before its words are put in.
 #[derive(Clone, Debug, PartialEq)]
@@ -62,8 +64,8 @@ impl TaskFeed {
     /// The feed of the whole garden, or of one crop.
     pub fn new(garden: &Garden, tasks: &[Task], crop: Option<CropId>) -> TaskFeed {
         let page = match crop {
-            None => "tasks/index.html".to_owned(),
-            Some(id) => crop_path(&garden.catalogue.get(id).slug),
+            None => TasksView::path(garden, &()),
+            Some(id) => CropView::path(garden, &id),
         };
         let site = garden.settings.site_address.as_deref();
         let at = |path: &str| site.map(|site| format!("{site}{path}"));

@@ -12,13 +12,14 @@ use crate::garden::model::Garden;
 use crate::jobs::Job;
 use crate::sheets::mix::MixSheet;
 use crate::site::amount::Amount;
-use crate::site::away;
+use crate::site::away::{self, HelperView};
 use crate::site::calendar::{SowNowRow, sow_now};
 use crate::site::frame::{EntryLink, Frame, Link};
 use crate::stage::Stage;
 use crate::stages::Milestone;
 
 use crate::site::message::Message;
+use crate::site::page::{Page, Part};
 use crate::site::task_feed::remind_hours;
 use crate::site::water;
 
@@ -109,9 +110,17 @@ pub struct TaskItem {
     pub seeds: Option<Message>,
 }
 
-impl TasksView {
-    /// The tasks page.
-    pub fn new(garden: &Garden, findings: &Findings) -> TasksView {
+impl Page for TasksView {
+    type Key = ();
+
+    const PART: Part = Part { key: "tasks", href: "tasks/index.html" };
+    const TEMPLATE: &'static str = "tasks.html";
+
+    fn keys(_: &Garden) -> Vec<()> {
+        vec![()]
+    }
+
+    fn view(garden: &Garden, findings: &Findings, (): &()) -> Self {
         let ahead = garden.settings.feed.look_ahead_days;
         let (overdue, coming): (Vec<&Task>, Vec<&Task>) =
             findings.tasks.iter().partition(|task| task.overdue_since.is_some());
@@ -124,16 +133,16 @@ impl TasksView {
             }
         }
         TasksView {
-            frame: Frame::new(garden, "tasks/index.html", "tasks", Message::new("part.tasks")),
+            frame: Frame::new::<Self>(garden, &(), Message::new("part.tasks")),
             today: garden.today,
             overdue: self::groups(garden, overdue),
             days,
             sow_now: sow_now(garden, &findings.sow_now),
-            helper_sheets: away::sheets(garden)
+            helper_sheets: HelperView::keys(garden)
                 .iter()
                 .map(|absence| SheetLink {
                     words: away::link_words(absence),
-                    href: away::path_of(absence),
+                    href: HelperView::path(garden, absence),
                 })
                 .collect(),
             remind: remind_hours(garden)

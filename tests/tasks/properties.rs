@@ -123,7 +123,7 @@ proptest! {
     }
 
     /// Day after day without an entry: what was not done keeps its key until its rule ends; watering, until
-    /// nobody can know any more.
+    /// nobody can know any more. A later time of a rule whose day comes meanwhile is the open one's.
     #[test]
     fn untouched_tasks_keep_their_keys(
         crop in prop::sample::select(CROPS),
@@ -149,7 +149,16 @@ proptest! {
                 Why::Expected(what, _) => what.is_work() && task.key.from != Stage::Intended,
                 _ => false,
             };
-            for task in before.iter().filter(|task| task.due <= today && !waits(task)) {
+            let is_open = |task: &&Task| {
+                let is_earlier = |other: &Task| {
+                    let (one, other) = (&task.key, &other.key);
+                    (one.planting, one.place, &one.rule, one.from)
+                        == (other.planting, other.place, &other.rule, other.from)
+                        && other.number < one.number
+                };
+                task.due <= today && (task.job == Job::Water || !before.iter().any(is_earlier))
+            };
+            for task in before.iter().filter(|task| is_open(task) && !waits(task)) {
                 let key = task.key.text(&scene.garden);
                 let is_silent = task.job == Job::Water
                     && !after

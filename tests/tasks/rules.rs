@@ -45,7 +45,7 @@ fn late_work_does_not_pile_up() {
         [
             "weed 1 2026-06-20 late since 2026-05-16",
             "straw 1 2026-06-20 late since 2026-06-01",
-            "weed 2 2026-07-02",
+            "weed 5 2026-06-28",
         ]
     );
     // Between the two ends it is open and not late.
@@ -233,4 +233,22 @@ fn flowers_that_set_by_themselves_are_helped_in_still_air_only() {
         .plant("2026-05-20", "id: c, crop: courgette, place: bed, sown: 4")
         .event("2026-07-01", "planting: c, is: flowering");
     assert_eq!(insects.on("2026-07-01").of_rule("hand-pollinate")[0].due, day("2026-07-01"));
+}
+
+/// While the open time waits, those behind it stay on their days; each is passed over when it has come
+/// nearer than half the interval of twelve days.
+#[test]
+fn what_lies_ahead_does_not_slip_from_day_to_day() {
+    let ahead = |day: &str| weeds().on(day).of_rule("weed").into_iter().skip(1).collect::<Vec<_>>();
+    // Due on the 11th; the second time stands on the 23rd until the 17th.
+    let first_ahead = |day: &str| {
+        let task = ahead(day).remove(0);
+        (task.key.number, task.due)
+    };
+    for date in ["2026-05-11", "2026-05-12", "2026-05-17"] {
+        assert_eq!(first_ahead(date), (2, day("2026-05-23")), "{date}");
+    }
+    for date in ["2026-05-18", "2026-05-23", "2026-05-29"] {
+        assert_eq!(first_ahead(date), (3, day("2026-06-04")), "{date}");
+    }
 }

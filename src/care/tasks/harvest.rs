@@ -5,6 +5,7 @@ use chrono::NaiveDate;
 use crate::care::tasks::doings;
 use crate::care::tasks::model::{Cause, Caution, Task, Why};
 use crate::care::tasks::outlook::{Outlook, Window};
+use crate::care::tasks::rules::ahead;
 use crate::care::tasks::steps::planned;
 use crate::care::tasks::visits::{self, Visit};
 use crate::dates::shift;
@@ -66,11 +67,11 @@ fn looks(outlook: &Outlook<'_>, last_day: NaiveDate) -> Vec<Task> {
         task.cautions.extend(manure(outlook, task.due));
         task.reason = outlook.course.sheet().ripe_when.clone();
         cause = task.cause;
-        let stands = task.due;
         tasks.push(task);
         let Some(every) = every else { break };
-        window = later(stands, every);
-        number += 1;
+        let passed_over;
+        (window, passed_over) = ahead(window, every, outlook.today());
+        number = number.saturating_add(passed_over).saturating_add(1);
     }
     tasks
 }

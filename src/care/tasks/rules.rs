@@ -2,7 +2,7 @@
 //!
 //! A rule runs from its first stage until its last. It has at most one open time: as long as that is not
 //! done no other piles up behind it, and the next is counted from the doing. Times that lie ahead are
-//! laid out in the middle of the rule's range.
+//! laid out in the middle of the rule's range, and stay on their days while the open one waits.
 
 use chrono::NaiveDate;
 
@@ -135,13 +135,14 @@ fn times(outlook: &Outlook<'_>, rule: &CareRule, last_day: NaiveDate) -> Vec<Tas
             caution: rule.caution.clone(),
             cause,
         });
-        let stands = task.due;
         // Those behind an open one move with it.
         cause = task.cause;
         tasks.push(task);
         let Repeat::Every(every) = rule.repeat else { break };
-        window = rested(outlook, &rule.task.value, ahead(stands, every));
-        number += 1;
+        let passed_over;
+        (window, passed_over) = ahead(window, every, outlook.today());
+        window = rested(outlook, &rule.task.value, window);
+        number = number.saturating_add(passed_over).saturating_add(1);
     }
     tasks
 }
@@ -308,11 +309,19 @@ pub(super) fn later(from: NaiveDate, days: Range<Days>) -> Window {
     Window { due: shift(from, low), until: shift(from, i64::from(days.high.0).max(low)) }
 }
 
-/// The time after one that is still to come: in the middle of the range, at least a day later.
-pub(super) fn ahead(stands: NaiveDate, every: Range<Days>) -> Window {
-    let Window { due, until } = later(stands, every);
-    let middle = shift(due, (until - due).num_days() / 2).max(shift(stands, 1));
-    Window { due: middle, until: until.max(middle) }
+/// The time after one, in the middle of the range, and how many are passed over before it.
+///
+/// While one waits to be done those behind it stay on their days: what is asked for does not move only
+/// because a day has gone by. Those that are nearer than half an interval are passed over by then.
+pub(super) fn ahead(window: Window, every: Range<Days>, today: NaiveDate) -> (Window, u32) {
+    let Range { low, high } = every;
+    let (low, high) = (i64::from(low.0.max(0)), i64::from(high.0.max(low.0)));
+    let interval = ((low + high) / 2).max(1);
+    let late = (today - window.due).num_days().max(0);
+    let passed_over = (late + (interval + 1) / 2 - 1) / interval;
+    let due = shift(window.due, interval * (1 + passed_over));
+    let until = shift(due, (high - interval).max(0));
+    (Window { due, until }, u32::try_from(passed_over).unwrap_or(u32::MAX))
 }
 
 fn with_of(rule: &CareRule) -> Option<&str> {

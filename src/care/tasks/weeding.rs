@@ -101,9 +101,10 @@ fn of_place(place: PlaceId, wants: &[Want<'_>], last_day: NaiveDate) -> Vec<Task
         let reason = reason.clone().filter(|_| is_shared);
         let task = task(outlook, key, window, why, cause, reason);
         cause = task.cause;
-        window = outlook.while_growing(rules::ahead(task.due, every));
         tasks.push(task);
-        number += 1;
+        let (next, passed_over) = rules::ahead(window, every, outlook.today());
+        window = outlook.while_growing(next);
+        number = number.saturating_add(passed_over).saturating_add(1);
     }
     tasks
 }
