@@ -12,6 +12,7 @@ pub mod names;
 pub mod origin;
 pub mod place_kind;
 pub mod stage;
+pub mod towns;
 pub mod units;
 
 // Floor 1: what was written.

@@ -2,6 +2,8 @@
 
 use std::collections::BTreeMap;
 
+use serde::Serialize;
+
 use crate::catalogue::CropId;
 use crate::findings::Findings;
 use crate::garden::model::Garden;
@@ -71,7 +73,7 @@ pub(crate) fn all(garden: &Garden, theme: &Files) -> Vec<File> {
     site.page::<LostView>();
     site.add(feed_path(garden, None), |inputs| task_feed(inputs, None));
     for (id, _) in garden.catalogue.crops() {
-        if garden.plantings.iter().any(|planting| planting.crop == id) {
+        if !garden.plantings_of(id).is_empty() {
             site.add(feed_path(garden, Some(id)), move |inputs| task_feed(inputs, Some(id)));
         }
     }
@@ -80,6 +82,7 @@ pub(crate) fn all(garden: &Garden, theme: &Files) -> Vec<File> {
         Ok(csv::harvests(&harvests::rows(inputs.garden)))
     });
     site.add(data::PATH.to_owned(), data);
+    site.add(data::SCHEMA_PATH.to_owned(), |_| Ok(json(&data::schema())));
     if let Some(address) = &garden.settings.site_address {
         let map = SitemapView::new(address.clone(), pages);
         let make = move |_: &SiteInputs<'_>| Ok(sitemap::bytes(&map).unwrap_or_default());
@@ -171,7 +174,11 @@ fn data(inputs: &SiteInputs<'_>) -> Result<Vec<u8>, Broken> {
         whys.push(inputs.theme.words().say(&tasks::why(task.why))?);
     }
     let data = Data::new(inputs.garden, inputs.findings, |index| whys[index].clone());
-    let mut bytes = serde_json::to_vec_pretty(&data).unwrap_or_default();
+    Ok(json(&data))
+}
+
+fn json(value: &impl Serialize) -> Vec<u8> {
+    let mut bytes = serde_json::to_vec_pretty(value).unwrap_or_default();
     bytes.push(b'\n');
-    Ok(bytes)
+    bytes
 }

@@ -6,6 +6,7 @@
 use std::collections::BTreeMap;
 
 use chrono::{DateTime, NaiveDate, Utc};
+use uuid::Uuid;
 
 use crate::diagnostics::problem::{Problem, Problems};
 use crate::findings::Findings;
@@ -49,10 +50,36 @@ impl Day {
     }
 }
 
-/// Reads and checks everything; writes nothing.
-pub fn proof(inputs: &Inputs) -> (Garden, Vec<Problem>) {
+impl Inputs {
+    /// A digest of all that a site is made of: this program, the day, and every file. The feeds that stood in the
+    /// site folder are not in it: they change with nothing else.
+    pub fn digest(&self) -> Uuid {
+        let mut all = Vec::from(env!("TRUG_SOURCES"));
+        let zone =
+            || reading::read_settings(&self.content, &mut Problems::new()).position.time_zone;
+        let day = match self.day {
+            Day::Fixed(day) => day,
+            Day::At(_) => self.day.in_zone(zone()),
+        };
+        all.extend(day.to_string().bytes());
+        for file in self.content.iter().chain(self.theme.iter()) {
+            all.extend(format!("{}\0{}\0", file.path, file.bytes.len()).bytes());
+            all.extend(&file.bytes);
+        }
+        Uuid::new_v5(&Uuid::nil(), &all)
+    }
+}
+
+/// Reads what was written and makes the garden of it; computes and writes nothing.
+pub fn read(inputs: &Inputs) -> (Garden, Problems) {
     let mut problems = Problems::new();
     let garden = read_garden(inputs, &mut problems);
+    (garden, problems)
+}
+
+/// Reads and checks everything; writes nothing.
+pub fn proof(inputs: &Inputs) -> (Garden, Vec<Problem>) {
+    let (garden, mut problems) = read(inputs);
     theming::read_theme(&inputs.theme, &garden.settings.language, &mut problems);
     // Findings of a garden that was read in part would accuse the wrong lines.
     if !problems.has_errors() {

@@ -11,6 +11,7 @@ pub mod comparisons;
 pub mod costs;
 pub mod crops;
 pub mod data;
+pub mod data_page;
 pub mod feeds;
 pub mod frame;
 pub mod harvests;
@@ -72,6 +73,7 @@ pub(crate) fn each_page(visit: &mut impl page::Visit) {
     visit.page::<seed::SeedView>();
     visit.page::<harvests::HarvestsView>();
     visit.page::<comparisons::ComparisonsView>();
+    visit.page::<data_page::DataView>();
     visit.page::<review::ReviewView>();
     visit.page::<journal::JournalView>();
     visit.page::<journal::MonthView>();

@@ -3,6 +3,8 @@
 #[path = "support/garden.rs"]
 mod garden;
 
+#[path = "publish/data_page.rs"]
+mod data_page;
 #[path = "publish/gardens.rs"]
 mod gardens;
 #[path = "publish/histories.rs"]

@@ -9,8 +9,8 @@ use chrono::NaiveDate;
 use crate::calendar::{self, GrowingYear, Round};
 use crate::catalogue::sheet::Way;
 use crate::dates::{Period, shift};
-use crate::garden::model::Garden;
 use crate::garden::planting::{Planting, PlantingId, Succession};
+use crate::garden::taught::Taught;
 use crate::place_kind::Cover;
 use crate::stage::Stage;
 
@@ -36,20 +36,28 @@ pub type Plans = BTreeMap<PlantingId, Plan>;
 /// A planting goes by the first round whose sowing had not closed when it was noted. Under glass or fleece
 /// the calendar of that cover counts; indoors there is none. A later sowing of a succession has its own days, as
 /// long as they lie in a window of its crop.
-pub fn from_calendar(garden: &Garden, years: &[GrowingYear; 3]) -> Plans {
+pub fn from_calendar(taught: &Taught, years: &[GrowingYear; 3]) -> Plans {
+    let garden = taught.garden();
     let span = Period { from: shift(garden.today, -366), to: shift(garden.today, 550) };
     let mut plans = Plans::new();
     for (id, planting) in garden.plantings().filter(|(_, planting)| is_on_its_way(planting)) {
         let place = planting.destined.or(planting.first_place);
         let cover = place.map_or(Cover::None, |id| garden.place(id).cover);
         let rounds = calendar::rounds_in(&planting.sheet, years, span, cover);
-        let plan = match planting.succession.filter(|_| planting.stage() == Stage::Intended) {
-            Some(succession) => later_sowing(&rounds, planting, succession),
-            None => still_open(&rounds, planting, garden.today),
-        };
-        plans.extend(plan.map(|plan| (id, plan)));
+        plans.extend(of_planting(planting, &rounds, garden.today).map(|plan| (id, plan)));
     }
     plans
+}
+
+/// The plan of a planting that is not yet at its place, by the rounds of its crop.
+pub(crate) fn of_planting(planting: &Planting, rounds: &[Round], today: NaiveDate) -> Option<Plan> {
+    if !is_on_its_way(planting) {
+        return None;
+    }
+    match planting.succession.filter(|_| planting.stage() == Stage::Intended) {
+        Some(succession) => later_sowing(rounds, planting, succession),
+        None => still_open(rounds, planting, today),
+    }
 }
 
 /// The plan of the first round that was open when it was noted; what was not begun in it waits for the next.

@@ -112,6 +112,11 @@ codes! {
     TwelveMonths = "twelve-months", Error;
     /// The time zone is not one of the names of the tz database.
     UnknownTimeZone = "unknown-time-zone", Error;
+    /// No town of this name is in the table of towns of 5,000 people or more (GeoNames), or none in the country
+    /// or region that was named with it.
+    UnknownTown = "unknown-town", Error;
+    /// Several towns have this name and none is larger by far, so its region or country has to be named with it.
+    WhichTown = "which-town", Error;
 
     // Names
     /// No crop of this name is known.
@@ -172,6 +177,10 @@ codes! {
     FamilyTooSoon = "family-too-soon", Warning;
     /// The family history of a place names a family of which trug knows no crop, so no rest is counted for it.
     UnknownFamily = "unknown-family", Warning;
+
+    /// The task calendar would hold more than 1,000 events, of which calendars on phones lose some. The farthest are left
+    /// out; the tasks page still shows them.
+    FeedFull = "feed-full", Warning;
 
     // Weather and pickings in bulk
     /// A table's heading row has columns that trug does not know, or lacks one it needs.

@@ -6,10 +6,10 @@
 
 mod chronicle;
 mod history;
-mod ledger;
 mod linked;
 mod lookup;
 mod problems;
+mod records;
 mod roll;
 mod sequence;
 mod skies;
@@ -22,7 +22,8 @@ use chrono::NaiveDate;
 use crate::catalogue::{Catalogue, family};
 use crate::diagnostics::problem::Problems;
 use crate::garden::build::lookup::Lookup;
-use crate::garden::model::Garden;
+use crate::garden::ledger::Ledger;
+use crate::garden::model::{Facts, Garden};
 use crate::garden::place::{Place, PlaceId};
 use crate::garden::records::{EntryId, EntryRecord, Source};
 use crate::garden::vessel::{self, Sizes, Vessel};
@@ -95,13 +96,12 @@ pub fn build(written: WrittenGarden, today: NaiveDate, problems: &mut Problems) 
     let entries = known_by(entries, today, &mut lookup, problems);
     let records = entry_records(&entries, problems);
 
-    let mut garden = Garden {
+    let facts = Facts {
         today,
         settings,
         catalogue,
         places,
         mixes,
-        plantings: Vec::new(),
         entries: records,
         care: Vec::new(),
         harvests: Vec::new(),
@@ -109,10 +109,13 @@ pub fn build(written: WrittenGarden, today: NaiveDate, problems: &mut Problems) 
         tests: Vec::new(),
         costs: Vec::new(),
         weather: BTreeMap::new(),
+        ledger: Ledger::default(),
     };
-    garden.plantings = chronicle::plantings(&entries, &garden, &mut lookup, problems);
-    ledger::fill(&mut garden, &entries, pickings, &lookup, problems);
-    garden.weather = skies::weather(&entries, &weather, today, problems);
+    let mut garden = Garden::new(facts);
+    let plantings = chronicle::plantings(&entries, &garden, &mut lookup, problems);
+    garden.set_plantings(plantings);
+    records::fill(&mut garden, &entries, pickings, &lookup, problems);
+    garden.facts_mut().weather = skies::weather(&entries, &weather, today, problems);
     linked::check(&garden, &entries, &lookup, problems);
     garden
 }

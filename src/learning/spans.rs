@@ -12,13 +12,13 @@
 
 use std::collections::BTreeMap;
 
-use chrono::NaiveDate;
+use chrono::{Datelike, NaiveDate};
 
 use crate::catalogue::CropId;
 use crate::garden::model::Garden;
 use crate::garden::planting::{Planting, PlantingId, Step, Way};
 use crate::happening::Happening;
-use crate::learning::posterior::Sample;
+use crate::learning::posterior::{End, Sample};
 use crate::learning::quantity::{Beginning, Kind, Quantity, Span, is_for_raising};
 use crate::names;
 use crate::stage::Stage;
@@ -34,6 +34,8 @@ pub(super) struct Wait {
     pub(super) span: Span,
     pub(super) kind: Kind,
     pub(super) start: NaiveDate,
+    /// The year of the first day of the season in which it began.
+    pub(super) season: i32,
     /// The day the milestone came.
     pub(super) end: Option<NaiveDate>,
     /// From this day on it is known that the milestone cannot be read.
@@ -47,8 +49,19 @@ pub(super) struct Wait {
 pub(super) enum Known {
     /// It ended on this day.
     Ended(NaiveDate),
-    /// It had not ended after this day.
+    /// It had not ended after this day, the last on which it could.
+    Gone(NaiveDate),
+    /// It had not ended after this day, and still may.
     After(NaiveDate),
+}
+
+impl Known {
+    /// The last day that counts.
+    pub(super) fn last(self) -> NaiveDate {
+        match self {
+            Known::Ended(day) | Known::Gone(day) | Known::After(day) => day,
+        }
+    }
 }
 
 impl Wait {
@@ -64,19 +77,29 @@ impl Wait {
         if is_past(self.void).is_some() {
             return None;
         }
-        let last = is_past(self.stop).or(day.pred_opt())?;
-        (last > self.start).then_some(Known::After(last))
+        let known = match is_past(self.stop) {
+            Some(stop) => Known::Gone(stop),
+            None => Known::After(day.pred_opt()?),
+        };
+        (known.last() > self.start).then_some(known)
     }
 
     /// What was known of it from days before `day`, in days. An end on the day of the beginning counts as
     /// half a day.
     pub(super) fn as_of(&self, day: NaiveDate) -> Option<Sample> {
-        let (last, is_censored) = match self.known_before(day)? {
-            Known::Ended(end) => (end, false),
-            Known::After(last) => (last, true),
+        let known = self.known_before(day)?;
+        let value = ((known.last() - self.start).num_days() as f64).max(0.5);
+        Some(self.sample(known, value))
+    }
+
+    /// A value of it as it was known.
+    pub(super) fn sample(&self, known: Known, value: f64) -> Sample {
+        let end = match known {
+            Known::Ended(_) => End::Came,
+            Known::Gone(_) => End::Longer,
+            Known::After(_) => End::Awaited,
         };
-        let value = ((last - self.start).num_days() as f64).max(0.5);
-        Some(Sample { variety: self.variety.clone(), value, is_censored, plantings: 1 })
+        Sample { variety: self.variety.clone(), season: self.season, value, end, plantings: 1 }
     }
 
     /// What it may be pooled with.
@@ -130,7 +153,7 @@ fn is_same(one: &Step, other: &Step) -> bool {
 fn first_way(garden: &Garden, planting: &Planting) -> Way {
     // A split names a planting that stood before, so the line ends; the bound is for broken data.
     let mut at = planting;
-    for _ in 0..garden.plantings.len() {
+    for _ in 0..garden.plantings().len() {
         match at.parent {
             Some(parent) => at = garden.planting(parent),
             None => break,
@@ -232,6 +255,7 @@ fn wait(
         span,
         kind,
         start,
+        season: garden.season_of(start).days.from.year(),
         end: end.filter(|end| !is_spoilt(*end)),
         void,
         stop,
@@ -281,7 +305,7 @@ struct Pickings {
 
 impl Pickings {
     fn of(garden: &Garden) -> Pickings {
-        let none = vec![Vec::new(); garden.plantings.len()];
+        let none = vec![Vec::new(); garden.plantings().len()];
         let mut pickings = Pickings { alone: none.clone(), together: none };
         for harvest in &garden.harvests {
             match harvest.plantings.as_slice() {

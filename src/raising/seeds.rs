@@ -15,6 +15,7 @@ use crate::dates::{Period, shift};
 use crate::garden::model::Garden;
 use crate::garden::place::PlaceId;
 use crate::garden::planting::{Planting, PlantingId, Plants, Way};
+use crate::garden::taught::Taught;
 use crate::learning::quantity::{Beginning, Kind};
 use crate::learning::stand::Odds;
 use crate::raising::bench;
@@ -80,7 +81,8 @@ const TEST_HOLDS_DAYS: i64 = 400;
 
 impl SeedBox {
     /// What is known of a garden's seed. `plans` says when what is not sown yet will be.
-    pub fn of(garden: &Garden, plans: &Plans) -> SeedBox {
+    pub fn of(taught: &Taught, plans: &Plans) -> SeedBox {
+        let garden = taught.garden();
         let packets = packets::of(garden);
         let trials = trials::of(garden, &packets);
         let evidence = Evidence::of(garden, &packets, &trials);

@@ -134,7 +134,7 @@ pub fn row_of(garden: &Garden, findings: &Findings, id: CropId) -> CalendarRow {
 }
 
 fn is_grown(garden: &Garden, id: CropId) -> bool {
-    garden.plantings.iter().any(|planting| planting.crop == id)
+    !garden.plantings_of(id).is_empty()
 }
 
 /// What can be begun today, crops that are grown here first.
@@ -168,12 +168,10 @@ fn row(
 ) -> CalendarRow {
     let bars = plan.rounds.iter().flat_map(|round| bars(round, strip)).collect();
     let mut marks = Vec::new();
-    for (planting_id, planting) in garden.plantings().filter(|(_, p)| p.crop == id) {
-        let first_picking = garden
-            .harvests
-            .iter()
-            .find(|harvest| harvest.plantings.contains(&planting_id))
-            .map(|harvest| ("harvest", harvest.date));
+    for planting_id in garden.plantings_of(id).iter().copied() {
+        let planting = garden.planting(planting_id);
+        let first_picking =
+            garden.harvests_of(planting_id).next().map(|harvest| ("harvest", harvest.date));
         let begun = begun_marks(planting).into_iter().chain(first_picking);
         for (kind, date) in begun.filter(|(_, date)| season.contains(*date)) {
             if let Some(x) = strip.x(date) {

@@ -96,7 +96,7 @@ impl Page for ClimateView {
 
 fn position(garden: &Garden) -> Message {
     let (latitude, longitude) = garden.settings.position.shown();
-    let places = if garden.settings.position.is_shown_exactly { 5 } else { 1 };
+    let places = garden.settings.position.decimals_shown();
     let side = |degrees: f64, plus: &str, minus: &str| {
         let key = if degrees < 0.0 { minus } else { plus };
         let amount =

@@ -115,14 +115,15 @@ impl Page for CropsView {
         let mut grown = Vec::new();
         let mut others = Vec::new();
         for (id, crop) in garden.catalogue.crops() {
-            let own: Vec<_> = garden.plantings.iter().filter(|p| p.crop == id).collect();
+            let own = garden.plantings_of(id).iter().map(|id| garden.planting(*id));
+            let own: Vec<_> = own.collect();
             if own.is_empty() {
                 others.push(Link::crop(garden, id));
                 continue;
             }
             let mut sum = Yield::default();
             if table.contains_key(&Whose::Crop(id)) {
-                sum = Yield::of(garden.harvests.iter().filter(|harvest| {
+                sum = Yield::of(garden.harvests_of_crop(id).filter(|harvest| {
                     season.contains(harvest.date)
                         && yields::whose(garden, harvest) == Whose::Crop(id)
                 }));
@@ -160,20 +161,19 @@ impl Page for CropView {
 
     fn view(garden: &Garden, findings: &Findings, &id: &CropId) -> Self {
         let crop = garden.catalogue.get(id);
-        let mut own: Vec<_> = garden.plantings().filter(|(_, p)| p.crop == id).collect();
+        let own = garden.plantings_of(id).iter().map(|id| (*id, garden.planting(*id)));
+        let mut own: Vec<_> = own.collect();
         own.sort_by_key(|(_, planting)| {
             (planting.stage() == Stage::Finished, std::cmp::Reverse(planting.noted))
         });
         let harvests: Vec<_> = garden
-            .harvests
-            .iter()
+            .harvests_of_crop(id)
             .filter(|harvest| yields::whose(garden, harvest) == Whose::Crop(id))
             .collect();
         let weighed = Yield::of(harvests.iter().copied()).weighed().unwrap_or(Weighed::Fresh);
-        let is_partly_grouped = garden.harvests.iter().any(|harvest| {
-            yields::whose(garden, harvest) == Whose::Several
-                && harvest.plantings.iter().any(|planting| garden.planting(*planting).crop == id)
-        });
+        let is_partly_grouped = garden
+            .harvests_of_crop(id)
+            .any(|harvest| yields::whose(garden, harvest) == Whose::Several);
         let strip = YearStrip::new(garden.season().days);
         CropView {
             frame: Frame::new::<Self>(garden, &id, named(&crop.name)),

@@ -9,6 +9,7 @@ use crate::dates::Period;
 use crate::findings::Findings;
 use crate::garden::model::{Garden, Season};
 use crate::garden::records::HarvestRecord;
+use crate::results::yields::book::Among;
 use crate::results::yields::ground;
 use crate::results::yields::measures::Weighed;
 use crate::results::yields::{self, Whose, Yield};
@@ -24,7 +25,7 @@ use crate::site::plots;
 use crate::site::plots::months::MonthsPlot;
 use crate::site::plots::seasons::SeasonsPlot;
 use crate::site::plots::weeks::WeeksPlot;
-use crate::site::sums::{By, Scope, sums};
+use crate::site::sums::{By, sums};
 use crate::site::table::HarvestRow;
 use crate::site::yields::{LotRow, YieldView};
 
@@ -125,7 +126,7 @@ impl Page for HarvestsView {
             .into_iter()
             .filter(|day| table.values().any(|row| row.contains_key(&day.month())))
             .collect();
-        let of_season = || garden.harvests.iter().filter(|harvest| days.contains(harvest.date));
+        let of_season = || garden.harvests_in(days).iter();
         let row = |crop: Option<Link>, whose: Option<Whose>| {
             let is_own = |harvest: &&HarvestRecord| {
                 whose.is_none_or(|whose| yields::whose(garden, harvest) == whose)
@@ -155,8 +156,8 @@ impl Page for HarvestsView {
             })
             .collect();
         rows.sort_by(|a, b| (a.crop.is_none(), &a.crop).cmp(&(b.crop.is_none(), &b.crop)));
-        let by = |by, scope| came_of_it::rows(garden, &sums(garden, &findings.book, by, scope));
-        let own = Scope::season(days.from);
+        let by = |by, among| came_of_it::rows(garden, &sums(garden, &findings.book, by, among));
+        let own = Among::Season(days.from);
         let title = Message::new("title.harvests").with("season", season.name());
         HarvestsView {
             frame: Frame::new::<Self>(garden, &season, title),
@@ -176,7 +177,7 @@ impl Page for HarvestsView {
             varieties: came_of_it::by_name(by(By::Variety, own)),
             places: came_of_it::by_name(by(By::Place, own)),
             kinds: by(By::Kind, own),
-            by_season: by(By::Season, Scope::default()).into_iter().rev().collect(),
+            by_season: by(By::Season, Among::All).into_iter().rev().collect(),
             costs: SeasonCosts::new(garden, days),
             pickings: of_season().rev().map(|harvest| picking(garden, harvest)).collect(),
         }

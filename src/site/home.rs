@@ -97,9 +97,10 @@ impl Page for HomeView {
         let mut harvest: Vec<CropHarvest> = table
             .keys()
             .map(|whose| {
-                let own = garden.harvests.iter().filter(|harvest| {
-                    season.days.contains(harvest.date) && yields::whose(garden, harvest) == *whose
-                });
+                let own = garden
+                    .harvests_in(season.days)
+                    .iter()
+                    .filter(|harvest| yields::whose(garden, harvest) == *whose);
                 CropHarvest {
                     crop: match whose {
                         Whose::Crop(id) => Some(Link::crop(garden, *id)),

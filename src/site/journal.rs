@@ -1,10 +1,14 @@
 //! The journal: its years and months, and the page of each entry.
 
+use std::collections::BTreeMap;
+use std::ops::Range;
+
 use chrono::{Datelike, NaiveDate};
 use serde::Serialize;
 
 use crate::findings::Findings;
 use crate::garden::model::Garden;
+use crate::garden::planting::PlantingId;
 use crate::garden::records::{EntryId, EntryRecord, Weather};
 use crate::link_target::{Target, brackets};
 use crate::site::amount::Amount;
@@ -128,21 +132,16 @@ impl Page for JournalView {
                 None => years.push(Year { year: month.day.year(), months: vec![month] }),
             }
         }
-        let mut tags: Vec<Tag> = Vec::new();
+        let mut tags: BTreeMap<&str, Vec<EntryLink>> = BTreeMap::new();
         for (id, entry) in shown(garden).rev() {
             for tag in &entry.tags {
-                let link = Link::entry(garden, id);
-                match tags.iter_mut().find(|known| known.tag == *tag) {
-                    Some(known) => known.entries.extend(link),
-                    None => {
-                        tags.push(Tag { tag: tag.clone(), entries: link.into_iter().collect() })
-                    }
-                }
+                tags.entry(tag).or_default().extend(Link::entry(garden, id));
             }
         }
-        tags.sort_by(|a, b| a.tag.cmp(&b.tag));
+        let tags = tags.into_iter().map(|(tag, entries)| Tag { tag: tag.to_owned(), entries });
         let title = Message::new("part.journal");
-        JournalView { frame: Frame::new::<Self>(garden, &(), title), years, tags }
+        let frame = Frame::new::<Self>(garden, &(), title);
+        JournalView { frame, years, tags: tags.collect() }
     }
 }
 
@@ -172,6 +171,27 @@ pub fn months(garden: &Garden) -> Vec<Month> {
     months
 }
 
+impl Month {
+    /// The month of a day.
+    fn of(garden: &Garden, day: NaiveDate) -> Month {
+        let own = garden.entries[entries_of(garden, day)].iter();
+        let day = day.with_day(1).unwrap_or(day);
+        Month {
+            day,
+            href: MonthView::path(garden, &day),
+            entries: own.filter(|entry| !entry.is_private).count(),
+        }
+    }
+}
+
+/// Where the entries of a day's month stand in the garden's list.
+fn entries_of(garden: &Garden, day: NaiveDate) -> Range<usize> {
+    let month = |day: NaiveDate| (day.year(), day.month());
+    let from = garden.entries.partition_point(|entry| month(entry.date) < month(day));
+    let to = garden.entries.partition_point(|entry| month(entry.date) <= month(day));
+    from..to
+}
+
 impl Page for MonthView {
     type Key = NaiveDate;
 
@@ -188,19 +208,18 @@ impl Page for MonthView {
     }
 
     fn view(garden: &Garden, _: &Findings, &day: &NaiveDate) -> Self {
-        let all = months(garden);
-        let index = all.iter().position(|other| other.day == day);
-        let near = |step: isize| {
-            let index = index?.checked_add_signed(step)?;
-            all.get(index).cloned()
-        };
+        let own = entries_of(garden, day);
+        let is_shown = |index: &usize| !garden.entries[*index].is_private;
+        let month_of = |index: usize| Month::of(garden, garden.entries[index].date);
+        let earlier = (0..own.start).rev().find(is_shown).map(month_of);
+        let later = (own.end..garden.entries.len()).find(is_shown).map(month_of);
         let title = Message::new("title.month").with("month", day);
         let frame = Frame::new::<Self>(garden, &day, title);
-        let entries = shown(garden)
-            .filter(|(_, entry)| entry.date.with_day(1) == Some(day))
-            .map(|(id, _)| EntryBody::new(garden, id, &frame.root))
+        let entries = own
+            .filter(is_shown)
+            .map(|index| EntryBody::new(garden, EntryId(index), &frame.root))
             .collect();
-        MonthView { day, entries, earlier: near(-1), later: near(1), frame }
+        MonthView { day, entries, earlier, later, frame }
     }
 }
 
@@ -225,17 +244,14 @@ impl Page for EntryView {
             None => Message::new("title.day").with("date", entry.date),
         };
         let frame = Frame::new::<Self>(garden, &id, title);
-        let others = Self::keys(garden);
-        let index = others.iter().position(|other| *other == id);
-        let near = |step: isize| {
-            let index = index?.checked_add_signed(step)?;
-            others.get(index).and_then(|id| Link::entry(garden, *id))
-        };
+        let is_shown = |id: &EntryId| !garden.entry(*id).is_private;
+        let earlier = (0..id.0).rev().map(EntryId).find(is_shown);
+        let later = (id.0 + 1..garden.entries.len()).map(EntryId).find(is_shown);
         let day = entry.date.with_day(1).unwrap_or(entry.date);
         EntryView {
             body: EntryBody::new(garden, id, &frame.root),
-            earlier: near(-1),
-            later: near(1),
+            earlier: earlier.and_then(|id| Link::entry(garden, id)),
+            later: later.and_then(|id| Link::entry(garden, id)),
             month: Month { day, href: MonthView::path(garden, &day), entries: 0 },
             frame,
         }
@@ -317,19 +333,22 @@ fn weather_words(garden: &Garden, weather: &Weather) -> Vec<Message> {
 
 /// What happened, was done and was picked according to an entry, by day and kind.
 fn lines(garden: &Garden, id: EntryId) -> Vec<Line> {
-    let is_own = |source: &crate::garden::records::Source| source.entry == Some(id);
+    let told = garden.told_in(id);
+    let mut own: Vec<(PlantingId, Option<usize>)> =
+        told.steps.iter().map(|(planting, step)| (*planting, Some(*step))).collect();
+    let is_plan = |planting: &PlantingId| garden.planting(*planting).history.is_empty();
+    own.extend(told.noted.iter().copied().filter(is_plan).map(|planting| (planting, None)));
+    own.sort_unstable();
     let mut lines: Vec<Line> = Vec::new();
-    for (planting_id, planting) in garden.plantings() {
-        for step in planting.history.iter().filter(|step| is_own(&step.source)) {
-            let moment = moments::of_step(garden, step);
-            push(&mut lines, Link::planting(garden, planting_id), moment);
-        }
-        if planting.history.is_empty() && is_own(&planting.source) {
-            let moment = moments::of_plan(garden, planting);
-            push(&mut lines, Link::planting(garden, planting_id), moment);
-        }
+    for (planting_id, step) in own {
+        let planting = garden.planting(planting_id);
+        let moment = match step {
+            Some(index) => moments::of_step(garden, &planting.history[index]),
+            None => moments::of_plan(garden, planting),
+        };
+        push(&mut lines, Link::planting(garden, planting_id), moment);
     }
-    for care in garden.care.iter().filter(|care| is_own(&care.source)) {
+    for care in garden.care_told_in(id) {
         let moment = moments::of_care(garden, care, true);
         let about = if care.about.places.is_empty() {
             care.about.plantings.iter().map(|id| Link::planting(garden, *id)).collect()
@@ -338,12 +357,12 @@ fn lines(garden: &Garden, id: EntryId) -> Vec<Line> {
         };
         lines.push(Line { about, moment });
     }
-    for harvest in garden.harvests.iter().filter(|harvest| is_own(&harvest.source)) {
+    for harvest in garden.harvests_told_in(id) {
         let moment = moments::of_harvest(garden, harvest);
         let about = harvest.plantings.iter().map(|id| Link::planting(garden, *id)).collect();
         lines.push(Line { about, moment });
     }
-    for sight in garden.sights.iter().filter(|sight| is_own(&sight.source)) {
+    for sight in garden.sights_told_in(id) {
         let moment = moments::of_sight(garden, sight);
         let about = sight.about.plantings.iter().map(|id| Link::planting(garden, *id)).collect();
         lines.push(Line { about, moment });

@@ -2,7 +2,7 @@
 
 use crate::garden::model::Garden;
 use crate::site::atom::{AtomAbout, AtomEntry, AtomText, AtomView, RepeatedId};
-use crate::site::identity::atom_id;
+use crate::site::identity::{atom_id, garden_parts};
 use crate::site::journal::{EntryView, JournalView, linked, shown};
 use crate::site::page::Page;
 
@@ -33,7 +33,12 @@ pub struct JournalFeed {
 impl JournalFeed {
     /// The newest entries that may be shown.
     pub fn new(garden: &Garden) -> JournalFeed {
-        let name = crate::names::folded(&garden.settings.name);
+        let own = garden_parts(&garden.settings);
+        let own_id = |parts: &[&str]| {
+            atom_id(
+                &own.iter().map(String::as_str).chain(parts.iter().copied()).collect::<Vec<_>>(),
+            )
+        };
         let entries = shown(garden)
             .rev()
             .take(NEWEST)
@@ -42,7 +47,7 @@ impl JournalFeed {
                 let root = "../".repeat(href.matches('/').count());
                 FeedEntry {
                     entry: AtomEntry {
-                        id: atom_id(&[&name, "journal", &entry.address]),
+                        id: own_id(&["journal", &entry.address]),
                         title: entry.title.clone().unwrap_or_default(),
                         href,
                         published: entry.date,
@@ -57,7 +62,7 @@ impl JournalFeed {
         JournalFeed {
             about: AtomAbout {
                 title: garden.settings.name.clone(),
-                id: atom_id(&[&name, "journal"]),
+                id: own_id(&["journal"]),
                 author: garden.settings.name.clone(),
                 language: Some(garden.settings.language.clone()),
                 site: garden.settings.site_address.clone(),

@@ -258,7 +258,7 @@ type NamedPot = (String, Pot);
 fn pots_of_season(garden: &Garden, sheet: &MixSheet) -> Vec<(NamedPot, u32)> {
     let season = garden.season().days;
     let mut pots: BTreeMap<String, u32> = BTreeMap::new();
-    for step in garden.plantings.iter().flat_map(|planting| &planting.history) {
+    for step in garden.plantings().flat_map(|(_, planting)| &planting.history) {
         let word = |wanted: StepWord| {
             step.words.iter().find(|(word, _)| *word == wanted).map(|(_, text)| text.as_str())
         };

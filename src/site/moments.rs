@@ -38,11 +38,11 @@ pub(super) fn timeline(garden: &Garden, id: PlantingId) -> Vec<Moment> {
     let planting = garden.planting(id);
     let mut moments: Vec<Moment> =
         planting.history.iter().map(|step| of_step(garden, step)).collect();
-    let care = garden.care.iter().filter(|care| care.about.plantings.contains(&id));
+    let care = garden.care_of(id);
     moments.extend(care.map(|care| of_care(garden, care, care.about.plantings.len() == 1)));
-    let harvests = garden.harvests.iter().filter(|harvest| harvest.plantings.contains(&id));
+    let harvests = garden.harvests_of(id);
     moments.extend(harvests.map(|harvest| of_harvest(garden, harvest)));
-    let sights = garden.sights.iter().filter(|sight| sight.about.plantings.contains(&id));
+    let sights = garden.sights_of(id);
     moments.extend(sights.map(|sight| of_sight(garden, sight)));
     moments.sort_by_key(|moment| moment.date);
     moments

@@ -1,6 +1,7 @@
 //! The list of plantings, and the page of each: its whole history in one line of time.
 
 use chrono::NaiveDate;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::dates::Period;
@@ -23,7 +24,7 @@ use crate::site::tasks::{self, TaskGroup};
 use crate::site::water::{self, PlantingNeed, WithheldView};
 use crate::site::yields::YieldView;
 use crate::stage::Stage;
-use crate::stages;
+use crate::stages::{Milestone, StageDates};
 
 /// The list of plantings.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -93,6 +94,8 @@ pub struct PlantingView {
     pub came_of_it: Option<PlantingYields>,
     /// Stages, passed and expected.
     pub stages: Vec<StageRow>,
+    /// Whether something came of which a range was shown before.
+    pub has_first: bool,
     /// What the expected dates rest on, beyond the crop table.
     pub lessons: Vec<LearnedRow>,
     /// Whether its dates are told by days alone, since no temperature is known where it stands.
@@ -124,14 +127,16 @@ pub struct StageRow {
     pub expected: Option<Span>,
     /// The day it came.
     pub actual: Option<NaiveDate>,
+    /// When a range for it was first shown, and which.
+    pub first: Option<Message>,
 }
 
 /// A range of days.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, JsonSchema, PartialEq, Serialize)]
 pub struct Span {
-    /// First.
+    /// The first day.
     pub from: NaiveDate,
-    /// Last.
+    /// The last day.
     pub to: NaiveDate,
 }
 
@@ -232,6 +237,7 @@ impl Page for PlantingView {
             }
             is_next
         });
+        let stages = stage_rows(findings, id);
         PlantingView {
             frame: Frame::new::<Self>(garden, &id, named(&planting.id)),
             summary: PlantingSummary::new(garden, findings, id),
@@ -242,10 +248,10 @@ impl Page for PlantingView {
             seed: seed(planting),
             shares_with: planting.shares_with.map(|id| Link::planting(garden, id)),
             came_of_it: PlantingYields::new(garden, findings, id),
-            stages: findings.stages_of(id).iter().map(stage_row).collect(),
+            has_first: stages.iter().any(|row| row.first.is_some()),
+            stages,
             lessons: learned::of_planting(findings.lessons_of(id)),
-            is_without_warmth: planting.is_growing()
-                && stages::is_without_warmth(garden, &findings.conditions, id),
+            is_without_warmth: planting.is_growing() && findings.is_without_warmth(id),
             timeline: timeline(garden, id),
             warnings: warnings(garden, id),
             rooting: rooting::of_planting(garden, findings, id),
@@ -253,23 +259,18 @@ impl Page for PlantingView {
             tasks: tasks::groups(garden, own_tasks),
             water: water::of_planting(garden, findings, id),
             water_withheld: water::withheld_of(garden, findings, id),
-            is_partly_grouped: garden
-                .harvests
-                .iter()
-                .any(|harvest| harvest.plantings.len() > 1 && harvest.plantings.contains(&id)),
+            is_partly_grouped: garden.harvests_of(id).any(|harvest| harvest.plantings.len() > 1),
         }
     }
 }
 
 /// Pickings inside the waiting time of a treatment, with both dates.
 fn warnings(garden: &Garden, id: PlantingId) -> Vec<Message> {
-    waits::broken(&garden.care, &garden.harvests)
-        .into_iter()
-        .filter(|broken| broken.planting == id)
+    waits::broken(garden, id)
         .map(|broken| {
             Message::new("caution.picked-in-wait")
-                .with("picked", broken.picked)
-                .with("treated", broken.treated)
+                .with("picked", broken.picked())
+                .with("treated", broken.treated())
                 .with("count", u64::from(broken.wait_days))
         })
         .collect()
@@ -297,7 +298,18 @@ fn seed(planting: &Planting) -> Option<Message> {
     from_words(seed.from.as_deref(), seed.year)
 }
 
-fn stage_row(dates: &crate::stages::StageDates) -> StageRow {
-    let what = tasks::milestone(dates.what);
-    StageRow { what, expected: dates.expected.map(Span::from), actual: dates.actual }
+fn stage_rows(findings: &Findings, id: PlantingId) -> Vec<StageRow> {
+    let first = |what: Milestone| {
+        let told = findings.told_of(id).iter().find(|told| told.what == what)?;
+        let (day, range) = told.first?;
+        let said = Message::new("planting.first-said").with("day", day);
+        Some(said.with("from", range.from).with("to", range.to))
+    };
+    let row = |dates: &StageDates| StageRow {
+        what: tasks::milestone(dates.what),
+        expected: dates.expected.map(Span::from),
+        actual: dates.actual,
+        first: first(dates.what).filter(|_| dates.actual.is_some()),
+    };
+    findings.stages_of(id).iter().map(row).collect()
 }

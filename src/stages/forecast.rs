@@ -8,7 +8,7 @@ use crate::dates::{Period, shift};
 use crate::garden::planting::Way;
 use crate::jobs::Job;
 use crate::stage::Stage;
-use crate::stages::course::{Beginning, Course};
+use crate::stages::course::{self, Beginning, Course};
 use crate::stages::{Milestone, StageDates, warmth, yearly};
 use crate::units::{Days, Range};
 
@@ -69,7 +69,7 @@ impl<'a> Forecast<'a> {
         }
         let expected = self.of_earlier(what)?;
         let is_over = self.course.is_perennial()
-            && expected.to < self.course.garden.season().days.from
+            && expected.to < self.course.garden.season_of(self.course.today()).days.from
             && what > Milestone::Stage(Stage::PlantedOut);
         (!is_over).then_some(expected)
     }
@@ -198,24 +198,27 @@ impl<'a> Forecast<'a> {
         Some(plus(flowers, FRUIT_SET))
     }
 
-    /// From the flowers, if they are open; else from the stage that the sheet counts from.
+    /// From the flowers, if they are open; else from the stage that the sheet counts from. Warmth counts before days: if
+    /// only the sum to the flowers is missing, the whole sum to the harvest is followed.
     fn first_harvest(&self) -> Option<Period> {
         let durations = self.course.durations();
+        let whole = durations.sums.and_then(|sums| Some((sums, sums.to_harvest?)));
         let flowers = self.course.actual(Milestone::Stage(Stage::Flowering));
         if let Some(day) = flowers {
             let open = Period { from: day, to: day };
-            let left = durations.sums.and_then(|sums| {
-                let left = (sums.to_harvest? - sums.to_flowering?).max(0.0);
+            let left = whole.and_then(|(sums, to_harvest)| {
+                let (from, to) = (warmth::spread(sums.to_flowering?), warmth::spread(to_harvest));
+                let (low, high) = course::difference(from, to);
                 let after = self.course.summed_from();
-                warmth::by_sum(&self.course, open, after, left, &sums)
+                warmth::by_sum(&self.course, open, after, (low.max(0.0), high.max(0.0)), &sums)
             });
+            let by_sum = || self.by_sum(whole?.1, &whole?.0).map(|period| not_before(period, day));
             let by_days = || Some(later(open, durations.flower_to_harvest?));
-            if let Some(period) = left.or_else(by_days) {
+            if let Some(period) = left.or_else(by_sum).or_else(by_days) {
                 return Some(period);
             }
         }
-        let sum = durations.sums.and_then(|sums| Some((sums, sums.to_harvest?)));
-        let by_sum = sum.and_then(|(sums, sum)| self.by_sum(sum, &sums));
+        let by_sum = whole.and_then(|(sums, sum)| self.by_sum(sum, &sums));
         let nobody_knows = self.course.planting.is_older_than_journal;
         by_sum.or_else(|| self.after(durations.first_harvest?)).filter(|_| !nobody_knows)
     }
@@ -227,7 +230,8 @@ impl<'a> Forecast<'a> {
 
     fn by_sum(&self, sum: f64, sums: &DegreeDays) -> Option<Period> {
         let after = self.course.summed_from();
-        warmth::by_sum(&self.course, self.counted_from(after)?, after, sum, sums)
+        let anchor = self.counted_from(after)?;
+        warmth::by_sum(&self.course, anchor, after, warmth::spread(sum), sums)
     }
 
     fn after(&self, duration: AfterStage) -> Option<Period> {

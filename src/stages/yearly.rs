@@ -13,7 +13,7 @@ const YEAR_SPREAD_DAYS: i64 = 14;
 
 /// The range around the day of the newest earlier season on which it came, in this season.
 pub(super) fn as_last_year(course: &Course<'_>, what: Milestone) -> Option<Period> {
-    let season = course.garden.season();
+    let season = course.garden.season_of(course.today());
     let days: Vec<NaiveDate> = match what {
         Milestone::FirstHarvest => course.pickings().collect(),
         Milestone::Stage(Stage::PlantedOut | Stage::Finished) => return None,

@@ -8,6 +8,7 @@ use trug::calendar::plan::Plan;
 use trug::care::tasks::model::{Task, Why};
 use trug::catalogue::{CareRule, Repeat};
 use trug::dates::{Period, shift};
+use trug::garden::taught::Taught;
 use trug::jobs::Job;
 use trug::origin::{Origin, Written as At};
 use trug::stage::Stage;
@@ -131,11 +132,12 @@ proptest! {
         quiet in 1..40_i64,
     ) {
         let from = shift(day("2026-03-01"), 10 + 12 * passed as i64);
-        let mut scene = garden(crop, passed, &[]).on_day(from);
+        let written = garden(crop, passed, &[]);
+        let mut scene = written.on_day(from);
         let mut before = scene.tasks();
         for _ in 0..quiet {
             let today = shift(scene.garden.today, 1);
-            scene.garden.today = today;
+            scene = written.on_day(today);
             let after = scene.tasks();
             check(&scene, &after)?;
             let kept = keys(&scene, &after);
@@ -204,7 +206,7 @@ proptest! {
     ) {
         let mut scene = garden(crop, passed, &[(60, 0)]).on("2026-07-01");
         let id = scene.id("a");
-        let sheet = &mut scene.garden.plantings[id.0].sheet;
+        let mut sheet = scene.garden.planting(id).sheet.clone();
         let mut rules = rules;
         rules.sort_by(|a, b| a.id.cmp(&b.id));
         rules.dedup_by(|a, b| a.id == b.id);
@@ -217,6 +219,7 @@ proptest! {
         for after in [&mut sheet.first_harvest, &mut sheet.flowering].into_iter().flatten() {
             after.days = odd[4].unwrap_or(after.days);
         }
+        scene.taught = Taught::new(&scene.garden, [(id, sheet)]);
         if let Some((from, to)) = plan {
             let period = |from, to| Period {
                 from: shift(scene.garden.today, from),

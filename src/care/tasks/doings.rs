@@ -127,8 +127,7 @@ fn is_work(what: Happening, job: &Job) -> bool {
 
 impl<'a> Outlook<'a> {
     /// Work that was logged for the planting.
-    pub(super) fn care(&self) -> impl Iterator<Item = &'a CareRecord> {
-        let id = self.course.id;
-        self.garden().care.iter().filter(move |care| care.about.plantings.contains(&id))
+    pub(super) fn care(&self) -> impl Iterator<Item = &'a CareRecord> + use<'a> {
+        self.garden().care_of(self.course.id)
     }
 }

@@ -51,11 +51,9 @@ pub(super) fn fresh_mix(outlook: &Outlook<'_>) -> Option<FreshMix> {
     });
     let steps = steps.map(|step| fresh(step.date, 1.0, outlook.cause_of(&step.source, step.date)));
     let place = outlook.course.planting.places_on(outlook.today());
-    let refills = outlook.garden().care.iter().filter(|care| {
-        let is_here = care.about.plantings.contains(&outlook.course.id)
-            || care.about.places.iter().any(|named| place.contains(named));
-        care.did == Job::Refill && is_here
-    });
+    let garden = outlook.garden();
+    let here = place.iter().flat_map(|place| garden.care_in(*place));
+    let refills = outlook.care().chain(here).filter(|care| care.did == Job::Refill);
     let refills = refills.map(|care| {
         let cause = outlook.cause_of(&care.source, care.date);
         fresh(care.date, 1.0 - care.old_share.unwrap_or(0.0), cause)

@@ -2,11 +2,10 @@
 
 use chrono::NaiveDate;
 
-use crate::calendar::plan::Plan;
+use crate::care::prospect::Prospect;
 use crate::care::tasks::model::{Cause, Caution, Task, TaskKey, Why};
 use crate::care::tasks::{away, cautions};
 use crate::catalogue::Purpose;
-use crate::climate::conditions::Conditions;
 use crate::dates::{Period, shift};
 use crate::garden::model::Garden;
 use crate::garden::place::Place;
@@ -16,13 +15,13 @@ use crate::happening::Happening;
 use crate::jobs::Job;
 use crate::stage::Stage;
 use crate::stages::course::{Beginning, Course};
-use crate::stages::{self, Milestone, StageDates};
+use crate::stages::{Milestone, StageDates};
 
 /// A planting, its course and its stages.
 #[derive(Debug)]
 pub(super) struct Outlook<'a> {
     pub(super) course: Course<'a>,
-    pub(super) dates: Vec<StageDates>,
+    pub(super) dates: &'a [StageDates],
 }
 
 /// When a stage came, or is taken to come.
@@ -72,14 +71,10 @@ pub(super) struct Draft {
 }
 
 impl<'a> Outlook<'a> {
-    pub(super) fn of(
-        garden: &'a Garden,
-        conditions: &'a Conditions,
-        id: PlantingId,
-        plan: Plan,
-    ) -> Outlook<'a> {
-        let course = Course::of(garden, conditions, id, plan);
-        Outlook { course, dates: stages::of_planting(garden, conditions, id, plan) }
+    pub(super) fn of(prospect: &'a Prospect<'_>, id: PlantingId) -> Outlook<'a> {
+        let (garden, plan) = (prospect.garden(), prospect.plan_of(id));
+        let course = Course::of(garden, prospect.conditions, id, plan);
+        Outlook { course, dates: &prospect.stages[id.0] }
     }
 
     pub(super) fn today(&self) -> NaiveDate {

@@ -6,8 +6,9 @@ use crate::catalogue::{Catalogue, CropId};
 use crate::diagnostics::problem::Problems;
 use crate::garden::build::lookup::{self, Lookup};
 use crate::garden::build::problems;
+use crate::garden::model::Garden;
 use crate::garden::place::PlaceId;
-use crate::garden::planting::{Planting, PlantingId};
+use crate::garden::planting::PlantingId;
 use crate::garden::records::About;
 use crate::journal::subject::Subject;
 use crate::origin::Written;
@@ -24,18 +25,18 @@ pub(super) trait Growing {
     fn is_in(&self, id: PlantingId, place: PlaceId, day: NaiveDate) -> bool;
 }
 
-impl Growing for [Planting] {
+impl Growing for Garden {
     fn count(&self) -> usize {
-        self.len()
+        self.plantings().len()
     }
     fn crop(&self, id: PlantingId) -> CropId {
-        self[id.0].crop
+        self.planting(id).crop
     }
     fn is_alive(&self, id: PlantingId, day: NaiveDate) -> bool {
-        self[id.0].is_alive_on(day)
+        self.planting(id).is_alive_on(day)
     }
     fn is_in(&self, id: PlantingId, place: PlaceId, day: NaiveDate) -> bool {
-        self[id.0].places_on(day).contains(&place)
+        self.planting(id).places_on(day).contains(&place)
     }
 }
 

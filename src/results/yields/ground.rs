@@ -92,7 +92,7 @@ pub fn stays(garden: &Garden, id: PlantingId) -> Vec<Stay> {
     let since = own_day
         .or(own.first().filter(|_| inherited.iter().any(is_planted_out)).map(|step| step.date));
     let Some(since) = since else {
-        let picked = garden.harvests.iter().find(|harvest| harvest.plantings.contains(&id));
+        let picked = garden.harvests_of(id).next();
         let first = picked.map(|harvest| on_day(&planting.stays, harvest.date));
         let first = first.filter(|stays| !stays.is_empty());
         return first.unwrap_or_else(|| planting.stays.last().copied().into_iter().collect());
@@ -167,13 +167,15 @@ fn others(garden: &Garden, id: PlantingId, place: PlaceId) -> Vec<PlantingId> {
     let overlaps =
         |a: &Stay, b: &Stay| b.to.is_none_or(|to| a.from < to) && a.to.is_none_or(|to| b.from < to);
     garden
-        .plantings()
-        .filter(|(other, _)| *other != id && !is_shared(*other))
-        .filter(|(_, planting)| {
+        .plantings_in(place)
+        .iter()
+        .copied()
+        .filter(|other| *other != id && !is_shared(*other))
+        .filter(|other| {
+            let planting = garden.planting(*other);
             let there = planting.stays.iter().filter(|stay| stay.place == place);
             there.into_iter().any(|theirs| own.iter().any(|own| overlaps(own, theirs)))
         })
-        .map(|(other, _)| other)
         .collect()
 }
 

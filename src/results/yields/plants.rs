@@ -82,9 +82,9 @@ fn set_out(garden: &Garden, id: PlantingId, own: &[Step]) -> Option<Plants> {
         (None, false) => return None,
     };
     let gone = garden
-        .plantings()
-        .filter(|(_, other)| other.parent == Some(id))
-        .filter_map(|(_, child)| own_steps(garden, child).first())
+        .children_of(id)
+        .iter()
+        .filter_map(|child| own_steps(garden, garden.planting(*child)).first())
         .filter(|step| !is_planted_out(step))
         .filter(|step| own.iter().any(|own| is_planted_out(own) && own.date <= step.date))
         .map(|step| step.plants);

@@ -1,5 +1,7 @@
 //! What was done, picked, seen, tested and paid: each line with the plantings it is about.
 
+use std::collections::HashSet;
+
 use chrono::NaiveDate;
 
 use crate::catalogue::Catalogue;
@@ -10,11 +12,11 @@ use crate::garden::build::problems;
 use crate::garden::build::source_of;
 use crate::garden::build::subjects::{self, Found};
 use crate::garden::model::Garden;
-use crate::garden::planting::{Planting, PlantingId};
+use crate::garden::planting::PlantingId;
 use crate::garden::records::{
     About, CareRecord, CostRecord, HarvestRecord, SightRecord, Source, TestRecord,
 };
-use crate::garden::waits;
+use crate::garden::waits::{self, BrokenWait};
 use crate::jobs::{CARE, Job};
 use crate::journal::care::Care;
 use crate::journal::entry::Entry;
@@ -86,16 +88,18 @@ pub(super) fn fill(
     sights.sort_by_key(|record| record.date);
     tests.sort_by_key(|record| record.date);
     costs.sort_by_key(|record| record.date);
-    check_waits(&garden.plantings, &care, &harvests, problems);
     let entry_plantings = tell_entries(garden, entries, &care, &harvests, lookup);
-    for (record, plantings) in garden.entries.iter_mut().zip(entry_plantings) {
+    let facts = garden.facts_mut();
+    for (record, plantings) in facts.entries.iter_mut().zip(entry_plantings) {
         record.plantings = plantings;
     }
-    garden.care = care;
-    garden.harvests = harvests;
-    garden.sights = sights;
-    garden.tests = tests;
-    garden.costs = costs;
+    facts.care = care;
+    facts.harvests = harvests;
+    facts.sights = sights;
+    facts.tests = tests;
+    facts.costs = costs;
+    garden.index();
+    check_waits(garden, problems);
 }
 
 struct Scribe<'a> {
@@ -106,8 +110,7 @@ struct Scribe<'a> {
 impl Scribe<'_> {
     fn about(&self, subject: &Subject, day: NaiveDate, problems: &mut Problems) -> Found {
         let catalogue: &Catalogue = &self.garden.catalogue;
-        let plantings = self.garden.plantings.as_slice();
-        subjects::find(subject, day, plantings, self.lookup, catalogue, problems)
+        subjects::find(subject, day, self.garden, self.lookup, catalogue, problems)
     }
 
     fn care(
@@ -255,21 +258,23 @@ impl Scribe<'_> {
     }
 }
 
-/// A picking inside the waiting time of a treatment, with both dates.
-fn check_waits(
-    plantings: &[Planting],
-    care: &[CareRecord],
-    harvests: &[HarvestRecord],
-    problems: &mut Problems,
-) {
-    problems.extend(waits::broken(care, harvests).into_iter().map(|broken| {
+/// A picking inside the waiting time of a treatment, with both dates; told once for each treatment and picking,
+/// at the first planting they share.
+fn check_waits(garden: &Garden, problems: &mut Problems) {
+    let mut all: Vec<BrokenWait<'_>> =
+        garden.plantings().flat_map(|(id, _)| waits::broken(garden, id)).collect();
+    let day = |broken: &BrokenWait<'_>| (broken.treated(), broken.picked());
+    all.sort_by_key(|broken| (day(broken), broken.planting));
+    let mut told = HashSet::new();
+    all.retain(|broken| told.insert((broken.treatment.source.at, broken.harvest.source.at)));
+    problems.extend(all.iter().map(|broken| {
         problems::picked_in_wait(
-            &plantings[broken.planting.0].id,
-            broken.harvest.at,
-            broken.picked,
-            broken.treated,
+            &garden.planting(broken.planting).id,
+            broken.harvest.source.at,
+            broken.picked(),
+            broken.treated(),
             broken.wait_days,
-            broken.treatment.at,
+            broken.treatment.source.at,
         )
     }));
 }
