@@ -67,6 +67,11 @@ impl<'a> Forecast<'a> {
         {
             return Some(period);
         }
+        if what == Milestone::FirstHarvest
+            && let Some(period) = yearly::by_warmth(&self.course)
+        {
+            return Some(period);
+        }
         let expected = self.of_earlier(what)?;
         let is_over = self.course.is_perennial()
             && expected.to < self.course.garden.season_of(self.course.today()).days.from
