@@ -33,3 +33,5 @@ mod same_bytes;
 mod shopping;
 #[path = "publish/stopped.rs"]
 mod stopped;
+#[path = "publish/stranger.rs"]
+mod stranger;

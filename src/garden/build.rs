@@ -4,6 +4,7 @@
 //! by day, then what refers to plantings as they were on a day (care, pickings, sights), then checks
 //! that need all of it.
 
+mod bearing;
 mod chronicle;
 mod history;
 mod linked;

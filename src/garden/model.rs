@@ -89,6 +89,11 @@ impl Garden {
         self.plantings = plantings.into_iter().map(Arc::new).collect();
     }
 
+    /// A planting while the garden is made.
+    pub(super) fn planting_mut(&mut self, id: PlantingId) -> &mut Planting {
+        Arc::make_mut(&mut self.plantings[id.0])
+    }
+
     /// The facts while the garden is made.
     pub(super) fn facts_mut(&mut self) -> &mut Facts {
         Arc::make_mut(&mut self.facts)

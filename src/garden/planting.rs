@@ -79,14 +79,18 @@ pub struct Planting {
     pub shares_with: Option<PlantingId>,
     /// Whether it stands for years.
     pub is_perennial: bool,
-    /// Whether it was begun before the journal, with nobody knowing when.
+    /// Whether it was begun before the journal, with nobody knowing the day.
     pub is_older_than_journal: bool,
+    /// The year in which it was begun, if that is all that is known.
+    pub since_year: Option<i32>,
     /// The day it was written down.
     pub noted: NaiveDate,
     /// The entry it was written down in.
     pub source: Source,
     /// What happened, in order.
     pub history: Vec<Step>,
+    /// How many steps of its history are those of the planting it was split from.
+    pub inherited: usize,
     /// Plants by stage and place on the garden's day; those that went are not among them.
     pub groups: Vec<Group>,
     /// When it stood where: first day, day it left (nothing while it stands there).
@@ -148,6 +152,8 @@ pub struct Step {
     pub date: NaiveDate,
     /// What.
     pub what: Happening,
+    /// Whether nobody wrote it: it follows from something else, such as a picking.
+    pub is_implied: bool,
     /// How many plants it was about, if the grower said so.
     pub count: Option<Plants>,
     /// How many plants it was about as far as the history can be followed: the count, else all that
@@ -215,6 +221,26 @@ impl Planting {
     /// The day it is meant to be sown, as a later sowing of a succession.
     pub fn sow_on(&self) -> Option<NaiveDate> {
         self.succession.map(|succession| succession.day)
+    }
+
+    /// What somebody wrote of its history.
+    pub fn written_steps(&self) -> impl Iterator<Item = &Step> {
+        self.history.iter().filter(|step| !step.is_implied)
+    }
+
+    /// What happened to it since it is a planting of its own.
+    pub fn own_steps(&self) -> &[Step] {
+        self.history.get(self.inherited..).unwrap_or_default()
+    }
+
+    /// What it shares with the planting it was split from.
+    pub fn shared_steps(&self) -> &[Step] {
+        self.history.get(..self.inherited).unwrap_or(&self.history)
+    }
+
+    /// The year of a date of which nobody knows more.
+    pub fn year_alone(&self, date: NaiveDate) -> Option<i32> {
+        self.since_year.filter(|year| NaiveDate::from_ymd_opt(*year, 1, 1) == Some(date))
     }
 
     /// The day it was begun, if it was.

@@ -40,6 +40,16 @@ pub(super) fn at_without_bought(at: Origin) -> Problem {
         .hint("add `bought: 6`, or take `at` away")
 }
 
+pub(super) fn variety_without_as(at: Origin) -> Problem {
+    Problem::new(
+        Code::MissingKey,
+        at,
+        "`variety` on an event says of which variety the plants of a new id are",
+    )
+    .label("but there is no `as` on this line")
+    .hint("add `as:` with an id for them, or write `variety` where the planting begins")
+}
+
 pub(super) fn wait_missing(at: Origin) -> Problem {
     Problem::new(Code::WaitMissing, at, "a treatment needs `wait`: the days to harvest")
         .label("no `wait` on this line")

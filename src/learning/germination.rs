@@ -29,7 +29,6 @@ use crate::garden::planting::{Planting, Plants, Way};
 use crate::happening::Happening;
 use crate::learning::estimate::{Estimate, Level};
 use crate::learning::quantity::{Beginning, Kind};
-use crate::learning::spans::own_steps;
 use crate::learning::stand::Odds;
 use crate::names;
 use crate::stage::Stage;
@@ -141,7 +140,7 @@ pub(super) fn trays(garden: &Garden) -> BTreeMap<(CropId, Kind), Vec<Tray>> {
 
 /// What came up of a sowing, if it is over and was counted, and of which kind it was.
 pub(crate) fn tray(garden: &Garden, planting: &Planting) -> Option<(Kind, Tray)> {
-    let steps = own_steps(garden, planting);
+    let steps = planting.own_steps();
     let reached = |wanted: Stage| {
         steps.iter().filter(
             move |step| matches!(step.what, Happening::Reached(stage) if stage.settled() == wanted),

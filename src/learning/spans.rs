@@ -132,19 +132,6 @@ pub(super) fn waits(garden: &Garden) -> Vec<Wait> {
     waits
 }
 
-/// The steps of a planting that it does not share with the one it was split from.
-pub(super) fn own_steps<'a>(garden: &Garden, planting: &'a Planting) -> &'a [Step] {
-    &planting.history[shared_steps(garden, planting).len()..]
-}
-
-fn shared_steps<'a>(garden: &Garden, planting: &'a Planting) -> &'a [Step] {
-    let Some(parent) = planting.parent else { return &[] };
-    let theirs = &garden.planting(parent).history;
-    let pairs = planting.history.iter().zip(theirs);
-    let shared = pairs.take_while(|(own, theirs)| is_same(own, theirs)).count();
-    &planting.history[..shared]
-}
-
 fn is_same(one: &Step, other: &Step) -> bool {
     one.date == other.date && one.what == other.what && one.source.at == other.source.at
 }
@@ -171,7 +158,7 @@ fn beginnings<'a>(garden: &Garden, planting: &'a Planting, from: Beginning) -> V
         Beginning::Planted => way == Way::Planted,
     };
     let stage = if from == Beginning::Sown { Stage::Sown } else { Stage::PlantedOut };
-    let own = own_steps(garden, planting);
+    let own = planting.own_steps();
     let steps = own.iter().filter(
         |step| matches!(step.what, Happening::Reached(reached) if reached.settled() == stage),
     );
@@ -179,10 +166,7 @@ fn beginnings<'a>(garden: &Garden, planting: &'a Planting, from: Beginning) -> V
         _ if !is_fitting => Vec::new(),
         Beginning::Sown => steps.collect(),
         // What was planted out before the split is not planted out anew.
-        _ if shared_steps(garden, planting)
-            .iter()
-            .any(|step| step.what == Happening::Reached(stage)) =>
-        {
+        _ if planting.shared_steps().iter().any(|step| step.what == Happening::Reached(stage)) => {
             Vec::new()
         }
         _ => steps.take(1).collect(),
@@ -208,7 +192,7 @@ fn wait(
     }
     let family = family(garden, splits, id, step);
     let steps = || {
-        let of_member = |member: &PlantingId| own_steps(garden, garden.planting(*member)).iter();
+        let of_member = |member: &PlantingId| garden.planting(*member).own_steps().iter();
         family.iter().flat_map(of_member).filter(|step| step.date >= start)
     };
     let first_step = |is_it: &dyn Fn(Stage) -> bool| {
@@ -276,7 +260,7 @@ fn family(garden: &Garden, splits: &Splits, id: PlantingId, step: &Step) -> Vec<
         next += 1;
         let Some(children) = splits.get(parent) else { continue };
         let shares = |child: &&PlantingId| {
-            let shared = shared_steps(garden, garden.planting(**child));
+            let shared = garden.planting(**child).shared_steps();
             shared.iter().any(|shared| is_same(shared, step))
         };
         family.extend(children.iter().filter(shares));

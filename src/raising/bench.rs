@@ -331,9 +331,11 @@ fn is_arrival(step: &Step) -> bool {
         Happening::Reached(Stage::Sown | Stage::SownAgain | Stage::PrickedOut) => true,
         Happening::Reached(Stage::PottedOn | Stage::HardeningOff | Stage::PlantedOut) => true,
         Happening::Moved => true,
-        Happening::Reached(_) | Happening::Thinned | Happening::GivenAway | Happening::Lost => {
-            false
-        }
+        Happening::Reached(_)
+        | Happening::Showed(_)
+        | Happening::Thinned
+        | Happening::GivenAway
+        | Happening::Lost => false,
     }
 }
 

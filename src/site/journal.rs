@@ -336,6 +336,9 @@ fn lines(garden: &Garden, id: EntryId) -> Vec<Line> {
     let told = garden.told_in(id);
     let mut own: Vec<(PlantingId, Option<usize>)> =
         told.steps.iter().map(|(planting, step)| (*planting, Some(*step))).collect();
+    own.retain(|(planting, step)| {
+        step.is_none_or(|step| !garden.planting(*planting).history[step].is_implied)
+    });
     let is_plan = |planting: &PlantingId| garden.planting(*planting).history.is_empty();
     own.extend(told.noted.iter().copied().filter(is_plan).map(|planting| (planting, None)));
     own.sort_unstable();

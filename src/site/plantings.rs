@@ -195,6 +195,9 @@ impl PlantingSummary {
             stage: tasks::stage(stage),
             stage_key: tasks::key(stage.word()),
             since: planting.reached(stage).map(|date| {
+                if let Some(year) = planting.year_alone(date) {
+                    return Message::new("planting.since-some-day").with("year", year.to_string());
+                }
                 let key = match stage {
                     Stage::Finished => "planting.on",
                     _ if date < garden.season().days.from => "planting.since-year",
@@ -237,7 +240,7 @@ impl Page for PlantingView {
             }
             is_next
         });
-        let stages = stage_rows(findings, id);
+        let stages = stage_rows(garden, findings, id);
         PlantingView {
             frame: Frame::new::<Self>(garden, &id, named(&planting.id)),
             summary: PlantingSummary::new(garden, findings, id),
@@ -285,6 +288,9 @@ fn way(planting: &Planting) -> Message {
         Way::Split => "way.split",
     };
     match planting.begun() {
+        Some(_) if let Some(year) = planting.since_year => {
+            Message::new("way.since-year").with("year", year.to_string())
+        }
         Some(date) if planting.is_older_than_journal => {
             Message::new("way.older").with("date", date)
         }
@@ -298,7 +304,7 @@ fn seed(planting: &Planting) -> Option<Message> {
     from_words(seed.from.as_deref(), seed.year)
 }
 
-fn stage_rows(findings: &Findings, id: PlantingId) -> Vec<StageRow> {
+fn stage_rows(garden: &Garden, findings: &Findings, id: PlantingId) -> Vec<StageRow> {
     let first = |what: Milestone| {
         let told = findings.told_of(id).iter().find(|told| told.what == what)?;
         let (day, range) = told.first?;
@@ -311,5 +317,8 @@ fn stage_rows(findings: &Findings, id: PlantingId) -> Vec<StageRow> {
         actual: dates.actual,
         first: first(dates.what).filter(|_| dates.actual.is_some()),
     };
-    findings.stages_of(id).iter().map(row).collect()
+    let planting = garden.planting(id);
+    let is_some_day =
+        |dates: &&StageDates| dates.actual.is_some_and(|day| planting.year_alone(day).is_some());
+    findings.stages_of(id).iter().filter(|dates| !is_some_day(dates)).map(row).collect()
 }

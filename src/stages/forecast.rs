@@ -195,10 +195,7 @@ impl<'a> Forecast<'a> {
     }
 
     fn fruit_set(&self) -> Option<Period> {
-        let sheet = self.course.sheet();
-        let rules = sheet.care.as_deref().unwrap_or_default();
-        let is_fruit = sheet.flowering.is_some()
-            || rules.iter().any(|rule| [rule.from, rule.until].contains(&Stage::Fruiting));
+        let is_fruit = self.course.sheet().bears_fruit();
         let flowers = self.anchor(Milestone::Stage(Stage::Flowering)).filter(|_| is_fruit)?;
         Some(plus(flowers, FRUIT_SET))
     }
@@ -224,7 +221,8 @@ impl<'a> Forecast<'a> {
             }
         }
         let by_sum = whole.and_then(|(sums, sum)| self.by_sum(sum, &sums));
-        let nobody_knows = self.course.planting.is_older_than_journal;
+        let planting = self.course.planting;
+        let nobody_knows = planting.is_older_than_journal && planting.since_year.is_none();
         by_sum.or_else(|| self.after(durations.first_harvest?)).filter(|_| !nobody_knows)
     }
 

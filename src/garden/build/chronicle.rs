@@ -1,6 +1,6 @@
 //! The history of every planting, followed day by day.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
 
@@ -21,6 +21,7 @@ use crate::journal::entry::Entry;
 use crate::journal::event::Event;
 use crate::journal::start::{Begun, Start};
 use crate::origin::Written;
+use crate::place_kind::{Cover, PlaceKind};
 use crate::stage::Stage;
 use crate::units::Count;
 
@@ -37,6 +38,7 @@ pub(super) fn plantings(
         plots: Vec::new(),
         slugs: BTreeMap::new(),
         beginnings: BTreeMap::new(),
+        raised_later: BTreeSet::new(),
     };
     chronicle.register(entries, lookup, problems);
     chronicle.sow_again(entries, lookup);
@@ -57,6 +59,8 @@ pub(super) struct Chronicle<'a> {
     pub(super) slugs: BTreeMap<String, PlantingId>,
     /// The day on which a planting begins by what is written, even if that is later.
     beginnings: BTreeMap<PlantingId, NaiveDate>,
+    /// Plantings that a line pots on, hardens off or plants out.
+    raised_later: BTreeSet<PlantingId>,
 }
 
 impl Chronicle<'_> {
@@ -100,7 +104,28 @@ impl Chronicle<'_> {
         let stage = match &start.begun {
             Begun::Sown(_) => Stage::Sown,
             Begun::Planted(_) => Stage::PlantedOut,
-            Begun::Bought(_, at) => at.as_ref().map_or(Stage::PrickedOut, |at| at.value),
+            Begun::Bought(_, at) => {
+                let stage = at.as_ref().map_or(Stage::PrickedOut, |at| at.value);
+                if self.is_bought_to_stay(id, at.is_some()) {
+                    // Put straight where it will crop, in whatever stage it was.
+                    if stage > Stage::PlantedOut {
+                        let count = count_of(start).unwrap_or(Plants::UNKNOWN);
+                        let source = source_of(entries, event.entry, start.id.at);
+                        let what = Happening::Reached(Stage::PlantedOut);
+                        self.step(
+                            id,
+                            event.day,
+                            what,
+                            (Some(count), count, None),
+                            Vec::new(),
+                            source,
+                        );
+                    }
+                    stage.max(Stage::PlantedOut)
+                } else {
+                    stage
+                }
+            }
             Begun::Intended if start.since.is_some() => Stage::PlantedOut,
             Begun::Intended => return,
         };
@@ -111,7 +136,26 @@ impl Chronicle<'_> {
         self.plots[id.0].begin(event.day, stage, count, place);
         let words = self.words([(StepWord::Note, &start.note)], entries, event.entry);
         let source = source_of(entries, event.entry, start.id.at);
-        self.step(id, event.day, Happening::Reached(stage), (Some(count), count), words, source);
+        self.step(
+            id,
+            event.day,
+            Happening::Reached(stage),
+            (Some(count), count, None),
+            words,
+            source,
+        );
+    }
+
+    /// Whether young plants were bought for the place they stand in: soil, with no other place in mind and
+    /// no line that pots them on or plants them out later. Under cover they may wait in their pots.
+    fn is_bought_to_stay(&self, id: PlantingId, says_stage: bool) -> bool {
+        let planting = &self.plantings[id.0];
+        let Some(place) = planting.first_place else { return false };
+        let is_meant = planting.destined.is_none_or(|destined| destined == place);
+        let place = self.garden.place(place);
+        let is_soil = !matches!(place.kind, PlaceKind::Tray | PlaceKind::Shelf);
+        let is_open = place.cover == Cover::None && place.kind != PlaceKind::Glasshouse;
+        is_meant && is_soil && (is_open || !says_stage) && !self.raised_later.contains(&id)
     }
 
     /// One thing happens to one planting.
@@ -155,6 +199,13 @@ impl Chronicle<'_> {
         if planting.is_perennial && last.is_some_and(|last| last != self.garden.season_of(day)) {
             self.plots[id.0].begin_season();
         }
+        let planting_now = self.plots[id.0].standing();
+        let is_waiting = |place: PlaceId| {
+            let kind = self.garden.place(place).kind;
+            matches!(kind, PlaceKind::Tray | PlaceKind::Shelf)
+                || planting.destined.is_some_and(|destined| destined != place)
+        };
+        let is_early = self.plots[id.0].is_on_its_way(is_waiting);
         let result = match event.is.value {
             Happening::Reached(stage) if begins => {
                 let place = place
@@ -171,7 +222,7 @@ impl Chronicle<'_> {
                     Err(Impossible::PastIt)
                 } else {
                     self.plots[id.0].begin(day, stage, count, place);
-                    Ok(Done { plants: count, doubt: None })
+                    Ok(Done { plants: count, place, doubt: None })
                 }
             }
             _ if event.becomes.is_some() => {
@@ -179,6 +230,9 @@ impl Chronicle<'_> {
             }
             Happening::Reached(Stage::Emerged) if planting.way == Way::Planted => {
                 self.plots[id.0].come_up(day, &meant)
+            }
+            Happening::Reached(Stage::Flowering | Stage::Fruiting) if is_early => {
+                Ok(Done { plants: count.unwrap_or(planting_now), place: None, doubt: None })
             }
             Happening::Reached(stage) if !is_end => {
                 let place = place.or(planting.destined.filter(|_| stage == Stage::PlantedOut));
@@ -188,7 +242,7 @@ impl Chronicle<'_> {
             what => self.plots[id.0].go(day, &meant, what),
         };
         match result {
-            Ok(Done { plants, doubt }) => {
+            Ok(Done { plants, place: stood, doubt }) => {
                 if let Some(doubt) = doubt {
                     let planting = &self.plantings[id.0];
                     let [taken, other] = [doubt.taken, doubt.other];
@@ -197,18 +251,23 @@ impl Chronicle<'_> {
                     let at = event.count.as_ref().map_or(at, |count| count.at);
                     problems.add(problems::which_plants(&planting.id, at, names, key));
                 }
-                let words = self.words(
-                    [
-                        (StepWord::Pot, &event.pot),
-                        (StepWord::Mix, &event.mix),
-                        (StepWord::Because, &event.because),
-                        (StepWord::Note, &event.note),
-                    ],
-                    entries,
-                    day_event.entry,
-                );
                 if event.becomes.is_none() {
-                    self.step(id, day, event.is.value, (count, plants), words, source);
+                    if let Some(uses) = &event.uses {
+                        self.plantings[id.0].uses = Some(uses.value);
+                        // The room is that of the place they came to, wherever they were meant to go.
+                        let destined = self.plantings[id.0].destined;
+                        self.plantings[id.0].destined = place.or(destined);
+                    }
+                    let words = self.words_of(event, entries, day_event.entry);
+                    let what = match event.is.value {
+                        Happening::Reached(stage @ (Stage::Flowering | Stage::Fruiting))
+                            if is_early =>
+                        {
+                            Happening::Showed(stage)
+                        }
+                        other => other,
+                    };
+                    self.step(id, day, what, (count, plants, stood), words, source);
                 }
             }
             Err(Impossible::TooMany { wanted, remain }) => {
@@ -252,9 +311,19 @@ impl Chronicle<'_> {
     ) -> Result<Done, Impossible> {
         let (day, what) = (day_event.day, event.is.value);
         let becomes = event.becomes.as_ref().and_then(|new| lookup.plantings.find(&new.value));
-        let Some(new) = becomes else { return Ok(Done { plants: Plants::UNKNOWN, doubt: None }) };
+        let Some(new) = becomes else {
+            return Ok(Done { plants: Plants::UNKNOWN, place: None, doubt: None });
+        };
         let (taken, doubt) = self.plots[id.0].split(day, what, meant, place)?;
-        self.plantings[new.0].history = self.plantings[id.0].history.clone();
+        // What others had reached before these went their own way is no history of theirs.
+        let front = taken.iter().map(|group| group.stage).max();
+        let is_theirs = |step: &&Step| match step.what {
+            Happening::Reached(stage) => Some(stage.settled()) <= front,
+            _ => true,
+        };
+        let shared = self.plantings[id.0].history.iter().filter(is_theirs).cloned();
+        self.plantings[new.0].history = shared.collect();
+        self.plantings[new.0].inherited = self.plantings[new.0].history.len();
         for group in taken {
             let stage = match what {
                 Happening::Reached(stage) => stage.max(group.stage),
@@ -262,11 +331,11 @@ impl Chronicle<'_> {
             };
             self.plots[new.0].begin(day, stage, group.plants, place.or(group.place));
         }
-        let words = self.words([(StepWord::Note, &event.note)], entries, day_event.entry);
+        let words = self.words_of(event, entries, day_event.entry);
         let source = source_of(entries, day_event.entry, event.subject.at);
         let plants = standing(&self.plots[new.0].groups);
-        self.step(new, day, what, (Some(plants), plants), words, source);
-        Ok(Done { plants, doubt })
+        self.step(new, day, what, (Some(plants), plants, None), words, source);
+        Ok(Done { plants, place: None, doubt })
     }
 
     /// Notes what happened: to how many as the grower counted, and as far as it can be followed.
@@ -275,16 +344,18 @@ impl Chronicle<'_> {
         id: PlantingId,
         date: NaiveDate,
         what: Happening,
-        (count, plants): (Option<Plants>, Plants),
+        (count, plants, stood): (Option<Plants>, Plants, Option<PlaceId>),
         words: Vec<(StepWord, String)>,
         source: Source,
     ) {
         let plot = &self.plots[id.0];
-        let place = plot.stays.iter().rev().find(|stay| stay.to.is_none()).map(|stay| stay.place);
+        let newest = plot.stays.iter().rev().find(|stay| stay.to.is_none());
+        let place = stood.or(newest.map(|stay| stay.place));
         let plants_after = plot.standing();
         self.plantings[id.0].history.push(Step {
             date,
             what,
+            is_implied: false,
             count,
             plants,
             plants_after,
@@ -292,6 +363,16 @@ impl Chronicle<'_> {
             words,
             source,
         });
+    }
+
+    fn words_of(&self, event: &Event, entries: &[Entry], entry: usize) -> Vec<(StepWord, String)> {
+        let words = [
+            (StepWord::Pot, &event.pot),
+            (StepWord::Mix, &event.mix),
+            (StepWord::Because, &event.because),
+            (StepWord::Note, &event.note),
+        ];
+        self.words(words, entries, entry)
     }
 
     /// Words of a private entry are kept out from the beginning.
@@ -313,6 +394,20 @@ impl Chronicle<'_> {
     /// The day on which each planting begins, which may be after a line that names it.
     fn note_beginnings(&mut self, events: &[DayEvent<'_>], lookup: &Lookup) {
         for event in events {
+            if let What::Event(Event { is, subject, .. }) = event.what
+                && matches!(is.value, Happening::Reached(stage)
+                    if (Stage::PrickedOut..=Stage::PlantedOut).contains(&stage))
+            {
+                let named =
+                    subject.plantings.iter().filter_map(|id| lookup.plantings.find(&id.value));
+                self.raised_later.extend(named);
+                let crops =
+                    subject.crops.iter().filter_map(|name| self.garden.catalogue.find(&name.value));
+                let crops: Vec<CropId> = crops.collect();
+                let of_crop = (0..self.plantings.len()).map(PlantingId);
+                let of_crop = of_crop.filter(|id| crops.contains(&self.plantings[id.0].crop));
+                self.raised_later.extend(of_crop);
+            }
             let id = match event.what {
                 What::Begins(start) if matches!(start.begun, Begun::Intended) => continue,
                 What::Begins(start) => &start.id,

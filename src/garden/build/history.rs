@@ -28,10 +28,12 @@ pub(super) struct Meant {
     pub(super) from: Vec<PlaceId>,
 }
 
-/// How many plants something happened to, and whether the line could have meant others.
+/// To how many plants something happened, and whether the line could have meant others.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Done {
     pub(super) plants: Plants,
+    /// Where they stand now, or stood before they went, if that is one place.
+    pub(super) place: Option<PlaceId>,
     pub(super) doubt: Option<Doubt>,
 }
 
@@ -122,6 +124,7 @@ impl Plot {
             is_behind(other) && other.stage == one.stage && !is_done(other)
         });
         let plants = all_of(&taken);
+        let came_to = place.or(place_of(&taken));
         for group in taken {
             let place = place.or(group.place);
             let arrived = if place == group.place { group.arrived } else { day };
@@ -129,7 +132,7 @@ impl Plot {
         }
         self.finished = None;
         self.follow_stays(day);
-        Ok(Done { plants, doubt })
+        Ok(Done { plants, place: came_to, doubt })
     }
 
     /// Plants stand elsewhere now: so many, or all that are not there yet.
@@ -156,7 +159,7 @@ impl Plot {
             self.add(Group { place, arrived: day, ..group });
         }
         self.follow_stays(day);
-        Ok(Done { plants, doubt })
+        Ok(Done { plants, place, doubt })
     }
 
     /// Cloves, sets or tubers that were planted come up: so many of them, the rest never will.
@@ -169,7 +172,7 @@ impl Plot {
             up.into_iter().for_each(|group| self.add(group));
         }
         self.follow_stays(day);
-        Ok(Done { plants: all_of(&self.groups), doubt: None })
+        Ok(Done { plants: all_of(&self.groups), place: place_of(&self.groups), doubt: None })
     }
 
     /// Plants go for good: thinned, given away, lost, or cleared.
@@ -184,10 +187,11 @@ impl Plot {
         self.check_there(meant)?;
         let is_there = |group: &Group| meant.is_there(group);
         let is_cleared = matches!(what, Happening::Reached(_));
-        let (plants, doubt) = match (meant.count, is_cleared) {
+        let (plants, place, doubt) = match (meant.count, is_cleared) {
             (Some(_), true) => {
                 let order = |group: &Group| Reverse(group.stage);
-                (all_of(&self.take(meant.count, is_there, order)?), None)
+                let taken = self.take(meant.count, is_there, order)?;
+                (all_of(&taken), place_of(&taken), None)
             }
             (Some(_), false) => {
                 let order = |group: &Group| (!is_up(group), group.stage);
@@ -196,18 +200,21 @@ impl Plot {
                 let doubt = self.doubt(&taken, day, meant, |one, other| {
                     is_up(other) && (what == Happening::Lost || other.stage == one.stage)
                 });
-                (all_of(&taken), doubt)
+                (all_of(&taken), place_of(&taken), doubt)
             }
-            (None, true) => (standing(&self.take_all(is_there)), None),
+            (None, true) => {
+                let taken = self.take_all(is_there);
+                (standing(&taken), place_of(&taken), None)
+            }
             (None, false) => {
                 // Some went, nobody counted: what is left is not known any more.
                 let there = self.groups.iter_mut().filter(|group| is_there(group));
                 there.for_each(|group| group.plants = Plants::UNKNOWN);
-                (Plants::UNKNOWN, None)
+                (Plants::UNKNOWN, None, None)
             }
         };
         self.close(day);
-        Ok(Done { plants, doubt })
+        Ok(Done { plants, place, doubt })
     }
 
     /// Takes plants out for a planting of their own: those that have not reached the stage, or are not in
@@ -233,6 +240,25 @@ impl Plot {
             .doubt(&taken, day, meant, |one, other| !is_done(other) && other.stage == one.stage);
         self.close(day);
         Ok((taken, doubt))
+    }
+
+    /// Whether all plants that stand are still on their way to the place where they will crop: on a shelf,
+    /// in a tray, or away from where they are meant to go.
+    pub(super) fn is_on_its_way(&self, is_waiting: impl Fn(PlaceId) -> bool) -> bool {
+        let up = || self.groups.iter().filter(|group| is_up(group));
+        up().next().is_some()
+            && up().all(|group| {
+                group.stage < Stage::PlantedOut && group.place.is_some_and(&is_waiting)
+            })
+    }
+
+    /// Plants bear: those furthest on, whatever was noted of them.
+    pub(super) fn bear(groups: &mut [Group]) {
+        let front = groups.iter().map(|group| group.stage).max();
+        let behind = |group: &&mut Group| {
+            Some(group.stage) == front && is_up(group) && group.stage < Stage::Fruiting
+        };
+        groups.iter_mut().filter(behind).for_each(|group| group.stage = Stage::Fruiting);
     }
 
     /// Plants that stand: none once it is over, whatever seed is left in the soil.
@@ -399,6 +425,12 @@ impl Plot {
     }
 }
 
+/// The place of all groups, if it is one.
+fn place_of(groups: &[Group]) -> Option<PlaceId> {
+    let first = groups.first()?.place;
+    first.filter(|_| groups.iter().all(|group| group.place == first))
+}
+
 fn is_up(group: &Group) -> bool {
     group.stage > Stage::SownAgain
 }
@@ -492,7 +524,7 @@ mod tests {
         plot.reach(day(8), Stage::PrickedOut, &count(6), None).unwrap();
         assert_eq!(
             plot.reach(day(9), Stage::Emerged, &count(2), None),
-            Ok(Done { plants: Plants::exactly(2), doubt: None })
+            Ok(Done { plants: Plants::exactly(2), place: Some(PlaceId(0)), doubt: None })
         );
     }
 }

@@ -7,6 +7,7 @@ use chrono::NaiveDate;
 use crate::catalogue::Catalogue;
 use crate::diagnostics::problem::Problems;
 use crate::diagnostics::words;
+use crate::garden::build::bearing::note_bearing;
 use crate::garden::build::lookup::Lookup;
 use crate::garden::build::problems;
 use crate::garden::build::source_of;
@@ -88,6 +89,7 @@ pub(super) fn fill(
     sights.sort_by_key(|record| record.date);
     tests.sort_by_key(|record| record.date);
     costs.sort_by_key(|record| record.date);
+    note_bearing(garden, &harvests);
     let entry_plantings = tell_entries(garden, entries, &care, &harvests, lookup);
     let facts = garden.facts_mut();
     for (record, plantings) in facts.entries.iter_mut().zip(entry_plantings) {

@@ -73,6 +73,7 @@ impl Chronicle<'_> {
             return;
         };
         let variety = start.variety.as_ref().map(|variety| variety.value.clone());
+        let since = start.since.as_ref().map(|since| since.value);
         let planting = Planting {
             way: match start.begun {
                 Begun::Intended if start.since.is_some() => Way::Planted,
@@ -88,10 +89,11 @@ impl Chronicle<'_> {
             seed: start.seed.as_ref().map(|seed| seed_of(seed, source.is_private)),
             sow_again: start.sow_again.as_ref().map(sow_again_of),
             is_perennial: start.is_perennial,
-            is_older_than_journal: start
-                .since
-                .as_ref()
-                .is_some_and(|since| since.value == Since::Unknown),
+            is_older_than_journal: matches!(since, Some(Since::Unknown | Since::Year(_))),
+            since_year: match since {
+                Some(Since::Year(year)) => Some(year),
+                _ => None,
+            },
             ..self.blank(&start.id, crop, variety, noted, source)
         };
         self.add(planting, &start.id, lookup, problems);
@@ -117,12 +119,19 @@ impl Chronicle<'_> {
             return;
         };
         let of = self.plantings[parent.0].clone();
+        let place = event.place.as_ref().and_then(|place| lookup.places.find(&place.value));
+        let is_set_out = event.is.value == Happening::Reached(Stage::PlantedOut);
+        let variety = event.variety.as_ref().map(|variety| variety.value.clone());
         let planting = Planting {
             way: Way::Split,
             parent: Some(parent),
-            destined: of.destined,
+            destined: place.filter(|_| is_set_out).or(of.destined),
             is_perennial: of.is_perennial,
-            ..self.blank(id, of.crop, of.variety, noted, source)
+            seed: of.seed,
+            uses: event.uses.as_ref().map(|uses| uses.value),
+            is_older_than_journal: of.is_older_than_journal,
+            since_year: of.since_year,
+            ..self.blank(id, of.crop, variety.or(of.variety), noted, source)
         };
         self.add(planting, id, lookup, problems);
     }
@@ -154,9 +163,11 @@ impl Chronicle<'_> {
             shares_with: None,
             is_perennial: false,
             is_older_than_journal: false,
+            since_year: None,
             noted,
             source,
             history: Vec::new(),
+            inherited: 0,
             groups: Vec::new(),
             stays: Vec::new(),
             finished: None,

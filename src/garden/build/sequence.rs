@@ -36,6 +36,7 @@ pub(super) fn in_order<'a>(
         for start in &written.plantings {
             let since = match start.since.as_ref().map(|since| since.value) {
                 Some(Since::Day(day)) => Some(day),
+                Some(Since::Year(year)) => NaiveDate::from_ymd_opt(year, 1, 1),
                 Some(Since::Unknown) | None => None,
             };
             let on = start.on.as_ref().map(|on| on.value);
@@ -84,7 +85,7 @@ pub(super) fn is_arrival(what: Happening) -> bool {
     match what {
         Happening::Reached(stage) => stage != Stage::Finished,
         Happening::Moved => true,
-        Happening::Thinned | Happening::GivenAway | Happening::Lost => false,
+        Happening::Showed(_) | Happening::Thinned | Happening::GivenAway | Happening::Lost => false,
     }
 }
 

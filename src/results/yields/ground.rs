@@ -9,7 +9,7 @@ use crate::garden::model::Garden;
 use crate::garden::place::{Place, PlaceId};
 use crate::garden::planting::{Planting, PlantingId, Stay};
 use crate::place_kind::PlaceKind;
-use crate::results::yields::plants::{is_planted_out, own_steps};
+use crate::results::yields::plants::is_planted_out;
 use crate::results::yields::why_not::WhyNot;
 use crate::units::{Area, AreaUnit, Length, LengthUnit, Uses, Volume};
 
@@ -86,8 +86,8 @@ pub fn of_planting(garden: &Garden, id: PlantingId) -> Ground {
 /// is sown where it grows stands where it was first picked, or stood last.
 pub fn stays(garden: &Garden, id: PlantingId) -> Vec<Stay> {
     let planting = garden.planting(id);
-    let own = own_steps(garden, planting);
-    let inherited = &planting.history[..planting.history.len() - own.len()];
+    let own = planting.own_steps();
+    let inherited = planting.shared_steps();
     let own_day = own.iter().find(|step| is_planted_out(step)).map(|step| step.date);
     let since = own_day
         .or(own.first().filter(|_| inherited.iter().any(is_planted_out)).map(|step| step.date));

@@ -9,7 +9,6 @@ use crate::garden::planting::{PlantingId, Plants, Step, StepWord};
 use crate::garden::records::{CareRecord, SightRecord};
 use crate::happening::Happening;
 use crate::jobs::Job;
-use crate::results::yields::plants::own_steps;
 use crate::stage::Stage;
 
 /// Plants that were lost, or a planting that ended for a reason.
@@ -51,7 +50,7 @@ pub fn losses(garden: &Garden, plantings: impl IntoIterator<Item = PlantingId>) 
     let mut losses = Vec::new();
     for id in plantings {
         let planting = garden.planting(id);
-        for step in own_steps(garden, planting) {
+        for step in planting.own_steps() {
             let is_end = step.what == Happening::Reached(Stage::Finished);
             let because = because(step);
             if step.what == Happening::Lost || (is_end && because.is_some()) {
