@@ -31,10 +31,12 @@ impl Outlook<'_> {
             return None;
         }
         let end = self.of_milestone(Milestone::Stage(Stage::Finished));
-        let by_season = end.and_then(|end| end.expected).map(|season| {
-            let last = self.course.pickings().last();
-            last.map_or(season.to, |last| season.to.max(self.bears_until(last)))
-        });
+        let last = self.course.pickings().next_back();
+        // What waits to be set out has not had its season.
+        let is_out = !self.course.is_raised() || self.has_reached(Stage::PlantedOut);
+        let season = end.and_then(|end| end.expected).filter(|_| is_out || last.is_some());
+        let by_season = season
+            .map(|season| last.map_or(season.to, |last| season.to.max(self.bears_until(last))));
         [by_season, self.spent_since(), self.frost_kills_on()].into_iter().flatten().min()
     }
 
