@@ -208,7 +208,7 @@ impl Year {
         let number = self.written.entries.len();
         let text = format!("---\ndate: {day}\ntitle: Note {number}\n{front}\n---\n");
         let settings =
-            format!("name: x\nplace: {{latitude: 0, longitude: 0, time-zone: Etc/UTC}}\n");
+            "name: x\nplace: {latitude: 0, longitude: 0, time-zone: Etc/UTC}\n".to_owned();
         let files = vec![
             ("garden.yaml".to_owned(), settings.into_bytes()),
             (format!("journal/{day}-{number:05}.md"), text.clone().into_bytes()),
@@ -227,7 +227,10 @@ impl Year {
         let other = if into < 0.0 { (month + 11) % 12 } else { (month + 1) % 12 };
         let normal =
             self.climate.low[month] * (1.0 - into.abs()) + self.climate.low[other] * into.abs();
-        normal + 2.0 * (number / 3.7).sin() + 1.5 * (number / 11.0).sin() + (number / 1.3).cos()
+        normal
+            + 2.0 * libm::sin(number / 3.7)
+            + 1.5 * libm::sin(number / 11.0)
+            + libm::cos(number / 1.3)
     }
 
     fn plant_of(id: &str) -> &'static Plant {
@@ -459,8 +462,8 @@ impl Year {
             if was_ripe && life.pickings == 0 && !life.is_dead {
                 faults.push(format!("{id} ripened and was never picked"));
             }
-            if plant.start == Start::Raised && life.green.is_some() {
-                let waited = (self.day - life.green.unwrap()).num_days() > 150;
+            if let Some(green) = life.green.filter(|_| plant.start == Start::Raised) {
+                let waited = (self.day - green).num_days() > 150;
                 if waited && !(life.is_hardened && life.is_out) {
                     faults.push(format!("{id} was raised and not hardened off and planted out"));
                 }

@@ -81,7 +81,7 @@ fn next_look(outlook: &Outlook<'_>, visits: &[Visit]) -> Option<(Window, Why, Ca
     let every = outlook.course.sheet().picking_every;
     let this_round = || visits.iter().filter(|visit| outlook.course.is_this_round(visit.date));
     let was_picked = this_round().any(|visit| visit.is_picking);
-    let Some(last) = this_round().last() else {
+    let Some(last) = this_round().next_back() else {
         let first = outlook.of_milestone(Milestone::FirstHarvest)?.expected?;
         let why = Why::Expected(Milestone::FirstHarvest, first.from);
         let window = Window { due: first.from, until: first.to };
@@ -124,7 +124,7 @@ fn last_lifting(outlook: &Outlook<'_>, last: NaiveDate) -> Option<Window> {
 
 /// After its season a crop is still looked at while it goes on bearing.
 fn is_over(outlook: &Outlook<'_>, end: NaiveDate, today: NaiveDate) -> bool {
-    let last = outlook.course.pickings().filter(|day| outlook.course.is_this_round(*day)).last();
+    let last = outlook.course.pickings().rfind(|day| outlook.course.is_this_round(*day));
     let still_bears = last.is_some_and(|day| outlook.bears_until(day) >= today);
     let may_come = last.is_none() && !outlook.course.is_perennial();
     end < today && !still_bears && !may_come

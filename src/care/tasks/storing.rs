@@ -17,8 +17,9 @@ const LONGEST_DAYS: i64 = 90;
 /// Curing and storing of what was lifted last, until each is done or its time is over.
 pub(super) fn of_planting(outlook: &Outlook<'_>) -> Vec<Task> {
     let Some(curing) = outlook.course.sheet().curing else { return Vec::new() };
-    let pickings = visits::of(outlook).into_iter().filter(|visit| visit.is_picking);
-    let Some(lifted) = pickings.last().filter(|visit| outlook.course.is_this_round(visit.date))
+    let mut pickings = visits::of(outlook).into_iter().filter(|visit| visit.is_picking);
+    let Some(lifted) =
+        pickings.next_back().filter(|visit| outlook.course.is_this_round(visit.date))
     else {
         return Vec::new();
     };
