@@ -164,7 +164,8 @@ fn whoever_writes_late_keeps_the_contract() {
 
 /// On days on which nothing was written few events are withdrawn that were still to come. Of 60 days of the demo these
 /// were 1,432 while the day was part of a UID and an open time pushed all later ones on; now 410 (292 without
-/// the limit of five a day), 86 of which had come to their day and joined the open one.
+/// the limit of five a day), 86 of which had come to their day and joined the open one. Since planting out waits for a week of hardening off, it
+/// moves on with every day on which that is not done: 135 of 2,659 in the fifteen days of the quick test.
 #[test]
 fn silent_days_withdraw_little() {
     let demo = Demo::new(false, 60);
@@ -180,7 +181,7 @@ fn silent_days_withdraw_little() {
         withdrawn += left.len();
         seen += stayed.len() + left.len();
     }
-    assert!(seen > 500 && withdrawn * 20 < seen, "{withdrawn} of {seen}");
+    assert!(seen > 500 && withdrawn * 18 < seen, "{withdrawn} of {seen}");
 }
 
 /// Published in the morning, and again when an entry of the day has been written.
@@ -281,7 +282,8 @@ fn by_plan(
     let is_next = |task: &Task| {
         let same = |other: &&Task| {
             let (one, other) = (&task.key, &other.key);
-            one.planting == other.planting && one.rule == other.rule && one.from == other.from
+            (one.planting, one.place, &one.rule, one.from)
+                == (other.planting, other.place, &other.rule, other.from)
         };
         tasks.iter().filter(same).all(|other| other.key.number >= task.key.number)
     };

@@ -75,8 +75,8 @@ pub struct Planting {
     pub seed: Option<Seed>,
     /// Sown again at an interval.
     pub sow_again: Option<SowAgain>,
-    /// The day it is meant to be sown, as a later sowing of a succession.
-    pub sow_on: Option<NaiveDate>,
+    /// When it is meant to be sown, as a later sowing of a succession.
+    pub succession: Option<Succession>,
     /// The planting between whose plants it stands.
     pub shares_with: Option<PlantingId>,
     /// Whether it stands for years.
@@ -134,6 +134,17 @@ pub struct SowAgain {
     pub every_days: u32,
     /// The last day on which it is worth while; nothing: to the end of the season.
     pub until: Option<MonthDay>,
+}
+
+/// The place of a later sowing in its succession.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Succession {
+    /// The sowing before it, as it was made or is meant.
+    pub after: NaiveDate,
+    /// The day it is meant to be sown.
+    pub day: NaiveDate,
+    /// The last day before the one that follows it.
+    pub until: NaiveDate,
 }
 
 /// One thing that happened to a planting.
@@ -210,6 +221,11 @@ impl Planting {
         }
         let furthest = self.groups.iter().map(|group| group.stage).max();
         furthest.unwrap_or(Stage::Intended)
+    }
+
+    /// The day it is meant to be sown, as a later sowing of a succession.
+    pub fn sow_on(&self) -> Option<NaiveDate> {
+        self.succession.map(|succession| succession.day)
     }
 
     /// What somebody wrote of its history.

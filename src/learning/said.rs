@@ -294,6 +294,6 @@ impl Calendar<'_> {
             let rounds = calendar::rounds_in(&planting.sheet, years, around, cover);
             self.rounds.insert(key.clone(), rounds);
         }
-        plan::of_planting(planting, &self.rounds[&key]).unwrap_or_default()
+        plan::of_planting(planting, &self.rounds[&key], day).unwrap_or_default()
     }
 }

@@ -241,7 +241,7 @@ impl Teller<'_> {
             return None;
         }
         let plan = self.plans.get(&id).copied().unwrap_or_default();
-        let from = days_to_sow(self.garden, planting, plan)?.from;
+        let from = days_to_sow(self.garden, plan)?.from;
         let until = self.taken_out(id, planting).unwrap_or(shift(from, UNTOLD_DAYS));
         Some(Period { from, to: shift(until, -1) })
     }

@@ -127,7 +127,7 @@ fn seed_needs(garden: &Garden, plans: &Plans, seeds: &SeedBox, days: Period) -> 
     for (id, sowing) in seeds.sowings.iter().filter(|(_, sowing)| sowing.sown.is_none()) {
         let planting = garden.planting(*id);
         let plan = plans.get(id).copied().unwrap_or_default();
-        let Some(when) = days_to_sow(garden, planting, plan) else { continue };
+        let Some(when) = days_to_sow(garden, plan) else { continue };
         if when.from > days.to {
             continue;
         }

@@ -161,7 +161,7 @@ fn when(garden: &Garden, findings: &Findings, id: PlantingId) -> Option<Span> {
         return Some(day(begun));
     }
     let plan = findings.plans.get(&id).copied().unwrap_or_default();
-    days_to_sow(garden, garden.planting(id), plan).map(Span::from)
+    days_to_sow(garden, plan).map(Span::from)
 }
 
 impl PacketName {

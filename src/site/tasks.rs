@@ -6,6 +6,7 @@ use serde::Serialize;
 use crate::care::mixes::is_called;
 use crate::care::tasks::grouping;
 use crate::care::tasks::model::{Caution, Note, SeedsToSow, Task, Why};
+use crate::catalogue::Purpose;
 use crate::findings::Findings;
 use crate::garden::model::Garden;
 use crate::jobs::Job;
@@ -162,7 +163,10 @@ pub fn groups<'a>(garden: &Garden, tasks: impl IntoIterator<Item = &'a Task>) ->
                 Note::FeelFirst => Message::new("note.feel-first"),
             });
             say_once(TaskGroup {
-                job: job_with(&group.job, group.with),
+                job: match group.purpose {
+                    Some(purpose) => feed_for(purpose),
+                    None => job_with(&group.job, group.with),
+                },
                 date: group.day,
                 items: group.tasks.iter().map(|task| item(garden, task)).collect(),
                 reason: None,
@@ -242,6 +246,14 @@ pub fn job_with(what: &Job, with: Option<&str>) -> Message {
     }
 }
 
+/// The words for a feed of which only the purpose is known.
+fn feed_for(purpose: Purpose) -> Message {
+    Message::new(match purpose {
+        Purpose::Leaves => "job.feed-for-leaves",
+        Purpose::Fruit => "job.feed-for-fruit",
+    })
+}
+
 /// The plantings for which work with this mix or feed comes up, in the order in which it does.
 pub fn plantings_to_feed(garden: &Garden, tasks: &[Task], sheet: &MixSheet) -> Vec<Link> {
     let mut links = Vec::new();
@@ -285,6 +297,9 @@ pub fn why(why: Why) -> Message {
         }
         Why::FreshMix(date) => Message::new("why.fresh-mix").with("date", date),
         Why::Season => Message::new("why.season"),
+        Why::FrostUntil(date) => Message::new("why.frost-until").with("date", date),
+        Why::FrostFrom(date) => Message::new("why.frost-from").with("date", date),
+        Why::Lifted(date) => Message::new("why.lifted").with("date", date),
         Why::Succession(date) => Message::new("why.succession").with("date", date),
     }
 }

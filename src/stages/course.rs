@@ -6,7 +6,6 @@ use crate::calendar::plan::Plan;
 use crate::catalogue::CropSheet;
 use crate::catalogue::sheet::{AfterStage, DegreeDays, Way as SheetWay};
 use crate::climate::conditions::Conditions;
-use crate::dates::Period;
 use crate::garden::model::Garden;
 use crate::garden::place::PlaceId;
 use crate::garden::planting::{Planting, PlantingId, Way};
@@ -58,8 +57,6 @@ impl<'a> Course<'a> {
         plan: Plan,
     ) -> Course<'a> {
         let planting = garden.planting(id);
-        let sow = planting.sow_on.map(|day| Period { from: day, to: day });
-        let plan = Plan { sow: sow.or(plan.sow), ..plan };
         let beginning = beginning(garden, planting);
         let today = garden.today;
         Course { garden, conditions, id, planting, plan, beginning, today }

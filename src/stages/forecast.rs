@@ -67,6 +67,11 @@ impl<'a> Forecast<'a> {
         {
             return Some(period);
         }
+        if what == Milestone::FirstHarvest
+            && let Some(period) = yearly::by_warmth(&self.course)
+        {
+            return Some(period);
+        }
         let expected = self.of_earlier(what)?;
         let is_over = self.course.is_perennial()
             && expected.to < self.course.garden.season_of(self.course.today()).days.from
@@ -92,9 +97,8 @@ impl<'a> Forecast<'a> {
 
     fn sowing(&self) -> Option<Period> {
         let is_seed = self.course.beginning != Beginning::SetOut;
-        let is_told =
-            self.course.planting.way == Way::Intended || self.course.planting.sow_on.is_some();
-        self.course.plan.sow.filter(|_| is_seed && is_told)
+        let is_meant = self.course.planting.way == Way::Intended;
+        self.course.plan.sow.filter(|_| is_seed && is_meant)
     }
 
     fn emergence(&self) -> Option<Period> {

@@ -8,6 +8,7 @@ use crate::garden::Written;
 fn a_succession_becomes_plantings_of_its_own() {
     let site = Written::new()
         .entry("2026-04-01", "plantings: [{id: rad, crop: radish, sown: 30, for: Bed, place: Bed, sow-again: {every: 3 weeks, until: 06-10}}]", "")
+        .on("2026-04-02")
         .site();
     // 22 April, 13 May, 3 June; the fourth would be 24 June, after the last day.
     let ids: Vec<String> = site.data()["plantings"]

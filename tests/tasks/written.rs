@@ -4,12 +4,12 @@ use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
-use trug::calendar::plan::Plans;
+use trug::calendar::plan::{Plan, Plans};
 use trug::care::prospect::Prospect;
 use trug::care::tasks;
 use trug::care::tasks::model::Task;
 use trug::climate::conditions::Conditions;
-use trug::dates;
+use trug::dates::{self, Period};
 use trug::diagnostics::codes::Severity;
 use trug::garden::model::Garden;
 use trug::garden::planting::PlantingId;
@@ -111,7 +111,14 @@ impl Written {
         assert!(errors.is_empty(), "{errors:?}");
         let conditions = Conditions::of(&garden);
         let taught = Taught::by_the_sheets(&garden);
-        Scene { garden, taught, conditions, plans: Plans::new() }
+        // Of the plans only those that need no calendar.
+        let later = garden.plantings().filter_map(|(id, planting)| {
+            let own = planting.succession?;
+            let sow = Some(Period { from: own.day, to: own.until });
+            Some((id, Plan { sow, ..Plan::default() }))
+        });
+        let plans: Plans = later.collect();
+        Scene { garden, taught, conditions, plans }
     }
 }
 

@@ -5,8 +5,10 @@ use chrono::NaiveDate;
 use crate::care::prospect::Prospect;
 use crate::care::tasks::model::{Cause, Caution, Task, TaskKey, Why};
 use crate::care::tasks::{away, cautions};
+use crate::catalogue::Purpose;
 use crate::dates::{Period, shift};
 use crate::garden::model::Garden;
+use crate::garden::place::Place;
 use crate::garden::planting::{PlantingId, Step};
 use crate::garden::records::Source;
 use crate::happening::Happening;
@@ -14,10 +16,6 @@ use crate::jobs::Job;
 use crate::stage::Stage;
 use crate::stages::course::{Beginning, Course};
 use crate::stages::{Milestone, StageDates};
-
-/// Growth starts in the year when the mean day is warmer than this: the growing season of the joint
-/// expert team on climate indices (ETCCDI, index GSL: 5 °C; from memory).
-const GROWTH_STARTS_C: f64 = 5.0;
 
 /// A planting, its course and its stages.
 #[derive(Debug)]
@@ -50,6 +48,12 @@ impl Window {
     }
 }
 
+/// The first day on which work was late. What was in good time until yesterday is not called late today.
+pub(super) fn overdue_since(window: Window, today: NaiveDate) -> Option<NaiveDate> {
+    let late = shift(window.until, 1);
+    (late < today).then_some(late)
+}
+
 /// A task before it is put on its day.
 #[derive(Clone, Debug)]
 pub(super) struct Draft {
@@ -58,6 +62,7 @@ pub(super) struct Draft {
     pub(super) number: u32,
     pub(super) job: Job,
     pub(super) with: Option<String>,
+    pub(super) purpose: Option<Purpose>,
     pub(super) window: Window,
     pub(super) why: Why,
     pub(super) reason: Option<String>,
@@ -128,13 +133,7 @@ impl<'a> Outlook<'a> {
         if self.course.is_this_round(date) {
             return date;
         }
-        let season = self.garden().season().days;
-        let normals = self.course.conditions.normals.as_ref();
-        let grows = |day: &NaiveDate| {
-            normals
-                .is_none_or(|year| (year.low_c(*day) + year.high_c(*day)) / 2.0 > GROWTH_STARTS_C)
-        };
-        season.each_day().find(grows).unwrap_or(season.from)
+        self.growing_from(self.garden().season().days.from)
     }
 
     /// Seed that is sown where it grows is never set out: it counts as set out when it has the age at
@@ -215,9 +214,10 @@ impl<'a> Outlook<'a> {
             refill: None,
             job: draft.job,
             with: draft.with,
+            purpose: draft.purpose,
             due: day,
             until: Some(until),
-            overdue_since: (until < today).then(|| shift(until, 1)),
+            overdue_since: overdue_since(draft.window, today),
             why: draft.why,
             reason: draft.reason,
             cautions,
@@ -225,6 +225,12 @@ impl<'a> Outlook<'a> {
             cause: Cause { date: cause.date.min(today), ..cause },
             seeds: None,
         }
+    }
+
+    /// The place where it crops: where it stands, or is meant to be set out.
+    pub(super) fn place_to_crop(&self) -> Option<&'a Place> {
+        let meant = self.course.planting.destined.filter(|_| !self.has_reached(Stage::PlantedOut));
+        meant.or_else(|| self.course.place_now()).map(|id| self.garden().place(id))
     }
 
     /// The stage it will be in on a day, as far as it can be told.

@@ -41,6 +41,7 @@ fn task(garden: &Garden, place: &PlaceWater, number: u32, refill: &Refill) -> Ta
         },
         job: Job::Water,
         with: None,
+        purpose: None,
         due: refill.date,
         until: None,
         overdue_since: refill.overdue_since,

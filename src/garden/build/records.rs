@@ -128,7 +128,15 @@ impl Scribe<'_> {
         problems: &mut Problems,
     ) -> CareRecord {
         let found = self.about(&line.subject, Manner::All, date, problems);
+        // Some work comes before there are plants, some after; and what is skipped is not done to any.
+        let is_before = matches!(line.did.value, Job::OrderSeed | Job::Chit | Job::Skip);
+        let is_after = matches!(line.did.value, Job::Cure | Job::Store | Job::Skip);
         for named in &found.named {
+            let has_begun =
+                self.garden.planting(named.value).begun().is_some_and(|day| day <= date);
+            if (is_before && !has_begun) || (is_after && has_begun) {
+                continue;
+            }
             self.check_alive(named, date, false, problems);
         }
         let about = found.about();

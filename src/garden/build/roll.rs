@@ -1,10 +1,12 @@
 //! Who there is: every planting by its id, before anything happens to it.
 
+use std::collections::BTreeMap;
 use std::collections::btree_map::Entry as Slot;
 
-use chrono::{Days, NaiveDate};
+use chrono::NaiveDate;
 
 use crate::catalogue::CropId;
+use crate::dates::shift;
 use crate::diagnostics::problem::Problems;
 use crate::garden::build::called;
 use crate::garden::build::chronicle::{Chronicle, count_of};
@@ -12,7 +14,7 @@ use crate::garden::build::history::Plot;
 use crate::garden::build::lookup::{self, Lookup};
 use crate::garden::build::problems;
 use crate::garden::build::source_of;
-use crate::garden::planting::{Planting, PlantingId, Seed, SowAgain, Way};
+use crate::garden::planting::{Planting, PlantingId, Seed, SowAgain, Succession, Way};
 use crate::garden::records::Source;
 use crate::happening::Happening;
 use crate::journal::entry::Entry;
@@ -191,7 +193,7 @@ impl Chronicle<'_> {
             uses: None,
             seed: None,
             sow_again: None,
-            sow_on: None,
+            succession: None,
             shares_with: None,
             is_perennial: false,
             is_older_than_journal: false,
@@ -231,29 +233,35 @@ impl Chronicle<'_> {
     }
 
     /// The later sowings of a succession, unless the grower wrote them down: `id-2`, `id-3` …
+    ///
+    /// Each is counted from the sowing before it: from the day on which that was made, else from the day it was
+    /// meant. Nothing is laid out before the first is sown, and one that was missed is forgotten when the next is
+    /// due.
     pub(super) fn sow_again(&mut self, entries: &[Entry], lookup: &mut Lookup) {
+        let sowings = sowings(entries);
         for start in entries.iter().flat_map(|entry| &entry.plantings) {
             let Some(again) = &start.sow_again else { continue };
             let Some(first) = lookup.plantings.find(&start.id.value) else { continue };
             let of = self.plantings[first.0].clone();
-            let begun = start.on.as_ref().map_or(of.noted, |on| on.value);
-            let season = self.garden.season_of(begun);
-            let last = again.until.as_ref().map_or(season.days.to, |until| {
-                let this_year = until.value.in_year(chrono::Datelike::year(&begun));
-                if this_year >= begun {
-                    this_year
-                } else {
-                    until.value.in_year(chrono::Datelike::year(&begun) + 1)
-                }
-            });
-            let every = Days::new(u64::from(again.every_days.value.max(1)));
-            let mut day = begun;
+            let Some(begun) = sowings.get(&names::folded(&of.id)) else { continue };
+            let every = i64::from(again.every_days.value.max(1));
+            let last = match &again.until {
+                Some(until) => until.value.next_on_or_after(begun.first),
+                None => self.garden.season_of(begun.first).days.to,
+            };
+            let mut before = begun.last;
             for number in 2..=20 {
-                let Some(next) = day.checked_add_days(every).filter(|next| *next <= last) else {
+                let day = shift(before, every);
+                if day > last {
                     break;
-                };
-                day = next;
+                }
+                let succession = Succession { after: before, day, until: shift(day, every - 1) };
                 let id = format!("{}-{number}", of.id);
+                let made = sowings.get(&names::folded(&id));
+                before = made.map_or(day, |made| made.last);
+                if made.is_none() && succession.until < self.garden.today {
+                    continue;
+                }
                 let new = PlantingId(self.plantings.len());
                 if lookup.plantings.add(&id, new).is_some() {
                     continue;
@@ -263,7 +271,7 @@ impl Chronicle<'_> {
                     id,
                     way: Way::Intended,
                     sow_again: None,
-                    sow_on: Some(day),
+                    succession: Some(succession),
                     aim: of.aim.or(count_of(start).and_then(|count| count.number)),
                     ..of.clone()
                 });
@@ -271,6 +279,37 @@ impl Chronicle<'_> {
             }
         }
     }
+}
+
+/// When a planting was sown, first and last.
+struct Sowings {
+    first: NaiveDate,
+    last: NaiveDate,
+}
+
+/// The sowings that were noted, by the folded id of their planting.
+fn sowings(entries: &[Entry]) -> BTreeMap<String, Sowings> {
+    let mut found: BTreeMap<String, Sowings> = BTreeMap::new();
+    let mut note = |id: &Written<String>, day: NaiveDate| {
+        let sowings =
+            found.entry(names::folded(&id.value)).or_insert(Sowings { first: day, last: day });
+        sowings.first = sowings.first.min(day);
+        sowings.last = sowings.last.max(day);
+    };
+    for entry in entries {
+        let day =
+            |on: &Option<Written<NaiveDate>>| on.as_ref().map_or(entry.date.value, |on| on.value);
+        for start in &entry.plantings {
+            if matches!(start.begun, Begun::Sown(_)) {
+                note(&start.id, day(&start.on));
+            }
+        }
+        let sown = [Stage::Sown, Stage::SownAgain].map(Happening::Reached);
+        for event in entry.events.iter().filter(|event| sown.contains(&event.is.value)) {
+            event.subject.plantings.iter().for_each(|id| note(id, day(&event.on)));
+        }
+    }
+    found
 }
 
 fn seed_of(written: &written::Seed, is_private: bool) -> Seed {

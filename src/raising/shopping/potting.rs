@@ -63,7 +63,7 @@ pub(crate) fn pots(garden: &Garden, plans: &Plans, days: Period) -> Vec<PotNeed>
             continue;
         }
         let sow = plans.get(&id).and_then(|plan| plan.sow);
-        let Some(begun) = planting.begun().or(planting.sow_on).or(sow.map(|sow| sow.from)) else {
+        let Some(begun) = planting.begun().or(planting.sow_on()).or(sow.map(|sow| sow.from)) else {
             continue;
         };
         let Some(like) = precedent(garden, id, planting) else { continue };
