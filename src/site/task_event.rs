@@ -162,7 +162,7 @@ pub(super) fn told(garden: &Garden, bundle: &Bundle<'_>) -> Told {
         summaries: summaries(garden, bundle),
         category: if bundle.is_rest { Message::new("feed.other") } else { tasks::job(&first.job) },
         groups: groups.collect(),
-        href: format!("{}#{}", TasksView::path(garden, &()), first.due),
+        href: format!("{}#day-{}", TasksView::path(garden, &()), first.due),
     }
 }
 

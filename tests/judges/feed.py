@@ -77,7 +77,7 @@ def judge_events(verdict, site, content, path, whole):
         if content.site_address:
             url = str(event.get("URL", ""))
             page, anchor = below(content.site_address, url), url.partition("#")[2]
-            verdict.demand(anchor == event.start.isoformat(), f"{name}: URL {url} leads to another day")
+            verdict.demand(anchor == f"day-{event.start.isoformat()}", f"{name}: URL {url} leads to another day")
             verdict.demand(page in site.files, f"{name}: URL {event.get('URL')} leads to no page")
         verdict.saw("events")
 

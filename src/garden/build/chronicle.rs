@@ -183,7 +183,13 @@ impl Chronicle<'_> {
         ) && self.plots[id.0].has_seed_left();
         if let Some(finished) = self.plots[id.0].finished.filter(|_| !is_of_seed) {
             if is_end && (finished == day || self.plots[id.0].has_seed_left()) {
-                return; // 'lost: 24' and then 'finished'
+                // 'lost: 24' and then 'finished': only what is said of it is new.
+                let words = self.words_of(event, entries, day_event.entry);
+                if !words.is_empty() {
+                    let none = Plants::exactly(0);
+                    self.step(id, day, event.is.value, (None, none, None), words, source);
+                }
+                return;
             }
             let problem = problems::after_finish(&planting.id, at, day, finished);
             lookup.contradict(id, planting, &self.garden.catalogue, problem, problems);
