@@ -40,7 +40,9 @@ fn main() {
     tera.add_raw_template("page.html", TEMPLATE).expect("a template");
     let entries: Vec<_> = files.iter().filter(|file| file.is_in("journal")).collect();
     let pages = entries.par_iter().filter_map(|file| {
-        let Reading::Entry(entry) = read_entry(file, &[], &mut Problems::new()) else { return None };
+        let Reading::Entry(entry) = read_entry(file, &[], &mut Problems::new()) else {
+            return None;
+        };
         let page = Page {
             title: entry.title.map(|title| title.value).unwrap_or_default(),
             date: entry.date.value.to_string(),

@@ -133,7 +133,8 @@ fn little_or_nothing_to_read() {
     assert_eq!(codes(ENTRY, b"\xef\xbb\xbf"), ["front-matter-missing"]);
     assert_eq!(codes(ENTRY, b"---"), ["front-matter-unclosed"]);
     assert_eq!(codes(ENTRY, b"---\n"), ["front-matter-unclosed"]);
-    assert_eq!(codes(ENTRY, b"---\n---\n"), ["missing-key"]);
+    assert_eq!(codes(ENTRY, b"---\n---\n"), [""; 0], "the file's name has the date");
+    assert_eq!(codes("journal/a.md", b"---\n---\n"), ["missing-key"]);
     assert_eq!(codes("garden.yaml", b""), ["missing-key", "missing-key"]);
     assert_eq!(codes("weather/a.csv", b""), ["table-heading"]);
     assert_eq!(codes("weather/a.csv", b"date,low\n"), [""; 0]);
