@@ -181,7 +181,13 @@ fn say(files: &BTreeMap<String, Vec<u8>>) -> Said {
     let content = Files::new(FileId(0), content);
     let own = theme.into_iter().map(|(path, bytes)| (path["theme/".len()..].to_owned(), bytes));
     let theme = theme::laid_over(&Files::new(FileId(0), own), content.next_id());
-    let inputs = Inputs { content, theme, day: Day::Fixed(day()), earlier_feeds: BTreeMap::new() };
+    let inputs = Inputs {
+        content,
+        theme,
+        day: Day::Fixed(day()),
+        earlier_feeds: BTreeMap::new(),
+        earlier_photos: BTreeMap::new(),
+    };
     // A template is found wanting when it is filled in; everything else when it is read.
     let is_of_the_theme = files.keys().any(|path| path.starts_with("theme/"));
     let problems = if is_of_the_theme {

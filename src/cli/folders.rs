@@ -32,7 +32,13 @@ pub(super) fn read(content: &Content) -> Result<Inputs, Failure> {
         None => Files::default(),
     };
     let theme = theme::laid_over(&own, files.next_id());
-    Ok(Inputs { content: files, theme, day: day(content.on), earlier_feeds: BTreeMap::new() })
+    Ok(Inputs {
+        content: files,
+        theme,
+        day: day(content.on),
+        earlier_feeds: BTreeMap::new(),
+        earlier_photos: BTreeMap::new(),
+    })
 }
 
 fn read_folder(

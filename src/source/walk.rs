@@ -4,11 +4,13 @@ use std::fmt;
 use std::fs::File;
 use std::io::Read;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::time::UNIX_EPOCH;
 
-use walkdir::WalkDir;
+use walkdir::{DirEntry, WalkDir};
 
 use crate::origin::FileId;
-use crate::source::files::{Files, LARGEST_TEXT};
+use crate::source::files::{Files, LARGEST_TEXT, LargeFile};
 
 /// A file or folder that the machine would not let us read.
 #[derive(Debug)]
@@ -34,6 +36,8 @@ pub enum Wanted {
     Bytes,
     /// Its text; of a file too large to be one, only enough to tell so.
     Text,
+    /// That it is there, how large and how old; it is read later, if it is needed.
+    Later,
     /// That it is there; however large it is, it is not read.
     Name,
     /// Nothing.
@@ -53,6 +57,7 @@ pub fn read_folder(
     wanted: impl Fn(&str) -> Wanted,
 ) -> Result<Files, Unreadable> {
     let mut pairs = Vec::new();
+    let mut large = Vec::new();
     let entries = WalkDir::new(folder)
         .follow_links(true)
         .into_iter()
@@ -72,11 +77,25 @@ pub fn read_folder(
         match wanted(&path) {
             Wanted::Bytes => pairs.push((path, read(entry.path(), u64::MAX)?)),
             Wanted::Text => pairs.push((path, read(entry.path(), LARGEST_TEXT as u64 + 1)?)),
+            Wanted::Later => large.push(later(path, &entry)),
             Wanted::Name => pairs.push((path, Vec::new())),
             Wanted::Nothing => {}
         }
     }
-    Ok(Files::new(first, pairs))
+    Ok(Files::new(first, pairs).with_large(large))
+}
+
+fn later(path: String, entry: &DirEntry) -> LargeFile {
+    let about = entry.metadata().ok();
+    let written = about.as_ref().and_then(|about| about.modified().ok());
+    let since = written.and_then(|written| written.duration_since(UNIX_EPOCH).ok());
+    let place = entry.path().to_path_buf();
+    LargeFile {
+        path,
+        size: about.map_or(0, |about| about.len()),
+        written: since.map_or(0, |since| since.as_nanos()),
+        read: Arc::new(move || read(&place, u64::MAX).map_err(|error| error.reason)),
+    }
 }
 
 fn read(path: &Path, most: u64) -> Result<Vec<u8>, Unreadable> {

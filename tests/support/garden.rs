@@ -121,7 +121,13 @@ impl Written {
         let content = Files::new(FileId(0), files);
         let own = Files::new(FileId(0), self.theme.clone());
         let theme = theme::laid_over(&own, content.next_id());
-        Inputs { content, theme, day: Day::Fixed(self.day), earlier_feeds: BTreeMap::new() }
+        Inputs {
+            content,
+            theme,
+            day: Day::Fixed(self.day),
+            earlier_feeds: BTreeMap::new(),
+            earlier_photos: BTreeMap::new(),
+        }
     }
 
     /// The site; there must be no problem at all.

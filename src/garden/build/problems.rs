@@ -94,6 +94,23 @@ pub(super) fn several_meant(name: &Written<String>, plantings: &[&Planting]) -> 
         .hint(format!("or, if it was all of them, name each: {}", all.join(", ")))
 }
 
+pub(super) fn unknown_photo(name: &Written<String>, folder: &str, pictures: &[String]) -> Problem {
+    let places = [format!("{folder}/"), "photos/".to_owned()];
+    let known = pictures
+        .iter()
+        .filter_map(|path| places.iter().find_map(|place| path.strip_prefix(place.as_str())));
+    let otherwise = format!(
+        "put the file (JPEG, PNG or WebP) beside the entry, in content/{folder}, or in content/photos"
+    );
+    unknown(Code::PhotoMissing, "photo", name, known, otherwise)
+}
+
+pub(super) fn photo_without_words(file: &Written<String>) -> Problem {
+    Problem::new(Code::PhotoWords, file.at, "nothing says what this photo shows")
+        .label("for those who cannot see it")
+        .hint("add `shows:` with a few words, such as `shows: the first ripe chillies on the sill`")
+}
+
 pub(super) fn unknown_mix<'a>(
     name: &Written<String>,
     known: impl Iterator<Item = &'a str>,
