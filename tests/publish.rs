@@ -25,6 +25,8 @@ mod place_room;
 mod place_rotation;
 #[path = "publish/placed.rs"]
 mod placed;
+#[path = "publish/policy.rs"]
+mod policy;
 #[path = "publish/private.rs"]
 mod private;
 #[path = "publish/review.rs"]
