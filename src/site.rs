@@ -28,6 +28,7 @@ pub mod mix_uses;
 pub mod mixes;
 pub mod moments;
 pub mod page;
+pub mod photo;
 pub mod place_use;
 pub mod places;
 pub mod plantings;

@@ -11,6 +11,7 @@ use crate::site::heading::Heading;
 use crate::site::journal::{linked, shown};
 use crate::site::message::Message;
 use crate::site::page::{Page, Part};
+use crate::site::photo::PhotoView;
 use crate::site::place_use;
 use crate::site::plantings::PlantingSummary;
 use crate::site::tasks::{self, TaskGroup};
@@ -21,6 +22,8 @@ use crate::site::yields::YieldView;
 pub struct HomeView {
     /// Title, menu, root.
     pub frame: Frame,
+    /// The newest photograph.
+    pub photo: Option<PhotoView>,
     /// The day it is made for.
     pub heading: Message,
     /// What is overdue.
@@ -127,6 +130,7 @@ impl Page for HomeView {
             .collect();
         HomeView {
             heading: Message::new("home.day").with("date", garden.today),
+            photo: PhotoView::newest(garden, findings),
             overdue: of(&|_| true, true),
             due: of(&|group| group.date == garden.today, false),
             soon: of(&|group| group.date > garden.today && group.date <= week, false),
