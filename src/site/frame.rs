@@ -41,7 +41,7 @@ impl Frame {
         let here = P::path(garden, key);
         Frame {
             garden: garden.settings.name.clone(),
-            language: garden.settings.language.clone(),
+            language: garden.settings.language.value.clone(),
             root: "../".repeat(here.matches('/').count()),
             here,
             section: P::PART.key,
