@@ -15,6 +15,8 @@ mod journal;
 mod menu;
 #[path = "publish/mixes.rs"]
 mod mixes;
+#[path = "publish/names.rs"]
+mod names;
 #[path = "publish/place_following.rs"]
 mod place_following;
 #[path = "publish/place_room.rs"]
