@@ -4,6 +4,8 @@
 #[path = "support/run.rs"]
 mod run;
 
+#[path = "commands/folders.rs"]
+mod folders;
 #[path = "commands/jot.rs"]
 mod jot;
 #[path = "commands/mix.rs"]

@@ -70,7 +70,7 @@ impl Frame {
         let trail = trail(P::PART, &here);
         Frame {
             garden: garden.settings.name.clone(),
-            language: garden.settings.language.clone(),
+            language: garden.settings.language.value.clone(),
             root: "../".repeat(here.matches('/').count()),
             here,
             section: P::PART.key,
