@@ -17,6 +17,7 @@ use crate::journal::notes::{Cost, Seen};
 use crate::journal::short::Beginning;
 use crate::journal::short::words::Way;
 use crate::journal::subject::Subject;
+use crate::names::spoken;
 use crate::origin::{Origin, Written};
 use crate::source::files::File;
 
@@ -182,7 +183,7 @@ impl LongForm<'_> {
             [" in ", " on ", " at "].into_iter().flat_map(|word| name.match_indices(word));
         let place = cuts.find_map(|(at, word)| {
             let place = &name[at + word.len()..];
-            self.garden.find_place(place.strip_prefix("the ").unwrap_or(place))
+            self.garden.find_place(place).or_else(|| self.garden.find_place(spoken(place)))
         });
         place.map(|place| self.garden.place(place).name.as_str())
     }

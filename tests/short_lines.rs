@@ -53,6 +53,32 @@ const ENTRIES: &[(&str, &str)] = &[
          moved: {tomato: to roof tub}\n\
          finished: peas",
     ),
+    // As people talk, and as phones correct them.
+    (
+        "2026-06-19",
+        "Sown: {pepper ‘Purple Star’ on the shelf: 6, spinach in all the big tubs: about 30}\n\
+         Watered: All the tubs\n\
+         Weeded: everything\n\
+         picked: {leek and tomatoes: 240g}\n\
+         oiled the frame: “Shelf”\n\
+         cost: {“seed tape”: 2 L 4.50}",
+    ),
+];
+
+/// What is outside the grammar, with the nearest form that works.
+const OUTSIDE: &[(&str, &str)] = &[
+    ("picked: {pea: four}", "write `4`"),
+    ("picked: {pea: a few}", "write `some`"),
+    ("harvested: {pea: 4}", "write `picked`"),
+    ("picked: 300 g pea", "`{pea: 300 g}`"),
+    ("watered: big tubs 10 L", "`{big tubs: 10 L}`"),
+    ("moved: {pea: to tub}", "did you mean `Big tubs` or `Roof tub`?"),
+    ("watered: {Big tubs: 0,5 L each}", "`0.5 L each`"),
+    ("sown: {purple star pepper: 4}", "`pepper purple star`"),
+    ("sown: {beans: 4}", "`dwarf bean`"),
+    ("sown: {carrot in long bed: 2 m}", "`2 m row`"),
+    ("cost: {twine: €3}", "write `3`"),
+    ("watered tubs", "`watered: tubs`"),
 ];
 
 fn yard() -> Written {
@@ -125,4 +151,16 @@ fn an_entry_written_late_changes_no_id() {
     // What was intended begins, and the id that the line alone would have made is still understood.
     let watered = ("2026-06-02".to_owned(), "watered: dwarf-bean-26-06-01".to_owned());
     assert_eq!(ids(with_entries([plan, early, watered])), ["bean-z"]);
+}
+
+#[test]
+fn outside_the_grammar_the_nearest_form_is_told() {
+    for (line, wanted) in OUTSIDE {
+        let pea = ("2026-03-01".to_owned(), "sown: {pea in long bed: 9}".to_owned());
+        let wrong = ("2026-06-01".to_owned(), (*line).to_owned());
+        let (_, problems) = trug::publish::proof(&with_entries([pea, wrong]).inputs());
+        let hints: Vec<&str> =
+            problems.iter().flat_map(|one| &one.hints).map(|hint| hint.words.as_str()).collect();
+        assert!(hints.iter().any(|hint| hint.contains(wanted)), "{line}: {hints:?}");
+    }
 }

@@ -40,9 +40,16 @@ pub(super) fn no_key(at: Origin, line: &str) -> Problem {
     if is_fence {
         return problem.label("not `---`").mend(at, "---", "write three hyphens: `---`");
     }
-    problem
-        .label("no key and colon")
-        .hint("write it as `key: value`, or put it below the second `---` if it is prose")
+    let problem = problem.label("no key and colon");
+    // `watered tubs`: few words, the first of which may be the key.
+    match line.split_once(' ').filter(|_| line.split(' ').count() <= 4) {
+        Some((first, rest)) if line.chars().all(|c| c.is_alphanumeric() || c == ' ') => {
+            problem.hint(format!(
+                "write a colon behind the key, `{first}: {rest}`, or put the line below the second `---` if it is prose"
+            ))
+        }
+        _ => problem.hint("write it as `key: value`, or put it below the second `---` if it is prose"),
+    }
 }
 
 pub(super) fn needs_quotes(at: Origin, value: &str) -> Problem {

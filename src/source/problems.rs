@@ -228,12 +228,14 @@ pub(super) fn unknown_key(
             let known: Vec<_> = known.iter().map(|key| Tick(key)).collect();
             let problem = problem.hint(format!("the keys of {what} are {}", words::all_of(&known)));
             match meant {
-                [first, .., last] => problem.hint(format!(
-                    "a short line begins with what was done: {}, {} and the like",
-                    Tick(first),
-                    Tick(last)
-                )),
-                _ => problem,
+                [] => problem,
+                _ => {
+                    let first: Vec<_> = meant.iter().take(3).map(|key| Tick(key)).collect();
+                    problem.hint(format!(
+                        "a short line begins with what was done: {} and so on; `trug words` lists them all",
+                        words::any_of(&first)
+                    ))
+                }
             }
         }
     }
