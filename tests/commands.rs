@@ -4,6 +4,8 @@
 #[path = "support/run.rs"]
 mod run;
 
+#[path = "commands/folders.rs"]
+mod folders;
 #[path = "commands/jot.rs"]
 mod jot;
 #[path = "commands/mix.rs"]
@@ -215,7 +217,7 @@ fn tasks_are_listed_soonest_first_and_as_far_as_asked() {
     let far = desk.trug(&["tasks", "--on", DAY, "--days", "60"]);
     let near = desk.trug(&["tasks", "--on", DAY, "--days", "3"]);
     assert_eq!((far.code, near.code), (0, 0), "{far:?}");
-    assert!(far.out.contains("tom-9"), "{}", far.out);
+    assert!(far.out.contains("Tomato"), "{}", far.out);
     assert!(near.out.lines().count() < far.out.lines().count(), "{}\n---\n{}", near.out, far.out);
     assert_eq!(far.err, "");
 }

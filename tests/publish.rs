@@ -15,6 +15,8 @@ mod journal;
 mod menu;
 #[path = "publish/mixes.rs"]
 mod mixes;
+#[path = "publish/names.rs"]
+mod names;
 #[path = "publish/place_following.rs"]
 mod place_following;
 #[path = "publish/place_room.rs"]
@@ -23,6 +25,8 @@ mod place_room;
 mod place_rotation;
 #[path = "publish/placed.rs"]
 mod placed;
+#[path = "publish/policy.rs"]
+mod policy;
 #[path = "publish/private.rs"]
 mod private;
 #[path = "publish/review.rs"]

@@ -59,6 +59,9 @@ pub(super) struct Publish {
     /// The folder the site is written to
     #[arg(long, value_name = "DIR", default_value = "site")]
     pub(super) site: PathBuf,
+    /// Publish even if most of the site's files are removed by it
+    #[arg(long)]
+    pub(super) allow_removing: bool,
     /// How problems are printed
     #[arg(long, value_enum, default_value_t = Format::Human)]
     pub(super) format: Format,

@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use crate::care::tasks::model::Task;
 use crate::cli::arguments::Jot;
 use crate::cli::{Failure, Outcome, folders, start, tell};
+use crate::diagnostics::words::is_hidden;
 use crate::findings;
 use crate::garden::model::Garden;
 use crate::jobs::{CARE, Job};
@@ -21,7 +22,7 @@ pub(super) fn run(arguments: &Jot) -> Result<Outcome, Failure> {
         Failure("there are too many entries of this title on that day; give it another".to_owned())
     })?;
     start::write_new(&path, &entry(&garden, &title))?;
-    tell::out(&format!("{}\n", path.display()));
+    tell::out(&format!("{}\n", path.display()))?;
     Ok(Outcome::Fine)
 }
 
@@ -92,7 +93,7 @@ fn care_words(task: &Task) -> Option<String> {
 /// A text on one line, without signs that YAML does not take.
 fn one_line(text: &str) -> String {
     let is_taken =
-        |char: &char| !char.is_control() && !matches!(char, '\u{feff}' | '\u{fffe}' | '\u{ffff}');
+        |char: &char| !is_hidden(*char) && !matches!(char, '\u{feff}' | '\u{fffe}' | '\u{ffff}');
     let words =
         text.split_whitespace().map(|word| word.chars().filter(is_taken).collect::<String>());
     words.filter(|word| !word.is_empty()).collect::<Vec<_>>().join(" ")

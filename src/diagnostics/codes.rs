@@ -82,6 +82,9 @@ codes! {
     CommaInText = "comma-in-text", Error;
     /// A number is written with a decimal comma; trug reads a decimal point.
     DecimalComma = "decimal-comma", Error;
+    /// The text holds a sign that nobody sees: one that is meant for machines, or one that turns the direction of the
+    /// letters behind it, so that a name reads as another.
+    HiddenSign = "hidden-sign", Error;
     /// The key has no value.
     EmptyValue = "empty-value", Error;
     /// A word such as `no` or `yes` is ambiguous in YAML: quote it as a text, or write true or false.

@@ -151,6 +151,14 @@ pub fn a(noun: &str) -> String {
     format!("{} {noun}", if vowel { "an" } else { "a" })
 }
 
+/// Control characters, and the signs that turn the direction of what follows (Unicode Standard Annex 9, explicit
+/// embeddings, overrides and isolates): a name with one in it reads as another name.
+pub fn is_hidden(sign: char) -> bool {
+    let is_break = matches!(sign, '\n' | '\r' | '\t');
+    let is_turn = matches!(sign, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
+    is_turn || (sign.is_control() && !is_break)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

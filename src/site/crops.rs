@@ -6,6 +6,7 @@ use crate::catalogue::{Crop, CropId};
 use crate::charts::year_strip::{MonthTick, YearStrip};
 use crate::findings::Findings;
 use crate::garden::model::Garden;
+use crate::garden::planting_names::Around;
 use crate::results::yields::measures::Weighed;
 use crate::results::yields::{self, Whose, Yield};
 use crate::site::amount::Amount;
@@ -187,7 +188,7 @@ impl Page for CropView {
             feed: (!own.is_empty()).then(|| feed_path(garden, Some(id))),
             plantings: own
                 .into_iter()
-                .map(|(id, _)| PlantingSummary::new(garden, findings, id))
+                .map(|(id, _)| PlantingSummary::around(garden, findings, id, Around::Crop))
                 .collect(),
             came_of_it: CropYields::new(garden, findings, id),
             seasons_plot: plots::seasons::of(garden, garden.season(), Some(id), weighed),

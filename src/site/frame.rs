@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::garden::model::Garden;
 use crate::garden::place::PlaceId;
 use crate::garden::planting::PlantingId;
+use crate::garden::planting_names::{Around, Which};
 use crate::garden::records::EntryId;
 use crate::sheets::mix::MixSheet;
 use crate::site::crops::CropView;
@@ -41,7 +42,7 @@ impl Frame {
         let here = P::path(garden, key);
         Frame {
             garden: garden.settings.name.clone(),
-            language: garden.settings.language.clone(),
+            language: garden.settings.language.value.clone(),
             root: "../".repeat(here.matches('/').count()),
             here,
             section: P::PART.key,
@@ -71,37 +72,82 @@ pub fn named(name: &str) -> Message {
     Message::new("title.name").with("name", name)
 }
 
+/// What a planting is called in a sentence.
+pub fn planting_name(garden: &Garden, id: PlantingId) -> Message {
+    Link::planting(garden, id).name()
+}
+
+fn which(garden: &Garden, id: PlantingId) -> Option<Message> {
+    Some(match garden.which(id)? {
+        Which::Season(season) => Message::new("which.season").with("season", season.as_str()),
+        Which::Month(day, with_year) => {
+            let key = if garden.is_sown(id) { "which.sown" } else { "which.begun" };
+            let key = if *with_year { format!("{key}-year") } else { key.to_owned() };
+            Message::new(key).with("date", *day)
+        }
+        Which::Number(number, None) => Message::new("which.number").with("number", *number),
+        Which::Number(number, Some(season)) => Message::new("which.number-season")
+            .with("number", *number)
+            .with("season", season.as_str()),
+    })
+}
+
 /// A link to another page, from the root.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 pub struct Link {
     /// What it says.
     pub text: String,
+    /// What tells a planting from others that would be called the same.
+    pub which: Option<Message>,
     /// The page, from the root.
     pub href: String,
 }
 
 impl Link {
+    /// To what has one name everywhere.
+    pub fn new(text: impl Into<String>, href: String) -> Link {
+        Link { text: text.into(), which: None, href }
+    }
+
     /// To a planting.
     pub fn planting(garden: &Garden, id: PlantingId) -> Link {
-        let planting = garden.planting(id);
-        Link { text: planting.id.clone(), href: PlantingView::path(garden, &id) }
+        Link::planting_around(garden, id, Around::Garden)
+    }
+
+    /// To a planting, by the name that is enough here.
+    pub fn planting_around(garden: &Garden, id: PlantingId, around: Around) -> Link {
+        Link {
+            text: garden.called(id, around),
+            which: which(garden, id),
+            href: PlantingView::path(garden, &id),
+        }
+    }
+
+    /// What it says, in a sentence.
+    pub fn name(&self) -> Message {
+        match &self.which {
+            Some(which) => Message::new("planting.called")
+                .with("name", self.text.as_str())
+                .with("which", which.clone()),
+            None => named(&self.text),
+        }
     }
 
     /// To a crop.
     pub fn crop(garden: &Garden, id: crate::catalogue::CropId) -> Link {
         let crop = garden.catalogue.get(id);
-        Link { text: crop.name.clone(), href: CropView::path(garden, &id) }
+        Link::new(crop.name.as_str(), CropView::path(garden, &id))
     }
 
     /// To a place.
     pub fn place(garden: &Garden, id: PlaceId) -> Link {
         let place = garden.place(id);
-        Link { text: place.name.clone(), href: PlaceView::path(garden, &id) }
+        Link::new(place.name.as_str(), PlaceView::path(garden, &id))
     }
 
     /// To a mix or a feed.
     pub fn mix(sheet: &MixSheet) -> Link {
-        Link { text: sheet.name.value.clone(), href: mix_path(sheet) }
+        Link::new(sheet.name.value.as_str(), mix_path(sheet))
     }
 
     /// To an entry, if it has a page.

@@ -164,7 +164,7 @@ impl Page for HarvestsView {
             season: season.name(),
             seasons: Self::keys(garden)
                 .into_iter()
-                .map(|season| Link { text: season.name(), href: Self::path(garden, &season) })
+                .map(|season| Link::new(season.name(), Self::path(garden, &season)))
                 .collect(),
             total: row(None, None),
             months_plot: plots::months::of_season(garden, days, None, Weighed::Fresh),

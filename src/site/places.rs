@@ -8,6 +8,7 @@ use crate::findings::Findings;
 use crate::garden::model::Garden;
 use crate::garden::place::{Place, PlaceId};
 use crate::garden::planting::PlantingId;
+use crate::garden::planting_names::Around;
 use crate::place_kind::Cover;
 use crate::sheets::mix::MixSheet;
 use crate::site::amount::Amount;
@@ -134,7 +135,9 @@ impl PlaceSummary {
             area: place.area.map(|area| Amount::area(area, system)),
             soil_volume: place.soil_volume.map(|volume| Amount::volume(volume, system)),
             containers: place.containers.map(|number| Amount::count(number, "containers")),
-            now: standing_in(garden, id).map(|id| Link::planting(garden, id)).collect(),
+            now: standing_in(garden, id)
+                .map(|one| Link::planting_around(garden, one, Around::Place(id)))
+                .collect(),
             crowds: place_use::crowds(garden, findings.place_of(id)),
         }
     }
@@ -189,7 +192,7 @@ impl Page for PlaceView {
             mix: mix(garden, place).map(Link::mix),
             small: rooting::small_in(garden, findings, id),
             growing: standing_in(garden, id)
-                .map(|id| PlantingSummary::new(garden, findings, id))
+                .map(|one| PlantingSummary::around(garden, findings, one, Around::Place(id)))
                 .collect(),
             water: PlaceWaterView::new(garden, findings, id),
             bench: BenchView::new(garden, findings, id),

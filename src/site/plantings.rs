@@ -8,10 +8,11 @@ use crate::dates::Period;
 use crate::findings::Findings;
 use crate::garden::model::Garden;
 use crate::garden::planting::{Planting, PlantingId, Way};
+use crate::garden::planting_names::Around;
 use crate::garden::waits;
 use crate::site::amount::Amount;
 use crate::site::came_of_it::PlantingYields;
-use crate::site::frame::{Frame, Link, named};
+use crate::site::frame::{Frame, Link};
 use crate::site::heading::Heading;
 use crate::site::learned::{self, LearnedRow};
 use crate::site::message::Message;
@@ -76,6 +77,8 @@ pub struct PlantingSummary {
 pub struct PlantingView {
     /// Title, menu, root.
     pub frame: Frame,
+    /// What entries call it by.
+    pub id: String,
     /// What stands in the lists, too.
     pub summary: PlantingSummary,
     /// How it was begun.
@@ -185,11 +188,21 @@ impl Page for PlantingsView {
 impl PlantingSummary {
     /// A planting in a list.
     pub fn new(garden: &Garden, findings: &Findings, id: PlantingId) -> PlantingSummary {
+        PlantingSummary::around(garden, findings, id, Around::Garden)
+    }
+
+    /// A planting in a list in which something goes without saying.
+    pub fn around(
+        garden: &Garden,
+        findings: &Findings,
+        id: PlantingId,
+        around: Around,
+    ) -> PlantingSummary {
         let planting = garden.planting(id);
         let stage = planting.stage();
         let places = planting.places_on(garden.today);
         PlantingSummary {
-            link: Link::planting(garden, id),
+            link: Link::planting_around(garden, id, around),
             crop: Link::crop(garden, planting.crop),
             variety: planting.variety.clone(),
             stage: tasks::stage(stage),
@@ -242,7 +255,12 @@ impl Page for PlantingView {
         });
         let stages = stage_rows(garden, findings, id);
         PlantingView {
-            frame: Frame::new::<Self>(garden, &id, named(&planting.id)),
+            frame: Frame::new::<Self>(
+                garden,
+                &id,
+                Link::planting_around(garden, id, Around::Own).name(),
+            ),
+            id: planting.id.clone(),
             summary: PlantingSummary::new(garden, findings, id),
             way: way(planting),
             parent: planting.parent.map(|id| Link::planting(garden, id)),

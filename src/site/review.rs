@@ -149,7 +149,7 @@ impl Page for ReviewView {
             season: season.name(),
             seasons: Self::keys(garden)
                 .into_iter()
-                .map(|season| Link { text: season.name(), href: Self::path(garden, &season) })
+                .map(|season| Link::new(season.name(), Self::path(garden, &season)))
                 .collect(),
             lead: lead(&review),
             crops: review.crops.iter().map(|season| crop_row(garden, season)).collect(),

@@ -84,10 +84,6 @@ pub struct TaskGroup {
 pub struct TaskItem {
     /// The planting or the place.
     pub whom: Option<Link>,
-    /// Its crop.
-    pub crop: Option<String>,
-    /// Its variety.
-    pub variety: Option<String>,
     /// Where it stands.
     pub places: Vec<Link>,
     /// How much it takes.
@@ -194,15 +190,11 @@ fn say_once(mut group: TaskGroup) -> TaskGroup {
 
 fn item(garden: &Garden, task: &Task) -> TaskItem {
     let planting = task.key.planting;
-    let crop = planting.map(|id| garden.catalogue.get(garden.planting(id).crop).name.clone());
-    let variety = planting.and_then(|id| garden.planting(id).variety.clone());
     let places = planting.map_or(Vec::new(), |id| garden.planting(id).places_on(garden.today));
     TaskItem {
         whom: planting
             .map(|id| Link::planting(garden, id))
             .or(task.key.place.map(|id| Link::place(garden, id))),
-        crop,
-        variety,
         places: places.into_iter().map(|id| Link::place(garden, id)).collect(),
         amount: task.refill.as_ref().map(|refill| water::refill(refill, garden.settings.units)),
         only: only(garden, task),

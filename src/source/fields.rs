@@ -97,6 +97,16 @@ impl<'a> Fields<'a> {
         text_of(key, node, problems)
     }
 
+    /// A text by which something is called, so not an empty one.
+    pub fn name(&mut self, key: &'static str, problems: &mut Problems) -> Option<Written<String>> {
+        let name = self.text(key, problems)?;
+        if name.value.trim().is_empty() {
+            problems.add(problems::blank_name(key, name.at));
+            return None;
+        }
+        Some(name)
+    }
+
     /// true or false, and nothing else.
     pub fn flag(&mut self, key: &'static str, problems: &mut Problems) -> Option<Written<bool>> {
         let node = self.node(key, problems)?;

@@ -260,6 +260,32 @@ pub(super) fn empty_value(key: &Written<String>, what: &str) -> Problem {
         .hint("write a value behind it, or take the key away")
 }
 
+pub(super) fn blank_name(key: &str, at: Origin) -> Problem {
+    Problem::new(Code::EmptyValue, at, format!("{} is empty, and it is shown as a name", Tick(key)))
+        .label("no letter in it")
+        .hint("write the name by which you call it")
+}
+
+/// `written` is what stands in the file, where a sign may also be spelt out as `\u202e`.
+pub(super) fn hidden_sign(text: &str, written: &str, at: Origin) -> Problem {
+    let sign = text.chars().find(|sign| words::is_hidden(*sign)).unwrap_or_default();
+    let message = format!(
+        "this text holds a sign that nobody sees, U+{:04X}: it {}",
+        u32::from(sign),
+        if sign.is_control() {
+            "is meant for machines, not for readers"
+        } else {
+            "turns the direction of the letters behind it, so that they read as something else"
+        }
+    );
+    let problem = Problem::new(Code::HiddenSign, at, message);
+    let bare: String = written.chars().filter(|sign| !words::is_hidden(*sign)).collect();
+    if bare.len() == written.len() || bare.trim().is_empty() {
+        return problem.hint("write the text again by hand, without the sign");
+    }
+    problem.mend(at, bare, "take the sign away")
+}
+
 pub(super) fn empty_item(key: &str, at: Origin) -> Problem {
     Problem::new(Code::EmptyValue, at, format!("one part of the list {} is empty", Tick(key)))
         .label("nothing here")
