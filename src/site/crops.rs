@@ -17,7 +17,7 @@ use crate::site::frame::{Frame, Link, named};
 use crate::site::heading::Heading;
 use crate::site::learned::{self, LearnedRow};
 use crate::site::message::Message;
-use crate::site::page::{Page, Part};
+use crate::site::page::{Area, Page, Part};
 use crate::site::plantings::PlantingSummary;
 use crate::site::plots;
 use crate::site::plots::seasons::SeasonsPlot;
@@ -103,7 +103,7 @@ pub struct Need {
 impl Page for CropsView {
     type Key = ();
 
-    const PART: Part = Part { key: "crops", href: "crops/index.html" };
+    const PART: Part = Part { key: "crops", href: "crops/index.html", area: Area::Growing };
     const TEMPLATE: &'static str = "crops.html";
 
     fn keys(_: &Garden) -> Vec<()> {

@@ -16,7 +16,7 @@ use crate::site::bench::BenchView;
 use crate::site::came_of_it::PlaceYields;
 use crate::site::frame::{EntryLink, Frame, Link, named};
 use crate::site::message::Message;
-use crate::site::page::{Page, Part};
+use crate::site::page::{Area, Page, Part};
 use crate::site::place_use::{self, CrowdView, UseView};
 use crate::site::plantings::PlantingSummary;
 use crate::site::rooting::{self, SmallRow};
@@ -108,7 +108,7 @@ pub struct PlaceCare {
 impl Page for PlacesView {
     type Key = ();
 
-    const PART: Part = Part { key: "places", href: "places/index.html" };
+    const PART: Part = Part { key: "places", href: "places/index.html", area: Area::Growing };
     const TEMPLATE: &'static str = "places.html";
 
     fn keys(_: &Garden) -> Vec<()> {

@@ -17,7 +17,7 @@ use crate::site::heading::Heading;
 use crate::site::learned::{self, LearnedRow};
 use crate::site::message::Message;
 use crate::site::moments::{Moment, timeline};
-use crate::site::page::{Page, Part};
+use crate::site::page::{Area, Page, Part};
 use crate::site::rooting::{self, RootingView};
 use crate::site::seed::from_words;
 use crate::site::sowing::SowingView;
@@ -152,7 +152,7 @@ impl From<Period> for Span {
 impl Page for PlantingsView {
     type Key = ();
 
-    const PART: Part = Part { key: "plantings", href: "plantings/index.html" };
+    const PART: Part = Part { key: "plantings", href: "plantings/index.html", area: Area::Growing };
     const TEMPLATE: &'static str = "plantings.html";
 
     fn keys(_: &Garden) -> Vec<()> {
@@ -259,7 +259,9 @@ impl Page for PlantingView {
                 garden,
                 &id,
                 Link::planting_around(garden, id, Around::Own).name(),
-            ),
+            )
+            .below(&Link::crop(garden, planting.crop))
+            .beside(siblings(garden, id)),
             id: planting.id.clone(),
             summary: PlantingSummary::new(garden, findings, id),
             way: way(planting),
@@ -283,6 +285,21 @@ impl Page for PlantingView {
             is_partly_grouped: garden.harvests_of(id).any(|harvest| harvest.plantings.len() > 1),
         }
     }
+}
+
+/// So many others of its crop and variety are one step away.
+const MOST_SIBLINGS: usize = 6;
+
+/// Others of its crop and variety, newest first.
+fn siblings(garden: &Garden, id: PlantingId) -> Vec<Link> {
+    let own = garden.planting(id);
+    let kind = |planting: &Planting| planting.variety.as_deref().map(crate::names::folded);
+    let others = garden.plantings_of(own.crop).iter().rev().copied();
+    others
+        .filter(|other| *other != id && kind(garden.planting(*other)) == kind(own))
+        .take(MOST_SIBLINGS)
+        .map(|other| Link::planting_around(garden, other, Around::Crop))
+        .collect()
 }
 
 /// Pickings inside the waiting time of a treatment, with both dates.

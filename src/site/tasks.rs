@@ -19,7 +19,7 @@ use crate::stage::Stage;
 use crate::stages::Milestone;
 
 use crate::site::message::Message;
-use crate::site::page::{Page, Part};
+use crate::site::page::{Area, Page, Part};
 use crate::site::task_feed::remind_hours;
 use crate::site::water;
 
@@ -109,7 +109,7 @@ pub struct TaskItem {
 impl Page for TasksView {
     type Key = ();
 
-    const PART: Part = Part { key: "tasks", href: "tasks/index.html" };
+    const PART: Part = Part { key: "tasks", href: "tasks/index.html", area: Area::Today };
     const TEMPLATE: &'static str = "tasks.html";
 
     fn keys(_: &Garden) -> Vec<()> {
