@@ -4,7 +4,7 @@ mod due;
 mod entry_text;
 mod note;
 
-use std::io::{IsTerminal, Read};
+use std::io::Read;
 use std::path::Path;
 
 use chrono::NaiveDate;
@@ -58,7 +58,7 @@ fn open_today(arguments: &Jot, inputs: &Inputs, garden: &Garden) -> Result<Outco
     };
     let path = arguments.content.content.join(path);
     tell::out(&format!("{}\n", path.display()))?;
-    if arguments.print || !std::io::stdout().is_terminal() || !std::io::stdin().is_terminal() {
+    if arguments.print || !tell::is_to_a_person() {
         return Ok(Outcome::Fine);
     }
     open(&path)
@@ -155,8 +155,9 @@ fn standing(inputs: &Inputs, date: NaiveDate, title: &str) -> Option<(String, St
     };
     let is_open = |text: &str| !text.lines().any(|line| line.trim() == "private: true");
     let entries = inputs.content.iter().filter(|file| file.is_in("journal") && file.ends_in("md"));
-    let texts = entries.filter_map(|file| Some((file.path.clone(), file.text().ok()?.to_owned())));
-    texts.filter(|(path, text)| of_day(path, text) && has_title(text) && is_open(text)).last()
+    let mut texts =
+        entries.filter_map(|file| Some((file.path.clone(), file.text().ok()?.to_owned())));
+    texts.rfind(|(path, text)| of_day(path, text) && has_title(text) && is_open(text))
 }
 
 /// A title and a path that no entry of the day has yet. The second of an address is numbered, because that of

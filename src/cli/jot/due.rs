@@ -9,10 +9,13 @@ use crate::garden::planting::PlantingId;
 use crate::jobs::Job;
 use crate::journal::short::words;
 
+/// Whom, and perhaps how much or with what.
+type Item = (String, Option<String>);
+
 /// Everything that is due today, watering and the work of whole places included, one key each. Only names and
 /// feeds stand there: what was picked or sown nobody can know before.
 pub(super) fn blocks(garden: &Garden) -> Vec<Block> {
-    let mut keys: Vec<(&str, Vec<(String, Option<String>)>)> = Vec::new();
+    let mut keys: Vec<(&str, Vec<Item>)> = Vec::new();
     let tasks = findings::tasks(garden);
     for task in tasks.iter().filter(|task| task.due <= garden.today) {
         let Some(whom) = whom(garden, task) else { continue };
@@ -29,8 +32,8 @@ pub(super) fn blocks(garden: &Garden) -> Vec<Block> {
 }
 
 /// Short ones in one line; else each name in a line of its own, to be struck by itself.
-fn lines(key: &str, all: &[(String, Option<String>)]) -> Vec<String> {
-    let pair = |(whom, amount): &(String, Option<String>)| match amount {
+fn lines(key: &str, all: &[Item]) -> Vec<String> {
+    let pair = |(whom, amount): &Item| match amount {
         Some(amount) => format!("{whom}: {amount}"),
         None => whom.clone(),
     };
@@ -39,7 +42,7 @@ fn lines(key: &str, all: &[(String, Option<String>)]) -> Vec<String> {
         [one] if has_amounts => vec![format!("{key}: {{{}}}", pair(one))],
         [(whom, _)] => vec![format!("{key}: {whom}")],
         _ => {
-            let item = |one: &(String, Option<String>)| match one.1 {
+            let item = |one: &Item| match one.1 {
                 Some(_) => format!("  - {{{}}}", pair(one)),
                 None => format!("  - {}", one.0),
             };

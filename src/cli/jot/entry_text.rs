@@ -117,7 +117,7 @@ pub(super) fn added(text: &str, new: Vec<Block>, prose: &str) -> Option<String> 
     let lines: Vec<&str> = bare.lines().collect();
     let is_fence = |line: &&str| line.trim_end() == "---";
     lines.first().filter(|line| is_fence(line))?;
-    let end = 1 + lines[1..].iter().position(|line| is_fence(&line))?;
+    let end = 1 + lines[1..].iter().position(is_fence)?;
     let mut front = blocks(lines[1..end].iter().copied());
     add(&mut front, new);
     let own = lines[end + 1..].join("\n");

@@ -142,7 +142,7 @@ fn is_fence(line: &str) -> bool {
 }
 
 /// The line that a phone's mail program puts below.
-fn is_sent_from(line: &String) -> bool {
+fn is_sent_from(line: &str) -> bool {
     let line = line.to_lowercase();
     let begins = [
         "sent from my ",
