@@ -264,7 +264,7 @@ pub fn read_node<T, E: Trouble>(
     match parse(text) {
         Ok(value) => Some(Written::new(value, node.at)),
         Err(trouble) => {
-            let bare = without_curly(text).filter(|bare| parse(bare).is_ok());
+            let bare = words::between_curly(text).filter(|bare| parse(bare).is_ok());
             problems.add(match bare {
                 Some(bare) => problems::smart_quotes(key, node.at, bare),
                 None => problems::bad_value(key, node.at, &trouble),
@@ -356,12 +356,6 @@ fn single<'a>(
 fn number(text: &str) -> Option<f64> {
     let is_plain = text.chars().all(|c| c.is_ascii_digit() || ['-', '+', '.'].contains(&c));
     if is_plain { text.parse().ok() } else { None }
-}
-
-/// What stands between typographic quotation marks, in whichever country's style.
-fn without_curly(text: &str) -> Option<&str> {
-    let inside = text.strip_prefix(['“', '”', '„', '‘', '’', '‚', '«', '»'])?;
-    inside.strip_suffix(['“', '”', '‘', '’', '«', '»']).map(str::trim)
 }
 
 fn is_yes_or_no(text: &str) -> bool {

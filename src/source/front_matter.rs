@@ -190,7 +190,7 @@ fn place(raw: Spanned<Raw>, reader: Reader<'_>, problems: &mut Problems) -> Opti
         }
         Value::Empty => Some(Map { at: Origin::span(file, base, base), pairs: Vec::new() }),
         Value::Text(_) | Value::List(_) => {
-            problems.add(problems::not_a_map(node.at));
+            problems.add(problems::not_a_map(&node));
             None
         }
         Value::Damaged => None,

@@ -8,6 +8,7 @@ use crate::origin::{FileId, Origin, Written};
 use crate::source::fences;
 use crate::source::files::File;
 use crate::source::front_matter::{Node, Value};
+use crate::source::mistake_words;
 use crate::units;
 
 /// Why a value could not be read, from whichever room reads that kind of value.
@@ -200,9 +201,16 @@ pub(super) fn yaml_too_large(file: FileId, at: usize) -> Problem {
     .hint("write the lines out in full instead of repeating them with `&` and `*`")
 }
 
-pub(super) fn not_a_map(at: Origin) -> Problem {
-    Problem::new(Code::WrongShape, at, "keys with values are wanted here")
-        .hint("write `key: value`, one on each line")
+pub(super) fn not_a_map(node: &Node) -> Problem {
+    let mended = match &node.value {
+        Value::Text(text) => mistake_words::with_colon(&text.text),
+        _ => None,
+    };
+    let problem = Problem::new(Code::WrongShape, node.at, "keys with values are wanted here");
+    match mended {
+        Some(mended) => problem.hint(format!("write a colon behind the key: {}", Tick(&mended))),
+        None => problem.hint("write `key: value`, one on each line"),
+    }
 }
 
 pub(super) fn repeated_key(key: &Written<String>, first: Origin, what: &str) -> Problem {
@@ -228,12 +236,14 @@ pub(super) fn unknown_key(
             let known: Vec<_> = known.iter().map(|key| Tick(key)).collect();
             let problem = problem.hint(format!("the keys of {what} are {}", words::all_of(&known)));
             match meant {
-                [first, .., last] => problem.hint(format!(
-                    "a short line begins with what was done: {}, {} and the like",
-                    Tick(first),
-                    Tick(last)
-                )),
-                _ => problem,
+                [] => problem,
+                _ => {
+                    let first: Vec<_> = meant.iter().take(3).map(|key| Tick(key)).collect();
+                    problem.hint(format!(
+                        "a short line begins with what was done: {} and so on; `trug words` lists them all",
+                        words::any_of(&first)
+                    ))
+                }
             }
         }
     }
