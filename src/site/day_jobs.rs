@@ -244,6 +244,9 @@ pub struct StretchJob {
     pub times: Option<Message>,
 }
 
+/// The same work wherever it is: the job, its product, the purpose of a feed.
+type WorkKey<'a> = (&'a Job, Option<&'a str>, Option<Purpose>);
+
 /// The days from `from` to `to` with their tasks.
 pub fn stretch<'a>(
     garden: &Garden,
@@ -252,7 +255,7 @@ pub fn stretch<'a>(
     to: NaiveDate,
 ) -> Option<Stretch> {
     let mut days: Vec<NaiveDate> = Vec::new();
-    let mut jobs: BTreeMap<(&Job, Option<&str>, Option<Purpose>), Vec<&Task>> = BTreeMap::new();
+    let mut jobs: BTreeMap<WorkKey<'_>, Vec<&Task>> = BTreeMap::new();
     for task in tasks.into_iter().filter(|task| (from..=to).contains(&task.due)) {
         days.push(task.due);
         jobs.entry((&task.job, task.with.as_deref(), task.purpose)).or_default().push(task);
