@@ -116,7 +116,7 @@ fn exit_codes_are_nought_one_and_two() {
         (&["proof", "--format", "xml"], 2),
         (&["tasks", "--days", "many"], 2),
         (&["start"], 2),
-        (&["jot"], 2),
+        (&["jot", "--from", "nowhere.txt"], 2),
         (&["jot", "one", "two"], 2),
         // What the machine does not have.
         (&["publish", "--content", "nowhere"], 2),

@@ -68,7 +68,16 @@ const ENTRIES: &[(&str, &str)] = &[
          shaded: leeks\n\
          supported: {pea: twigs}\n\
          earthed-up: spuds\n\
-         pollinated: drops",
+         pollinated: drops\n\
+         refilled: {big tubs: loam}\n\
+         chitted: spuds\n\
+         protected: {drops: fleece}\n\
+         cut down: leek\n\
+         cured: spuds\n\
+         stored: spuds\n\
+         seed ordered: leek\n\
+         watering stopped: spuds\n\
+         picking stopped: pea",
     ),
     // As people talk, and as phones correct them.
     (

@@ -24,8 +24,10 @@ pub(super) enum Command {
     /// Lay out a new garden in a new folder
     #[command(after_help = "Example:\n  trug start walnut-yard && cd walnut-yard && trug publish")]
     Start(Start),
-    /// Create today's entry, ready to fill in
-    #[command(after_help = "Example:\n  trug jot \"First peas\" --on 2026-06-14")]
+    /// Create today's entry with what is due, or add to it, and open it; or file a note from the phone
+    #[command(
+        after_help = "Example:\n  trug jot \"First peas\" --on 2026-06-14\n  trug jot\n  trug jot --from phone.txt"
+    )]
     Jot(Jot),
     /// Print the coming tasks, soonest first
     #[command(after_help = "Example:\n  trug tasks --days 7\n  trug tasks --sow")]
@@ -91,8 +93,15 @@ pub(super) struct Start {
 
 #[derive(Debug, Args)]
 pub(super) struct Jot {
-    /// The heading of the entry
-    pub(super) title: String,
+    /// The heading of the entry; the day's last entry is added to if there is none
+    #[arg(conflicts_with = "from")]
+    pub(super) title: Option<String>,
+    /// File a note as it was sent from the phone: a date, short lines, an empty line, prose (- for standard input)
+    #[arg(long, value_name = "FILE")]
+    pub(super) from: Option<PathBuf>,
+    /// Only print the path of the entry; open no editor
+    #[arg(long)]
+    pub(super) print: bool,
     #[command(flatten)]
     pub(super) content: Content,
 }

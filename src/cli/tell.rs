@@ -32,6 +32,11 @@ pub(super) fn problems(
     }
 }
 
+/// Whether somebody sits at both ends.
+pub(super) fn is_to_a_person() -> bool {
+    std::io::stdout().is_terminal() && std::io::stdin().is_terminal()
+}
+
 /// A sentence for a person.
 pub(super) fn note(sentence: &str) {
     err(&format!("{sentence}\n"));

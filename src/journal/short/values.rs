@@ -91,7 +91,9 @@ pub(super) fn care(
         match job {
             Job::Skip => care.task = Some(part.written()),
             Job::Water | Job::Feed | Job::Treat => with_and_amount(&mut care, key, part, problems),
-            Job::Mulch | Job::Cover | Job::Shade | Job::Support => care.with = Some(part.written()),
+            Job::Mulch | Job::Cover | Job::Shade | Job::Support | Job::Refill | Job::Protect => {
+                care.with = Some(part.written())
+            }
             _ => care.note = Some(part.written()),
         }
     }

@@ -78,6 +78,15 @@ pub const KEYS: &[(&str, Tells, &str)] = &[
     ("earthed up", Tells::Did(Job::EarthUp), "potato"),
     ("pollinated", Tells::Did(Job::Pollinate), "pepper"),
     ("treated", Tells::Did(Job::Treat), "{kale: soap spray against aphids wait 0 days}"),
+    ("refilled", Tells::Did(Job::Refill), "{roof tubs: potting mix}"),
+    ("chitted", Tells::Did(Job::Chit), "potato"),
+    ("protected", Tells::Did(Job::Protect), "{pepper: fleece}"),
+    ("cut down", Tells::Did(Job::CutDown), "asparagus"),
+    ("cured", Tells::Did(Job::Cure), "onion"),
+    ("stored", Tells::Did(Job::Store), "onion"),
+    ("seed ordered", Tells::Did(Job::OrderSeed), "leek"),
+    ("watering stopped", Tells::Did(Job::StopWatering), "onion"),
+    ("picking stopped", Tells::Did(Job::StopPicking), "asparagus"),
     ("skipped", Tells::Did(Job::Skip), "{tomato: feed}"),
     ("cost", Tells::Cost, "{seed compost: 7.20}"),
 ];
@@ -181,8 +190,38 @@ pub(super) fn in_figures(text: &str) -> Option<&'static str> {
     IN_WORDS.iter().find(|(words, _)| *words == text).map(|(_, figures)| *figures)
 }
 
+/// The key that says of a job that it was done.
+pub fn key_for(job: &Job) -> &str {
+    let wanted = match job {
+        Job::Own(word) => return word,
+        Job::LookForHarvest => Tells::Picked,
+        Job::Sow => Tells::Began(Way::Sown),
+        Job::PrickOut => Tells::Happened(Happening::Reached(Stage::PrickedOut)),
+        Job::PotOn => Tells::Happened(Happening::Reached(Stage::PottedOn)),
+        Job::HardenOff => Tells::Happened(Happening::Reached(Stage::HardeningOff)),
+        Job::PlantOut => Tells::Happened(Happening::Reached(Stage::PlantedOut)),
+        Job::Clear => Tells::Happened(Happening::Reached(Stage::Finished)),
+        Job::Thin => Tells::Happened(Happening::Thinned),
+        job => Tells::Did(job.clone()),
+    };
+    KEYS.iter().find(|(_, tells, _)| *tells == wanted).map_or("", |(key, ..)| key)
+}
+
 /// An example of a key's value.
 pub(super) fn example(key: &str) -> &'static str {
     let key = plain(key);
     KEYS.iter().find(|(word, _, _)| *word == key).map_or("long bed", |(_, _, example)| example)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::jobs::{CARE, PLANNED};
+
+    #[test]
+    fn every_job_has_a_key() {
+        for job in CARE.iter().chain(PLANNED) {
+            assert!(!key_for(job).is_empty(), "{job}");
+        }
+    }
 }
