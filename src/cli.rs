@@ -9,6 +9,7 @@ mod mix;
 mod proof;
 mod publish;
 mod start;
+mod take;
 mod tasks;
 mod tell;
 
@@ -39,6 +40,7 @@ pub fn run() -> ExitCode {
         Command::Proof(proof) => proof::run(proof),
         Command::Start(start) => start::run(start),
         Command::Jot(jot) => jot::run(jot),
+        Command::Take(take) => take::run(take),
         Command::Tasks(tasks) => tasks::run(tasks),
         Command::Mix(mix) => mix::run(mix),
     };

@@ -181,6 +181,8 @@ codes! {
     RaisingCrowded = "raising-crowded", Warning;
     /// A container holds less soil than the crop sheet asks for, so a fair crop is not to be expected.
     ContainerSmall = "container-small", Warning;
+    /// More pieces were picked than the plants can have given: a garlic plant gives one bulb, whatever it weighs.
+    ManyPieces = "many-pieces", Warning;
     /// A family comes back to the same soil before the years of rest of its crop sheet are over.
     FamilyTooSoon = "family-too-soon", Warning;
     /// The family history of a place names a family of which trug knows no crop, so no rest is counted for it.
