@@ -22,6 +22,7 @@ pub mod pictures;
 pub mod settings;
 pub mod sheets;
 pub mod source;
+mod spreadsheets;
 
 pub mod reading;
 

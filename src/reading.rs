@@ -34,7 +34,7 @@ pub fn wanted(path: &str) -> Wanted {
     } else if path.starts_with("photos/") {
         Wanted::Nothing
     } else if path == settings::FILE || FOLDERS.iter().any(is_read) {
-        Wanted::Text
+        Wanted::Bytes
     } else {
         Wanted::Name
     }

@@ -5,6 +5,8 @@ mod garden;
 
 #[path = "publish/data_page.rs"]
 mod data_page;
+#[path = "publish/dried.rs"]
+mod dried;
 #[path = "publish/gardens.rs"]
 mod gardens;
 #[path = "publish/histories.rs"]

@@ -8,6 +8,7 @@ mod bearing;
 mod beginnings;
 mod called;
 mod chronicle;
+mod dried;
 mod history;
 mod linked;
 mod lookup;

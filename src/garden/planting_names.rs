@@ -7,13 +7,15 @@ use chrono::{Datelike, NaiveDate};
 use crate::catalogue::CropId;
 use crate::garden::model::Garden;
 use crate::garden::place::PlaceId;
-use crate::garden::planting::{Planting, PlantingId, Way};
+use crate::garden::planting::{Planting, PlantingId};
 use crate::names::folded;
 use crate::stage::Stage;
 
 /// What tells a planting from its twins: those of the same crop, variety and place.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Which {
+    /// The only one that is not begun, and has no day.
+    Planned,
     /// The only one of its season, by the season's name.
     Season(String),
     /// The only one begun in its month; whether the year has to be said.
@@ -102,6 +104,14 @@ fn which(garden: &Garden, id: PlantingId, twins: &[PlantingId]) -> Option<Which>
     if twins.len() == 1 {
         return None;
     }
+    let is_planned = |id: &&PlantingId| {
+        let planting = garden.planting(**id);
+        planting.begun().or(planting.sow_on()).is_none()
+    };
+    let planned: Vec<&PlantingId> = twins.iter().filter(is_planned).collect();
+    if planned == [&id] {
+        return Some(Which::Planned);
+    }
     let of = |id: &PlantingId| begin(garden.planting(*id));
     let season = garden.season_of(of(&id));
     let in_season: Vec<&PlantingId> =
@@ -165,11 +175,6 @@ impl Garden {
     /// What tells a planting from those of the same crop, variety and place.
     pub fn which(&self, id: PlantingId) -> Option<&Which> {
         self.planting_names.0[id.0].which.as_ref()
-    }
-
-    /// Whether a planting was sown, as against planted, bought or split off.
-    pub fn is_sown(&self, id: PlantingId) -> bool {
-        matches!(self.planting(id).way, Way::Sown | Way::Intended)
     }
 }
 

@@ -1,5 +1,7 @@
 //! The list of plantings, and the page of each: its whole history in one line of time.
 
+use std::collections::BTreeMap;
+
 use chrono::NaiveDate;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -13,11 +15,12 @@ use crate::garden::waits;
 use crate::site::amount::Amount;
 use crate::site::came_of_it::PlantingYields;
 use crate::site::frame::{Frame, Link};
+use crate::site::growth_lines::{self, GrowthView};
 use crate::site::heading::Heading;
 use crate::site::learned::{self, LearnedRow};
 use crate::site::message::Message;
 use crate::site::moments::{Moment, timeline};
-use crate::site::page::{Page, Part};
+use crate::site::page::{Area, Page, Part};
 use crate::site::photo::PhotoView;
 use crate::site::rooting::{self, RootingView};
 use crate::site::seed::from_words;
@@ -33,12 +36,23 @@ use crate::stages::{Milestone, StageDates};
 pub struct PlantingsView {
     /// Title, menu, root.
     pub frame: Frame,
-    /// What grows now.
+    /// What grows now, crop by crop.
+    pub crops: Vec<CropNow>,
+    /// The same, planting by planting.
     pub growing: Vec<PlantingSummary>,
     /// What is meant to be grown.
     pub intended: Vec<PlantingSummary>,
     /// What is over, by season, newest first.
     pub finished: Vec<FinishedSeason>,
+}
+
+/// A crop of which something grows.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct CropNow {
+    /// The crop.
+    pub crop: Link,
+    /// Its plantings, each with the stage it is in.
+    pub plantings: Vec<(Link, Message)>,
 }
 
 /// Plantings that were finished in one season.
@@ -96,6 +110,8 @@ pub struct PlantingView {
     pub seed: Option<Message>,
     /// The planting between whose plants it stands.
     pub shares_with: Option<Link>,
+    /// Its life as a line.
+    pub line: Option<GrowthView>,
     /// What came of it.
     pub came_of_it: Option<PlantingYields>,
     /// Stages, passed and expected.
@@ -155,7 +171,7 @@ impl From<Period> for Span {
 impl Page for PlantingsView {
     type Key = ();
 
-    const PART: Part = Part { key: "plantings", href: "plantings/index.html" };
+    const PART: Part = Part { key: "plantings", href: "plantings/index.html", area: Area::Growing };
     const TEMPLATE: &'static str = "plantings.html";
 
     fn keys(_: &Garden) -> Vec<()> {
@@ -181,11 +197,23 @@ impl Page for PlantingsView {
         let title = Message::new("part.plantings");
         PlantingsView {
             frame: Frame::new::<Self>(garden, &(), title),
+            crops: crops_now(garden),
             growing: growing.map(|(id, _)| summary(*id)).collect(),
             intended: intended.map(|(id, _)| summary(*id)).collect(),
             finished,
         }
     }
+}
+
+/// What grows now, crop by crop, crops by name.
+fn crops_now(garden: &Garden) -> Vec<CropNow> {
+    let mut crops: BTreeMap<Link, Vec<(Link, Message)>> = BTreeMap::new();
+    for (id, planting) in garden.plantings().filter(|(_, planting)| planting.is_growing()) {
+        let link = Link::planting_around(garden, id, Around::Crop);
+        let crop = crops.entry(Link::crop(garden, planting.crop)).or_default();
+        crop.push((link, tasks::stage(planting.stage())));
+    }
+    crops.into_iter().map(|(crop, plantings)| CropNow { crop, plantings }).collect()
 }
 
 impl PlantingSummary {
@@ -262,7 +290,9 @@ impl Page for PlantingView {
                 garden,
                 &id,
                 Link::planting_around(garden, id, Around::Own).name(),
-            ),
+            )
+            .below(&Link::crop(garden, planting.crop))
+            .beside(siblings(garden, id)),
             id: planting.id.clone(),
             summary: PlantingSummary::new(garden, findings, id),
             way: way(planting),
@@ -271,6 +301,7 @@ impl Page for PlantingView {
             aim: planting.aim.map(|aim| Amount::count(aim, "plants")),
             seed: seed(planting),
             shares_with: planting.shares_with.map(|id| Link::planting(garden, id)),
+            line: growth_lines::of_planting(garden, findings, id),
             came_of_it: PlantingYields::new(garden, findings, id),
             has_first: stages.iter().any(|row| row.first.is_some()),
             stages,
@@ -287,6 +318,21 @@ impl Page for PlantingView {
             is_partly_grouped: garden.harvests_of(id).any(|harvest| harvest.plantings.len() > 1),
         }
     }
+}
+
+/// So many others of its crop and variety are one step away.
+const MOST_SIBLINGS: usize = 6;
+
+/// Others of its crop and variety, newest first.
+fn siblings(garden: &Garden, id: PlantingId) -> Vec<Link> {
+    let own = garden.planting(id);
+    let kind = |planting: &Planting| planting.variety.as_deref().map(crate::names::folded);
+    let others = garden.plantings_of(own.crop).iter().rev().copied();
+    others
+        .filter(|other| *other != id && kind(garden.planting(*other)) == kind(own))
+        .take(MOST_SIBLINGS)
+        .map(|other| Link::planting_around(garden, other, Around::Crop))
+        .collect()
 }
 
 /// Pickings inside the waiting time of a treatment, with both dates.
