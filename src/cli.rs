@@ -9,8 +9,10 @@ mod mix;
 mod proof;
 mod publish;
 mod start;
+mod take;
 mod tasks;
 mod tell;
+mod words;
 
 use std::error::Error;
 use std::io::{self, ErrorKind};
@@ -39,6 +41,8 @@ pub fn run() -> ExitCode {
         Command::Proof(proof) => proof::run(proof),
         Command::Start(start) => start::run(start),
         Command::Jot(jot) => jot::run(jot),
+        Command::Take(take) => take::run(take),
+        Command::Words(words) => words::run(words),
         Command::Tasks(tasks) => tasks::run(tasks),
         Command::Mix(mix) => mix::run(mix),
     };

@@ -21,6 +21,7 @@ pub mod journal;
 pub mod settings;
 pub mod sheets;
 pub mod source;
+mod spreadsheets;
 
 pub mod reading;
 
@@ -53,5 +54,6 @@ pub mod output;
 mod long_form;
 mod pages;
 pub mod publish;
+mod schemas;
 pub mod theming;
 pub mod warnings;

@@ -5,6 +5,8 @@ use std::path::PathBuf;
 use chrono::NaiveDate;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+use crate::spreadsheets::{Decimal, Order, Scale};
+
 /// trug makes a site, a phone calendar of tasks and a data file of a grower's journal.
 #[derive(Debug, Parser)]
 #[command(version, about, disable_help_subcommand = true)]
@@ -29,6 +31,13 @@ pub(super) enum Command {
         after_help = "Example:\n  trug jot \"First peas\" --on 2026-06-14\n  trug jot\n  trug jot --from phone.txt"
     )]
     Jot(Jot),
+    /// Take a table of pickings or weather as you have it, and write it as trug reads it
+    #[command(after_help = "Example:\n  trug take pickings.csv --date-order day-first\n  \
+                            trug take kitchen.csv --columns \"weight_g=Basket, planting=What\" --names \"Beans=bean-25\"")]
+    Take(Take),
+    /// Print every word that can be written, or explain one, or a problem
+    #[command(after_help = "Example:\n  trug words picked\n  trug words bad-date")]
+    Words(Words),
     /// Print the coming tasks, soonest first
     #[command(after_help = "Example:\n  trug tasks --days 7\n  trug tasks --sow")]
     Tasks(Tasks),
@@ -38,6 +47,24 @@ pub(super) enum Command {
                             trug mix \"leaf feed\" --fill \"10 L\""
     )]
     Mix(Mix),
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Words {
+    /// A key, stage, kind of work, unit, crop, or the code of a problem
+    pub(super) word: Option<String>,
+    /// Print a JSON Schema for an editor instead
+    #[arg(long, value_enum, conflicts_with = "word")]
+    pub(super) schema: Option<Schema>,
+}
+
+/// Whose keys a schema describes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum Schema {
+    /// The front matter of an entry
+    Entry,
+    /// garden.yaml
+    Garden,
 }
 
 /// Where the content is, and the day to compute for.
@@ -102,6 +129,32 @@ pub(super) struct Jot {
     /// Only print the path of the entry; open no editor
     #[arg(long)]
     pub(super) print: bool,
+    #[command(flatten)]
+    pub(super) content: Content,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Take {
+    /// The table: CSV with `,`, `;` or tabs, or a weather service's daily file
+    pub(super) file: PathBuf,
+    /// Which column holds what, by its heading or number: "date=Day, weight_g=Basket"
+    #[arg(long, value_name = "NAME=HEADING")]
+    pub(super) columns: Vec<String>,
+    /// Which planting a name of the table is: "Beans=bean-25"
+    #[arg(long, value_name = "NAME=ID")]
+    pub(super) names: Vec<String>,
+    /// Whether 3/4/2025 is the third of April or the fourth of March
+    #[arg(long, value_enum)]
+    pub(super) date_order: Option<Order>,
+    /// Whether 1,250 is one and a quarter or more than a thousand
+    #[arg(long, value_enum)]
+    pub(super) decimal: Option<Decimal>,
+    /// In which units a service's file was ordered, where it does not say
+    #[arg(long, value_enum)]
+    pub(super) units: Option<Scale>,
+    /// The name of the new table [default: that of the file]
+    #[arg(long)]
+    pub(super) name: Option<String>,
     #[command(flatten)]
     pub(super) content: Content,
 }
