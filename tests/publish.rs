@@ -41,3 +41,5 @@ mod shopping;
 mod stopped;
 #[path = "publish/stranger.rs"]
 mod stranger;
+#[path = "publish/waiting.rs"]
+mod waiting;

@@ -346,19 +346,21 @@ pub(super) fn repeated_day(day: NaiveDate, at: Origin, first: Origin) -> Problem
 }
 
 pub(super) fn picked_in_wait(
-    id: &str,
+    ids: &[&str],
     at: Origin,
     picked: NaiveDate,
     treated: NaiveDate,
     wait_days: u32,
     treatment: Origin,
 ) -> Problem {
+    let ticked: Vec<_> = ids.iter().map(|id| Tick(id)).collect();
+    let was = if ids.len() == 1 { "was" } else { "were" };
     Problem::new(
         Code::PickedInWait,
         at,
         format!(
-            "{} was picked on {picked}, but treated on {treated} with {} to wait",
-            Tick(id),
+            "{} {was} picked on {picked}, but treated on {treated} with {} to wait",
+            words::all_of(&ticked),
             words::count(wait_days as usize, "day")
         ),
     )
