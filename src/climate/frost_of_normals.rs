@@ -227,7 +227,6 @@ mod tests {
         let counts = (names.len(), at_50.len(), at_10.len());
         let [off_50, off_10] =
             [at_50, at_10].map(|errors| median(errors.iter().map(|error| error.abs()).collect()));
-        println!("{counts:?} median {off_50} {off_10} bias {biases:?}");
         assert!(counts.0 >= 20 && counts.1 >= 40 && counts.2 >= 40, "{counts:?}");
         assert!(off_50 <= 7.0 && off_10 <= 10.0, "{off_50} {off_10} {biases:?}");
     }
@@ -247,7 +246,6 @@ mod tests {
             let normals = Normals::new(climate.low_c, climate.high_c, None);
             let model = frost_of_normals(Half::Spring, latitude, |date| normals.low_c(date));
             let share = model.share_of_years();
-            println!("{town} {share} {:?}", model.dates());
             assert!((rarest..=commonest).contains(&share), "{town}: {share}");
         }
     }
