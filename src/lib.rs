@@ -56,5 +56,6 @@ mod long_form;
 mod pages;
 mod photos;
 pub mod publish;
+mod schemas;
 pub mod theming;
 pub mod warnings;

@@ -8,7 +8,7 @@ use crate::diagnostics::codes::Code;
 use crate::diagnostics::problem::{Problem, Problems};
 use crate::garden::model::Garden;
 use crate::garden::records::Photo;
-use crate::pictures::{self, LARGEST_FILE, MOST_PIXELS, Picture, Unusable};
+use crate::pictures::{self, LARGEST_FILE, MOST_PIXELS, Picture, Published, Unusable};
 use crate::render::sink::{Error, Sink};
 use crate::render::site_path::SitePath;
 use crate::source::files::Files;
@@ -101,12 +101,7 @@ impl Shelf<'_> {
         Ok(true)
     }
 
-    fn put(
-        &mut self,
-        digest: &str,
-        picture: Picture,
-        files: Vec<(String, Vec<u8>)>,
-    ) -> Result<(), Error> {
+    fn put(&mut self, digest: &str, picture: Picture, files: Vec<Published>) -> Result<(), Error> {
         for (path, bytes) in files {
             if self.put.insert(path.clone()) {
                 self.sink.put(&site_path(&path)?, bytes)?;
@@ -142,7 +137,7 @@ fn look<'a>(content: &Files, photo: &'a Photo) -> Result<Looked<'a>, Unusable> {
     Ok(Looked { photo, digest: pictures::digest(&bytes), pixels: pictures::pixels(&bytes)? })
 }
 
-fn make(content: &Files, photo: &Photo) -> Result<(Picture, Vec<(String, Vec<u8>)>), Unusable> {
+fn make(content: &Files, photo: &Photo) -> Result<(Picture, Vec<Published>), Unusable> {
     Picture::make(&read(content, photo)?)
 }
 

@@ -25,6 +25,9 @@ const FOLDER: &str = "photos";
 /// Of 100; below 75 skies show bands, above 85 files grow and nobody sees why.
 const JPEG_QUALITY: u8 = 78;
 
+/// A published file: its path from the root of the site, and its bytes.
+pub type Published = (String, Vec<u8>);
+
 /// A photograph as it is published.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Picture {
@@ -110,7 +113,7 @@ impl Picture {
     ///
     /// # Errors
     /// If it is not a picture, too large or broken.
-    pub fn make(bytes: &[u8]) -> Result<(Picture, Vec<(String, Vec<u8>)>), Unusable> {
+    pub fn make(bytes: &[u8]) -> Result<(Picture, Vec<Published>), Unusable> {
         let (mut image, to_srgb) = decoded(bytes)?;
         let mut made = Vec::new();
         let full = image.width().min(WIDTHS[WIDTHS.len() - 1]);
@@ -182,14 +185,30 @@ type ToSrgb = Box<dyn Fn(&mut RgbImage)>;
 /// The picture the right way up, without transparency, and what makes its colours those of the web.
 fn decoded(bytes: &[u8]) -> Result<(DynamicImage, ToSrgb), Unusable> {
     pixels(bytes)?;
+    if is_jpeg_cut_short(bytes) {
+        return Err(Unusable::Broken);
+    }
     let mut decoder = reader(bytes)?.into_decoder().map_err(|_| Unusable::Broken)?;
     let orientation = decoder.orientation().map_err(|_| Unusable::Broken)?;
     // A profile that cannot be read is as good as none.
     let profile = decoder.icc_profile().ok().flatten();
     let mut image = DynamicImage::from_decoder(decoder).map_err(|_| Unusable::Broken)?;
     image.apply_orientation(orientation);
-    let image = if image.color().has_alpha() { on_white(&image) } else { image.into() };
+    let image = if image.color().has_alpha() { on_white(&image) } else { image };
     Ok((DynamicImage::ImageRgb8(image.to_rgb8()), to_srgb(profile.as_deref())))
+}
+
+/// Whether a JPEG file has no end of image (marker FFD9) behind the start of its scan (FFDA): decoders fill what is
+/// missing with grey, and say nothing.
+fn is_jpeg_cut_short(bytes: &[u8]) -> bool {
+    let mut at = 2;
+    while let Some(&[0xff, marker, high, low]) = bytes.get(at..at + 4) {
+        if marker == 0xda {
+            return !bytes[at..].windows(2).any(|pair| pair == [0xff, 0xd9]);
+        }
+        at += 2 + usize::from(u16::from_be_bytes([high, low]));
+    }
+    false
 }
 
 fn on_white(image: &DynamicImage) -> DynamicImage {

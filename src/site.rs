@@ -23,6 +23,7 @@ pub mod home;
 pub mod journal;
 pub mod journal_feed;
 pub mod learned;
+pub mod letters;
 pub mod lost;
 pub mod measured;
 pub mod message;
@@ -83,4 +84,5 @@ pub(crate) fn each_page(visit: &mut impl page::Visit) {
     visit.page::<journal::MonthView>();
     visit.page::<journal::EntryView>();
     visit.page::<climate::ClimateView>();
+    visit.page::<letters::LettersView>();
 }

@@ -333,12 +333,7 @@ fn photos(entry: &Entry, pictures: &[String], problems: &mut Problems) -> Vec<Ph
             problems.add(problems::unknown_photo(&photo.file, folder, pictures));
             continue;
         };
-        match &photo.shows {
-            Some(shows) => {
-                found.push(Photo { file, shows: shows.value.clone(), at: photo.file.at });
-            }
-            None => problems.add(problems::photo_without_words(&photo.file)),
-        }
+        found.push(Photo { file, shows: photo.shows.value.clone(), at: photo.file.at });
     }
     found
 }

@@ -157,7 +157,7 @@ pub struct Photo {
     /// The file, beside the entry or in `photos/`.
     pub file: Written<String>,
     /// What it shows, for those who cannot see it.
-    pub shows: Option<Written<String>>,
+    pub shows: Written<String>,
 }
 
 impl Photo {
@@ -165,8 +165,13 @@ impl Photo {
         let mut fields = Fields::new(map, "a photo", problems);
         let file = fields.text("file", problems);
         let file = fields.demand("file", file, "chillies.jpg");
+        let is_silent = fields.key_at("shows").is_none();
         let shows = fields.text("shows", problems);
         fields.finish(problems);
-        Some(Photo { file: file?, shows })
+        let file = file?;
+        if is_silent {
+            problems.add(super::problems::photo_without_words(file.at));
+        }
+        Some(Photo { file, shows: shows? })
     }
 }

@@ -67,8 +67,8 @@ pub struct CrowdedPlace {
     pub says: Message,
 }
 
-/// So many entries stand on the front page.
-const LATEST: usize = 2;
+/// So many entries stand on the front page: the newest.
+const LATEST: usize = 1;
 
 impl Page for HomeView {
     type Key = ();

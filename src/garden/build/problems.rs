@@ -117,12 +117,6 @@ pub(super) fn unknown_photo(name: &Written<String>, folder: &str, pictures: &[St
     unknown(Code::PhotoMissing, "photo", name, known, otherwise)
 }
 
-pub(super) fn photo_without_words(file: &Written<String>) -> Problem {
-    Problem::new(Code::PhotoWords, file.at, "nothing says what this photo shows")
-        .label("for those who cannot see it")
-        .hint("add `shows:` with a few words, such as `shows: the first ripe chillies on the sill`")
-}
-
 pub(super) fn unknown_mix<'a>(
     name: &Written<String>,
     known: impl Iterator<Item = &'a str>,
@@ -363,19 +357,21 @@ pub(super) fn repeated_day(day: NaiveDate, at: Origin, first: Origin) -> Problem
 }
 
 pub(super) fn picked_in_wait(
-    id: &str,
+    ids: &[&str],
     at: Origin,
     picked: NaiveDate,
     treated: NaiveDate,
     wait_days: u32,
     treatment: Origin,
 ) -> Problem {
+    let ticked: Vec<_> = ids.iter().map(|id| Tick(id)).collect();
+    let was = if ids.len() == 1 { "was" } else { "were" };
     Problem::new(
         Code::PickedInWait,
         at,
         format!(
-            "{} was picked on {picked}, but treated on {treated} with {} to wait",
-            Tick(id),
+            "{} {was} picked on {picked}, but treated on {treated} with {} to wait",
+            words::all_of(&ticked),
             words::count(wait_days as usize, "day")
         ),
     )
