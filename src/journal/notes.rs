@@ -4,6 +4,7 @@ use chrono::NaiveDate;
 
 use crate::dates;
 use crate::diagnostics::problem::Problems;
+use crate::journal::problems;
 use crate::journal::subject::Subject;
 use crate::origin::{Origin, Written};
 use crate::source::fields::Fields;
@@ -170,7 +171,7 @@ impl Photo {
         fields.finish(problems);
         let file = file?;
         if is_silent {
-            problems.add(super::problems::photo_without_words(file.at));
+            problems.add(problems::photo_without_words(file.at));
         }
         Some(Photo { file, shows: shows? })
     }

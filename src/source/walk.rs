@@ -152,11 +152,12 @@ fn later(path: String, entry: &DirEntry) -> LargeFile {
     let written = about.as_ref().and_then(|about| about.modified().ok());
     let since = written.and_then(|written| written.duration_since(UNIX_EPOCH).ok());
     let place = entry.path().to_path_buf();
+    let size = about.map_or(0, |about| about.len());
     LargeFile {
         path,
-        size: about.map_or(0, |about| about.len()),
+        size,
         written: since.map_or(0, |since| since.as_nanos()),
-        read: Arc::new(move || read(&place, u64::MAX).map_err(|error| error.to_string())),
+        read: Arc::new(move || read(&place, size).map_err(|error| error.to_string())),
     }
 }
 
@@ -171,7 +172,9 @@ fn refusal(
         return Some(Unreadable::Circle { path });
     }
     let is_link = path.is_symlink();
-    if is_link && wanted(&relative(folder, &path)) == Wanted::Nothing {
+    // A photograph that is not there is told to the entry that names it, and to nobody else.
+    let is_missed = !matches!(wanted(&relative(folder, &path)), Wanted::Nothing | Wanted::Later);
+    if is_link && !is_missed {
         return None;
     }
     let other = || io::Error::other("the folder cannot be walked");
