@@ -243,7 +243,7 @@ fn a_reminder_is_asked_for_by_a_setting() {
 /// a stage that is only expected; and watering, which nobody plans for more than a week.
 #[test]
 fn after_six_weeks_the_old_feed_tells_the_plan() {
-    let step = if is_whole() { 1 } else { 39 };
+    let step = if is_whole() { 1 } else { 26 };
     let mut held = 0;
     for is_per_planting in [false, true] {
         let demo = Demo::new(is_per_planting, 60);
