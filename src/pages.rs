@@ -33,6 +33,11 @@ pub(crate) struct SiteInputs<'a> {
     pub(crate) files: &'a Files,
 }
 
+/// The theme's worker, which keeps pages for when there is no network. Browsers let one serve only what lies beside
+/// or below it, so it goes to the root.
+const WORKER: &str = "assets/offline.js";
+const WORKER_GOES: &str = "offline.js";
+
 type Make = Box<dyn Fn(&SiteInputs<'_>) -> Result<Vec<u8>, Broken> + Send + Sync>;
 
 /// A file of the site.
@@ -96,7 +101,8 @@ pub(crate) fn all(garden: &Garden, theme: &Files) -> Vec<File> {
     }
     for file in theme.iter().filter(|file| file.is_in("assets")) {
         let path = file.path.clone();
-        site.add(file.path.clone(), move |inputs| {
+        let goes = if path == WORKER { WORKER_GOES } else { path.as_str() };
+        site.add(goes.to_owned(), move |inputs| {
             let file = inputs.files.find(&path);
             file.map(|file| file.bytes.clone())
                 .ok_or_else(|| Broken::new(format!("there is no {path}")))

@@ -52,6 +52,7 @@ pub mod feed;
 pub mod identity;
 pub mod seed;
 pub mod shopping;
+pub mod short_lines;
 pub mod sitemap;
 pub mod sowing;
 pub mod table;

@@ -2,7 +2,7 @@
 //
 // Every page, both ways: no request to another origin, no failed request, nothing in the console, and not wider than the
 // window at 390 px (a phone) and 320 px (WCAG 2.2, 1.4.10 Reflow). The largest page of each kind: the same text with
-// JavaScript off (that no page holds a script is seen by links.py), and no violation under axe-core in light and dark, at
+// JavaScript off (what scripts do is judged by phone.mjs), and no violation under axe-core in light and dark, at
 // 390 px and 1280 px.
 import { createServer } from "node:http";
 import { existsSync, readFileSync, statSync } from "node:fs";
@@ -15,7 +15,7 @@ import { Verdict, files } from "./verdict.mjs";
 const CHROMIUM = process.env.CHROMIUM ?? "/usr/bin/chromium";
 const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 const TYPES = {
-  html: "text/html; charset=utf-8", css: "text/css; charset=utf-8", svg: "image/svg+xml", png: "image/png", jpg: "image/jpeg",
+  html: "text/html; charset=utf-8", css: "text/css; charset=utf-8", js: "text/javascript; charset=utf-8", svg: "image/svg+xml", png: "image/png", jpg: "image/jpeg",
   json: "application/json", csv: "text/csv; charset=utf-8", xml: "application/xml", ics: "text/calendar; charset=utf-8",
 };
 const PHONE = 390, NARROWEST = 320, DESK = 1280;
@@ -59,6 +59,8 @@ function watch(page, label, isOurs) {
 
 async function open(browser, options, label, isOurs) {
   const context = await browser.newContext(options);
+  // What is kept for when there is no network is judged by phone.mjs.
+  await context.addInitScript(() => delete Navigator.prototype.serviceWorker);
   const page = await context.newPage();
   watch(page, label, isOurs);
   return { page, close: () => context.close() };
