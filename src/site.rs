@@ -50,6 +50,7 @@ pub mod yields;
 pub mod atom;
 pub mod feed;
 pub mod identity;
+pub mod search;
 pub mod seed;
 pub mod shopping;
 pub mod short_lines;

@@ -1,5 +1,6 @@
 // Judges what a phone does with the pages in Debian's Chromium, beyond showing them: jobs that are ticked become a note,
-// which `trug jot --from` files and which makes them go; and a page that was looked at is there without a network, says
+// which `trug jot --from` files and which makes them go; names, titles and words are
+// found; and a page that was looked at is there without a network, says
 // of which day it is, and never hides a newer one of the host.
 import { createServer } from "node:http";
 import { execFileSync, spawnSync } from "node:child_process";
@@ -8,7 +9,7 @@ import { tmpdir } from "node:os";
 import { join, resolve } from "node:path";
 import { pathToFileURL } from "node:url";
 import { chromium } from "playwright-core";
-import { Verdict } from "./verdict.mjs";
+import { Verdict, files } from "./verdict.mjs";
 
 const CHROMIUM = process.env.CHROMIUM ?? "/usr/bin/chromium";
 const TRUG = resolve(process.env.TRUG ?? "target/debug/trug");
@@ -16,8 +17,9 @@ const TYPES = { html: "text/html; charset=utf-8", css: "text/css", js: "text/jav
 
 const site = resolve(process.argv[2]);
 const content = resolve(process.argv[3]);
-const on = JSON.parse(readFileSync(join(site, "garden.json"), "utf8")).on;
-const verdict = new Verdict("phone", "jobs ticked", "jobs gone", "pages without a network", "pages newer than what was kept");
+const garden = JSON.parse(readFileSync(join(site, "garden.json"), "utf8"));
+const on = garden.on;
+const verdict = new Verdict("phone", "jobs ticked", "jobs gone", "things found", "pages without a network", "pages newer than what was kept");
 const room = mkdtempSync(join(tmpdir(), "trug-phone-"));
 
 /** Serves the site below a path; `newer` takes the place of single files. */
@@ -72,20 +74,46 @@ async function ticked(browser, address, label) {
 }
 
 function filed(text, due, label) {
-  const garden = mkdtempSync(join(room, "garden-"));
-  cpSync(content, join(garden, "content"), { recursive: true });
-  writeFileSync(join(garden, "note.txt"), text);
-  const jot = spawnSync(TRUG, ["jot", "--from", "note.txt", "--on", on], { cwd: garden, encoding: "utf8" });
+  const folder = mkdtempSync(join(room, "garden-"));
+  cpSync(content, join(folder, "content"), { recursive: true });
+  writeFileSync(join(folder, "note.txt"), text);
+  const jot = spawnSync(TRUG, ["jot", "--from", "note.txt", "--on", on], { cwd: folder, encoding: "utf8" });
   verdict.demand(jot.status === 0, `${label}: trug jot --from says ${jot.status}: ${jot.stdout}${jot.stderr} of\n${text}`);
   if (jot.status !== 0) return;
-  execFileSync(TRUG, ["publish", "--on", on, "--site", "after"], { cwd: garden, stdio: "ignore" });
-  const home = readFileSync(join(garden, "after/index.html"), "utf8");
+  execFileSync(TRUG, ["publish", "--on", on, "--site", "after"], { cwd: folder, stdio: "ignore" });
+  const home = readFileSync(join(folder, "after/index.html"), "utf8");
   const open = new Set([...home.matchAll(/data-key="([^"]*)" data-whom="([^"]*)"/g)].map(([, key, whom]) => `${key}: ${whom}`));
   for (const { key, whom } of due) {
     const isGone = !open.has(`${key}: ${whom}`);
     verdict.demand(isGone, `${label}: ${key}: ${whom.replaceAll("\n", ", ")} was ticked and filed, and is still asked for`);
     if (isGone) verdict.saw("jobs gone");
   }
+}
+
+/** A crop, an entry of the last year by a word of its title, and one of the first year are found, and lead to their pages. */
+async function found(browser, address, label) {
+  const context = await browser.newContext({ viewport: { width: 390, height: 844 }, serviceWorkers: "block" });
+  const page = await context.newPage();
+  const titled = (path) => ({ path, title: /<h1[^>]*>(?:<bdi>)?([^<]*)/.exec(readFileSync(join(site, path), "utf8"))[1] });
+  const pages = files(site).filter((path) => /^journal\/\d+\/\d+\/[^/]+\/index\.html$/.test(path)).map(titled);
+  const entries = pages.filter(({ title }) => /^[\p{L} ]{4,}$/u.test(title));
+  const crop = files(site).find((path) => /^crops\/[^/]+\/index\.html$/.test(path));
+  const wanted = [entries[0], entries.at(-1), crop && titled(crop)];
+  for (const one of wanted.filter(Boolean)) {
+    await page.goto(`${address}letters/index.html`);
+    const asked = one.title.toUpperCase();
+    await page.fill(".search input", asked);
+    const link = page.locator(`.search li a[href$="/${one.path}"]`);
+    const isThere = await link.waitFor({ timeout: 5000 }).then(() => true, () => false);
+    if (!verdict.demand(isThere, `${label}: the search does not find ${asked}`)) continue;
+    await link.click();
+    verdict.demand(page.url().endsWith(one.path), `${label}: ${asked} leads to ${page.url()}`);
+    verdict.saw("things found");
+  }
+  await page.goto(`${address}letters/index.html`);
+  await page.fill(".search input", "zzqx");
+  verdict.demand(await page.locator(".search [data-part=none]").waitFor({ timeout: 5000 }).then(() => true, () => false), `${label}: nothing found, and nothing said`);
+  await context.close();
 }
 
 async function offline(browser) {
@@ -124,6 +152,7 @@ const browser = await chromium.launch({ executablePath: CHROMIUM, args: ["--no-s
 try {
   const server = await serve("/sub/", new Map());
   await ticked(browser, server.address, "from a host");
+  await found(browser, server.address, "from a host");
   server.close();
   await ticked(browser, pathToFileURL(`${site}/`).href, "from disk");
   await offline(browser);
