@@ -12,6 +12,8 @@ mod rules;
 mod stages;
 #[path = "tasks/steps.rs"]
 mod steps;
+#[path = "tasks/switched.rs"]
+mod switched;
 #[path = "tasks/together.rs"]
 mod together;
 #[path = "tasks/written.rs"]

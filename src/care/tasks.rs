@@ -49,14 +49,19 @@ pub fn upcoming(prospect: &Prospect<'_>, days_ahead: u32) -> Vec<Task> {
     for outlook in &outlooks {
         tasks.extend(steps::of_planting(outlook, last_day));
         if outlook.course.planting.begun().is_some() {
-            tasks.extend(rules::of_planting(outlook, last_day));
             tasks.extend(harvest::of_planting(outlook, last_day));
             tasks.extend(cold::of_planting(outlook));
             tasks.extend(storing::of_planting(outlook));
         }
     }
-    tasks.extend(weeding::of_garden(&outlooks, last_day));
     tasks.extend(watering::of_garden(prospect, last_day));
+    let crop = |task: &Task| task.key.planting.map(|id| garden.planting(id).crop);
+    tasks.retain(|task| garden.switches.asks_for(crop(task), &task.job));
+    // A rule is turned on or off by itself, too.
+    for outlook in outlooks.iter().filter(|outlook| outlook.course.planting.begun().is_some()) {
+        tasks.extend(rules::of_planting(outlook, last_day));
+    }
+    tasks.extend(weeding::of_garden(&outlooks, last_day));
     tasks.retain(|task| task.due <= last_day);
     tasks.sort_by(|a, b| (a.due, &a.key).cmp(&(b.due, &b.key)));
     tasks

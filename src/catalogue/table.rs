@@ -168,7 +168,7 @@ impl Catalogue {
     ) {
         let existing = self.find(&file.name.value);
         let base = match &file.based_on {
-            Some(base) => self.base(base, problems),
+            Some(base) => self.named(base, problems),
             None => existing,
         };
         let base = base.map(|id| self.get(id).clone());
@@ -224,7 +224,8 @@ impl Catalogue {
         }
     }
 
-    fn base(&self, name: &Written<String>, problems: &mut Problems) -> Option<CropId> {
+    /// The crop of a name; a name that is no crop's is told.
+    pub fn named(&self, name: &Written<String>, problems: &mut Problems) -> Option<CropId> {
         let found = self.find(&name.value);
         if found.is_none() && !self.is_damaged(&name.value) {
             problems.add(self.unknown(name));

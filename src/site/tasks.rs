@@ -268,7 +268,7 @@ pub fn job_of(task: &Task) -> Message {
 }
 
 /// The words for a feed of which only the purpose is known.
-fn feed_for(purpose: Purpose) -> Message {
+pub(super) fn feed_for(purpose: Purpose) -> Message {
     Message::new(match purpose {
         Purpose::Leaves => "job.feed-for-leaves",
         Purpose::Fruit => "job.feed-for-fruit",

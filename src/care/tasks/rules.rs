@@ -63,7 +63,7 @@ fn is_for(outlook: &Outlook<'_>, rule: &CareRule) -> bool {
         Job::Pollinate => !needs_no_help(outlook),
         _ => true,
     };
-    !rule.is_off && is_apt
+    outlook.turns_on(rule) && is_apt
 }
 
 /// Flowers that set by themselves, where wind moves them.
