@@ -24,6 +24,15 @@ use crate::care::tasks::outlook::Outlook;
 use crate::dates::shift;
 use crate::garden::planting::Planting;
 
+/// What was to be done once, was not done, and is too late for this year: told for two weeks, and asked for no more.
+pub fn too_late(prospect: &Prospect<'_>) -> Vec<Task> {
+    let alive = prospect.garden().plantings().filter(|(_, planting)| planting.is_growing());
+    let mut tasks: Vec<Task> =
+        alive.flat_map(|(id, _)| rules::too_late(&Outlook::of(prospect, id))).collect();
+    tasks.sort_by(|a, b| a.key.cmp(&b.key));
+    tasks
+}
+
 /// What was cleared so lately may still lie and dry.
 const LATELY_DAYS: i64 = 90;
 

@@ -7,8 +7,10 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use chrono::{Datelike, Days, NaiveDate};
+use chrono::{Days, NaiveDate};
 use trug::care::tasks::model::Task;
+use trug::climate::conditions::Conditions;
+use trug::climate::normals::Normals;
 use trug::diagnostics::codes::Severity;
 use trug::diagnostics::problem::Problems;
 use trug::findings;
@@ -23,13 +25,10 @@ use trug::source::files::Files;
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Climate {
     pub(crate) name: &'static str,
-    pub(crate) latitude: f64,
-    /// The day on which the year of the simulation begins.
+    /// The lines of garden.yaml that say where it is, and what is known of its climate.
+    pub(crate) place: &'static str,
+    /// The day on which the year of the simulation begins: in winter, or before the rains.
     pub(crate) first_day: &'static str,
-    pub(crate) low: [f64; 12],
-    pub(crate) high: [f64; 12],
-    /// `frost:` of garden.yaml; nothing where there is none.
-    pub(crate) frost: &'static str,
 }
 
 /// How a plant of this garden lives.
@@ -99,6 +98,7 @@ pub(crate) struct Life {
 /// A garden that is being lived through.
 pub(crate) struct Year {
     climate: Climate,
+    normals: Normals,
     written: WrittenGarden,
     day: NaiveDate,
     first: NaiveDate,
@@ -141,15 +141,7 @@ fn bed_of(plant: &Plant) -> &'static str {
 impl Year {
     /// The garden on its first day, with everything that is meant to be grown.
     pub(crate) fn new(climate: Climate) -> Year {
-        let list = |values: [f64; 12]| values.map(|value| value.to_string()).join(", ");
-        let settings = format!(
-            "name: {}\nplace: {{latitude: {}, longitude: 0, time-zone: Etc/UTC}}\nclimate:\n  low: [{}]\n  high: [{}]\n{}\n",
-            climate.name,
-            climate.latitude,
-            list(climate.low),
-            list(climate.high),
-            climate.frost
-        );
+        let settings = format!("name: {}\n{}\n", climate.name, climate.place);
         let mut files = vec![("garden.yaml".to_owned(), settings.into_bytes())];
         for (name, text) in PLACES {
             files.push((format!("places/{name}.md"), format!("---\n{text}---\n").into_bytes()));
@@ -158,8 +150,11 @@ impl Year {
         let written = read_all(&Files::new(FileId(0), files), &mut problems);
         assert!(!problems.has_errors(), "{:?}", problems.into_sorted());
         let first: NaiveDate = climate.first_day.parse().unwrap();
+        let garden = build(written.clone(), first, &mut Problems::new());
+        let normals = Conditions::of(&garden).normals.expect("a climate");
         let mut year = Year {
             climate,
+            normals,
             written,
             day: first,
             first,
@@ -219,15 +214,10 @@ impl Year {
         self.written.entries.extend(read.entries);
     }
 
-    /// The weather of today: the normal of the month, and three swings of different length.
+    /// The weather of today: the normal, and three swings of different length.
     fn low_today(&self) -> f64 {
         let number = (self.day - self.first).num_days() as f64;
-        let month = self.day.month0() as usize;
-        let into = f64::from(self.day.day()) / 31.0 - 0.5;
-        let other = if into < 0.0 { (month + 11) % 12 } else { (month + 1) % 12 };
-        let normal =
-            self.climate.low[month] * (1.0 - into.abs()) + self.climate.low[other] * into.abs();
-        normal
+        self.normals.low_c(self.day)
             + 2.0 * libm::sin(number / 3.7)
             + 1.5 * libm::sin(number / 11.0)
             + libm::cos(number / 1.3)
@@ -247,12 +237,12 @@ impl Year {
         Some((self.day - life.green?).num_days())
     }
 
-    /// The day on which the year of growth begins: the month whose mean is above 6 °C.
+    /// The day on which the year of growth begins: its mean is above 6 °C.
     fn starts_year(&self) -> Option<NaiveDate> {
-        let mean = |month: usize| (self.climate.low[month] + self.climate.high[month]) / 2.0;
+        let mean = |day: NaiveDate| (self.normals.low_c(day) + self.normals.high_c(day)) / 2.0;
         (0..365)
             .map(|number| self.first + Days::new(number))
-            .find(|day| mean(day.month0() as usize) > 6.0)
+            .find(|day| mean(*day) > 6.0)
             .filter(|day| *day <= self.day)
     }
 
