@@ -68,7 +68,8 @@ impl<'a> Forecast<'a> {
             return Some(period);
         }
         if what == Milestone::FirstHarvest
-            && let Some(period) = yearly::by_warmth(&self.course)
+            && let Some(period) =
+                yearly::by_warmth(&self.course).or_else(|| yearly::by_growth(&self.course))
         {
             return Some(period);
         }

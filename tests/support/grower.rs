@@ -13,7 +13,7 @@ use trug::climate::conditions::Conditions;
 use trug::climate::normals::Normals;
 use trug::diagnostics::codes::Severity;
 use trug::diagnostics::problem::Problems;
-use trug::findings;
+use trug::findings::{self, Findings};
 use trug::garden::build::{WrittenGarden, build};
 use trug::garden::model::Garden;
 use trug::jobs::Job;
@@ -41,7 +41,8 @@ pub(crate) struct Plant {
     emerges: i64,
     /// From then on to the first flower; 0 without flowers that are noted.
     flowers: i64,
-    /// From the first green to what can be eaten; of a perennial from the start of its year.
+    /// From the first green to what can be eaten. A perennial counts days of its year, from midwinter on, by their
+    /// warmth: one of 15 °C is one, one of 4 °C or less none.
     ripens: i64,
     /// So many days it bears or keeps in the ground.
     bears: i64,
@@ -75,9 +76,9 @@ pub(crate) const PLANTS: &[Plant] = &[
     Plant { id: "garlic", crop: "garlic", start: Start::Set, emerges: 30, flowers: 0, ripens: 235, bears: 25, every: 0, killed_at: -20.0 },
     Plant { id: "leek", crop: "leek", start: Start::Raised, emerges: 14, flowers: 0, ripens: 150, bears: 120, every: 0, killed_at: -14.0 },
     Plant { id: "kale", crop: "kale", start: Start::Raised, emerges: 7, flowers: 0, ripens: 80, bears: 150, every: 9, killed_at: -12.0 },
-    Plant { id: "berry", crop: "strawberry", start: Start::Perennial, emerges: 0, flowers: 45, ripens: 80, bears: 22, every: 3, killed_at: -20.0 },
-    Plant { id: "cane", crop: "raspberry", start: Start::Perennial, emerges: 0, flowers: 70, ripens: 105, bears: 30, every: 3, killed_at: -25.0 },
-    Plant { id: "spear", crop: "asparagus", start: Start::Perennial, emerges: 0, flowers: 0, ripens: 35, bears: 50, every: 3, killed_at: -25.0 },
+    Plant { id: "berry", crop: "strawberry", start: Start::Perennial, emerges: 0, flowers: 40, ripens: 65, bears: 25, every: 3, killed_at: -20.0 },
+    Plant { id: "cane", crop: "raspberry", start: Start::Perennial, emerges: 0, flowers: 60, ripens: 90, bears: 30, every: 3, killed_at: -25.0 },
+    Plant { id: "spear", crop: "asparagus", start: Start::Perennial, emerges: 0, flowers: 0, ripens: 22, bears: 50, every: 3, killed_at: -25.0 },
 ];
 
 /// What is known of one planting by the one who looks at it.
@@ -102,6 +103,8 @@ pub(crate) struct Year {
     written: WrittenGarden,
     day: NaiveDate,
     first: NaiveDate,
+    /// Days of the year so far, by their warmth.
+    warm_days: f64,
     pub(crate) lives: BTreeMap<String, Life>,
     /// How often each kind of work was asked for.
     pub(crate) totals: BTreeMap<String, usize>,
@@ -158,6 +161,7 @@ impl Year {
             written,
             day: first,
             first,
+            warm_days: 0.0,
             lives: BTreeMap::new(),
             totals: BTreeMap::new(),
             jobs_a_day: Vec::new(),
@@ -194,6 +198,8 @@ impl Year {
             let (garden, tasks) = self.ask();
             self.check(&garden, &tasks);
             self.work(&garden, &tasks);
+            let mean = (self.normals.low_c(self.day) + self.normals.high_c(self.day)) / 2.0;
+            self.warm_days += ((mean - 4.0) / 11.0).max(0.0);
             self.day = self.day + Days::new(1);
         }
     }
@@ -232,18 +238,9 @@ impl Year {
         let plant = Year::plant_of(id);
         let life = &self.lives[id];
         if plant.start == Start::Perennial {
-            return self.starts_year().map(|start| (self.day - start).num_days());
+            return Some(self.warm_days as i64);
         }
         Some((self.day - life.green?).num_days())
-    }
-
-    /// The day on which the year of growth begins: its mean is above 6 °C.
-    fn starts_year(&self) -> Option<NaiveDate> {
-        let mean = |day: NaiveDate| (self.normals.low_c(day) + self.normals.high_c(day)) / 2.0;
-        (0..365)
-            .map(|number| self.first + Days::new(number))
-            .find(|day| mean(*day) > 6.0)
-            .filter(|day| *day <= self.day)
     }
 
     fn is_ripe(&self, id: &str) -> bool {
@@ -459,9 +456,13 @@ impl Year {
                 }
             }
         }
-        for plant in PLANTS {
-            if !self.lives.contains_key(plant.id) {
-                faults.push(format!("{} was never begun", plant.id));
+        let garden = build(self.written.clone(), self.day, &mut Problems::new());
+        let findings = Findings::of(&garden);
+        for plant in PLANTS.iter().filter(|plant| !self.lives.contains_key(plant.id)) {
+            let crop = garden.catalogue.find(plant.crop).expect("a crop");
+            // Where it is too cold or too warm, the calendar says so.
+            if !findings.calendar_of(crop).rounds.is_empty() {
+                faults.push(format!("{} was never begun, though it has its time", plant.id));
             }
         }
         faults

@@ -207,7 +207,9 @@ pub(super) fn end_of(outlook: &Outlook<'_>, rule: &CareRule) -> Option<NaiveDate
         Job::Feed => outlook.fed_until(),
         _ => outlook.tended_until(),
     };
-    [stage.map(|moment| moment.date), done].into_iter().flatten().min()
+    // What is to be done before something else is not done after it.
+    let turn = rule.when.filter(|_| rule.before.is_some()).and_then(|turn| outlook.turn(turn));
+    [stage.or(turn).map(|moment| moment.date), done].into_iter().flatten().min()
 }
 
 /// The last day on which work that is done once is asked for.

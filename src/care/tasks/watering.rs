@@ -38,6 +38,9 @@ pub(super) fn of_garden(prospect: &Prospect<'_>, last_day: NaiveDate) -> Vec<Tas
     tasks
 }
 
+/// After so many intervals without a note nobody knows what was done.
+const SILENT_AFTER: i64 = 3;
+
 /// What has no figure, and pots of which nobody ever noted a watering: asked for at the usual interval from the last
 /// that was noted on, or from the beginning. None is late: nobody knows what was done.
 fn at_intervals(garden: &Garden, place: &PlaceWater, last_day: NaiveDate) -> Vec<Task> {
@@ -53,8 +56,12 @@ fn at_intervals(garden: &Garden, place: &PlaceWater, last_day: NaiveDate) -> Vec
     noted.dedup();
     let begun = plantings.iter().filter_map(|id| garden.planting(*id).begun()).min();
     let Some(from) = noted.last().copied().or(begun) else { return Vec::new() };
-    let passed = ((garden.today - from).num_days() + interval - 1).max(0) / interval;
-    let times = (passed.max(1)..).map(|time| (time, shift(from, time * interval)));
+    let passed = (garden.today - from).num_days();
+    // Who notes it has one that is open until it is noted; who does not is reminded, and no more.
+    let is_followed = !noted.is_empty() && passed <= SILENT_AFTER * interval;
+    let time = if is_followed { 1 } else { ((passed + interval - 1) / interval).max(1) };
+    let first = shift(from, time * interval).max(garden.today);
+    let times = (0..).map(|more| (time + more, shift(first, more * interval)));
     let last_day = last_day.min(shift(garden.today, DAYS_AHEAD as i64));
     times
         .take_while(|(_, day)| *day <= last_day)
