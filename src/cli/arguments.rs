@@ -24,7 +24,9 @@ pub(super) enum Command {
     #[command(after_help = "Example:\n  trug proof --format line")]
     Proof(Proof),
     /// Lay out a new garden in a new folder
-    #[command(after_help = "Example:\n  trug start walnut-yard && cd walnut-yard && trug publish")]
+    #[command(
+        after_help = "Example:\n  trug start walnut-yard && cd walnut-yard && trug publish\n  trug start walnut-yard --near \"Kassel, DE\""
+    )]
     Start(Start),
     /// Create today's entry with what is due, or add to it, and open it; or file a note from the phone
     #[command(
@@ -35,6 +37,9 @@ pub(super) enum Command {
     #[command(after_help = "Example:\n  trug take pickings.csv --date-order day-first\n  \
                             trug take kitchen.csv --columns \"weight_g=Basket, planting=What\" --names \"Beans=bean-25\"")]
     Take(Take),
+    /// Print every word that can be written, or explain one, or a problem
+    #[command(after_help = "Example:\n  trug words picked\n  trug words bad-date")]
+    Words(Words),
     /// Print the coming tasks, soonest first
     #[command(after_help = "Example:\n  trug tasks --days 7\n  trug tasks --sow")]
     Tasks(Tasks),
@@ -44,6 +49,24 @@ pub(super) enum Command {
                             trug mix \"leaf feed\" --fill \"10 L\""
     )]
     Mix(Mix),
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Words {
+    /// A key, stage, kind of work, unit, crop, or the code of a problem
+    pub(super) word: Option<String>,
+    /// Print a JSON Schema for an editor instead
+    #[arg(long, value_enum, conflicts_with = "word")]
+    pub(super) schema: Option<Schema>,
+}
+
+/// Whose keys a schema describes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum Schema {
+    /// The front matter of an entry
+    Entry,
+    /// garden.yaml
+    Garden,
 }
 
 /// Where the content is, and the day to compute for.
@@ -95,6 +118,9 @@ pub(super) struct Start {
     /// The folder to make
     #[arg(value_name = "DIR")]
     pub(super) folder: PathBuf,
+    /// The town the garden is in or near, with its region or country if need be
+    #[arg(long, value_name = "TOWN")]
+    pub(super) near: Option<String>,
     /// The day of the first entry [default: today]
     #[arg(long, value_name = "DATE", value_parser = day)]
     pub(super) on: Option<NaiveDate>,
