@@ -59,6 +59,15 @@ impl Crop {
             None => self.sheet.clone(),
         }
     }
+
+    /// The one of its names that was meant by `name`, as the table has it; its usual one if none is like it.
+    pub(crate) fn name_like(&self, name: &str) -> &str {
+        let key = |name: &str| names::singular(&names::folded(name));
+        let wanted = key(name);
+        let found = self.also_called.iter().find(|other| key(other) == wanted);
+        let is_usual = key(&self.name) == wanted;
+        found.filter(|_| !is_usual).unwrap_or(&self.name)
+    }
 }
 
 /// All crops by name.
@@ -134,6 +143,14 @@ impl Catalogue {
         let key = names::folded(name);
         let exact = self.by_name.get(&key).copied();
         exact.or_else(|| self.alike.get(&names::singular(&key)).copied().flatten())
+    }
+
+    /// From now on the crop goes by another of its names; its address stays.
+    pub(crate) fn call(&mut self, id: CropId, name: String) {
+        let crop = &mut self.crops[id.0];
+        crop.also_called.retain(|other| *other != name);
+        let usual = std::mem::replace(&mut crop.name, name);
+        crop.also_called.insert(0, usual);
     }
 
     /// Whether a sheet that could not be read would have had this name.

@@ -92,7 +92,7 @@ impl DamagedNames {
 pub fn build(written: WrittenGarden, today: NaiveDate, problems: &mut Problems) -> Garden {
     let WrittenGarden {
         settings,
-        catalogue,
+        mut catalogue,
         places,
         mixes,
         entries,
@@ -111,6 +111,9 @@ pub fn build(written: WrittenGarden, today: NaiveDate, problems: &mut Problems) 
     let places = name_places(places, &catalogue, &mut lookup, problems);
     let mut entries = known_by(entries, today, &mut lookup, problems);
     name_groups(&settings, &catalogue, &mut lookup);
+    for (crop, name) in beginnings::names_of_crops(&entries, &catalogue) {
+        catalogue.call(crop, name);
+    }
     beginnings::settle(&mut entries, &catalogue, &mut lookup, problems);
     let records = entry_records(&entries, &pictures, problems);
 
