@@ -93,7 +93,7 @@ impl DamagedNames {
 pub fn build(written: WrittenGarden, today: NaiveDate, problems: &mut Problems) -> Garden {
     let WrittenGarden {
         settings,
-        catalogue,
+        mut catalogue,
         places,
         mixes,
         entries,
@@ -112,6 +112,9 @@ pub fn build(written: WrittenGarden, today: NaiveDate, problems: &mut Problems) 
     let places = name_places(places, &catalogue, &mut lookup, problems);
     let mut entries = known_by(entries, today, &mut lookup, problems);
     name_groups(&settings, &catalogue, &mut lookup);
+    for (crop, name) in beginnings::names_of_crops(&entries, &catalogue) {
+        catalogue.call(crop, name);
+    }
     beginnings::settle(&mut entries, &catalogue, &mut lookup, problems);
     let records = entry_records(&entries, &pictures, problems);
 
@@ -198,7 +201,7 @@ fn name_places(
         lookup.places.also(&sheet.stem, id);
         lookup.places.also(&slug, id);
         if let Some(soil) = &sheet.soil {
-            lookup.check_mix(soil, problems);
+            lookup.check_soil(soil, problems);
         }
         check_families(&sheet, catalogue, problems);
         origins.push(sheet.name.at);
@@ -315,6 +318,12 @@ fn entry_records(
             title: title.filter(|_| is_shown),
             address: if is_shown { address } else { String::new() },
             prose: if is_shown { entry.prose.trim().to_owned() } else { String::new() },
+            sky: entry
+                .weather
+                .as_ref()
+                .and_then(|sky| sky.note.as_ref())
+                .filter(|_| is_shown)
+                .map(text),
             tags: if is_shown { entry.tags.iter().map(text).collect() } else { Vec::new() },
             photos: if is_shown { photos } else { Vec::new() },
             is_private: entry.is_private,
