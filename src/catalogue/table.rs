@@ -10,7 +10,7 @@ use crate::catalogue::sheet::{CropFile, CropSheet, SourceNote};
 use crate::catalogue::sheet_reader::read_crop;
 use crate::diagnostics::codes::Code;
 use crate::diagnostics::problem::{Problem, Problems};
-use crate::diagnostics::words::Tick;
+use crate::diagnostics::words::{self, Tick};
 use crate::names;
 use crate::origin::{FileId, Origin, Written};
 use crate::source::announced::announced_names;
@@ -183,7 +183,7 @@ impl Catalogue {
         own_sheet: Option<Origin>,
         problems: &mut Problems,
     ) {
-        let existing = self.find(&file.name.value);
+        let existing = self.find(&file.name.value).filter(|id| !self.is_split_off(*id, &file));
         let base = match &file.based_on {
             Some(base) => self.base(base, problems),
             None => existing,
@@ -231,6 +231,12 @@ impl Catalogue {
         let id = existing.unwrap_or(CropId(self.crops.len()));
         for name in std::iter::once(&crop.name).chain(&crop.also_called).chain([&crop.slug]) {
             let key = names::folded(name);
+            // A grower's own crop has its names to itself.
+            if own_sheet.is_some() && existing.is_none() {
+                self.alike.insert(names::singular(&key), Some(id));
+                self.by_name.insert(key, id);
+                continue;
+            }
             let slot = self.alike.entry(names::singular(&key)).or_insert(Some(id));
             *slot = slot.filter(|own| *own == id);
             self.by_name.entry(key).or_insert(id);
@@ -239,6 +245,15 @@ impl Catalogue {
             Some(id) => self.crops[id.0] = crop,
             None => self.crops.push(crop),
         }
+    }
+
+    /// Whether a sheet begins a crop of its own under what is only another name of a crop it rests on: a chilli
+    /// pepper that rests on the pepper.
+    fn is_split_off(&self, id: CropId, file: &CropFile) -> bool {
+        let singular = |name: &str| names::singular(&names::folded(name));
+        let (crop, name) = (self.get(id), singular(&file.name.value));
+        let is_own_name = [&crop.name, &crop.slug].iter().any(|own| singular(own) == name);
+        file.based_on.is_some() && !is_own_name
     }
 
     fn base(&self, name: &Written<String>, problems: &mut Problems) -> Option<CropId> {
@@ -252,10 +267,20 @@ impl Catalogue {
     /// The problem that no crop has this name.
     pub fn unknown(&self, name: &Written<String>) -> Problem {
         let message = format!("no crop is called {}", Tick(&name.value));
+        // Of several crops of which this is a word, each by one name.
+        let is_near = words::nearest(&name.value, self.names()).is_some();
+        let called: BTreeSet<&str> = words::holding(&name.value, self.names())
+            .into_iter()
+            .filter_map(|called| self.find(called))
+            .map(|id| self.get(id).name.as_str())
+            .collect();
+        let held = words::holding(&name.value, called);
+        let known: Vec<&str> =
+            if is_near || held.is_empty() { self.names().collect() } else { held };
         Problem::new(Code::UnknownCrop, name.at, message).label("unknown crop").perhaps(
             name.at,
             &name.value,
-            self.names(),
+            known.into_iter(),
             || {
                 format!(
                     "write a sheet for it: content/crops/{}.md with `crop: {}` in its front matter",
@@ -363,9 +388,13 @@ mod tests {
     #[test]
     fn names_of_all_kinds_find_their_crop() {
         let catalogue = Catalogue::built_in();
-        for (name, wanted) in
-            [("Zucchini", "courgette"), ("eggplant", "aubergine"), ("BASIL", "basil")]
-        {
+        for (name, wanted) in [
+            ("Zucchini", "courgette"),
+            ("eggplant", "aubergine"),
+            ("BASIL", "basil"),
+            ("chili", "pepper"),
+            ("Chilli peppers", "pepper"),
+        ] {
             let id = catalogue.find(name).unwrap_or_else(|| panic!("{name}"));
             assert_eq!(catalogue.get(id).name, wanted);
         }
@@ -400,6 +429,8 @@ mod tests {
         let chilli = catalogue.get(catalogue.find("Chilli pepper").unwrap());
         let pepper = catalogue.get(catalogue.find("pepper").unwrap());
         assert_eq!(chilli.sheet.rest_years, Some(9));
+        assert!((&*chilli.name, &*pepper.name) == ("chilli pepper", "pepper"));
+        assert_ne!(pepper.sheet.rest_years, Some(9));
         assert_eq!(chilli.sheet.under_cover, pepper.sheet.under_cover);
         assert_eq!(chilli.sheet.family.as_deref(), Some("Solanaceae"));
     }

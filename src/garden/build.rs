@@ -198,7 +198,7 @@ fn name_places(
         lookup.places.also(&sheet.stem, id);
         lookup.places.also(&slug, id);
         if let Some(soil) = &sheet.soil {
-            lookup.check_mix(soil, problems);
+            lookup.check_soil(soil, problems);
         }
         check_families(&sheet, catalogue, problems);
         origins.push(sheet.name.at);

@@ -129,6 +129,15 @@ pub(super) fn unknown_mix<'a>(
     unknown(Code::UnknownMix, "mix or feed", name, known, otherwise)
 }
 
+pub(super) fn unknown_soil(name: &Written<String>, nearest: &str, known: &[&str]) -> Problem {
+    let known: Vec<_> = known.iter().map(|soil| Tick(soil)).collect();
+    let message = format!("trug does not know the soil {}", Tick(&name.value));
+    Problem::new(Code::UnknownMix, name.at, message)
+        .label("unknown soil")
+        .mend(name.at, nearest, format!("write {}, which is nearest", Tick(nearest)))
+        .hint(format!("the kinds of soil are {}; or name a mix of yours", words::all_of(&known)))
+}
+
 pub(super) fn unknown_family<'a>(
     name: &Written<String>,
     known: impl Iterator<Item = &'a str>,
