@@ -331,7 +331,7 @@ fn shown(site: &Site, address: &str) -> String {
 }
 
 /// The maps of a schema, each with its keys.
-fn maps(schema: &Value, found: &mut Vec<(String, BTreeSet<String>)>) {
+pub(crate) fn maps(schema: &Value, found: &mut Vec<(String, BTreeSet<String>)>) {
     match schema {
         Value::Object(map) => {
             if let (Some(what), Some(keys)) = (map.get("description"), map.get("properties")) {
