@@ -1,6 +1,7 @@
 //! garden.yaml: the garden's name, position, climate, and how its feed should be.
 
 pub mod position;
+pub mod switches;
 
 use chrono::NaiveDate;
 use chrono_tz::Tz;
@@ -12,6 +13,7 @@ use crate::diagnostics::problem::{Problem, Problems};
 use crate::diagnostics::words::Tick;
 use crate::origin::{Origin, Written};
 use crate::settings::position::Position;
+use crate::settings::switches::TaskSwitch;
 use crate::source::fields::{Fields, number_of, text_of};
 use crate::source::front_matter::{Map, Node, Value};
 use crate::units::{self, Amount, System, TemperatureUnit};
@@ -46,6 +48,8 @@ pub struct Settings {
     pub feed: FeedWishes,
     /// The grower's own words for work.
     pub jobs: Vec<String>,
+    /// Tasks that are turned on or off.
+    pub tasks: Vec<TaskSwitch>,
     /// Places, plantings or crops that are called by one name in short lines.
     pub groups: Vec<Group>,
     /// What is in the store.
@@ -179,6 +183,7 @@ impl Settings {
                 look_ahead_at: Origin::Nowhere,
             },
             jobs: Vec::new(),
+            tasks: Vec::new(),
             groups: Vec::new(),
             stock: Vec::new(),
             stock_pots: Vec::new(),
@@ -222,6 +227,9 @@ impl Settings {
             frost: frost.map_or(FrostGiven::default(), |map| read_frost(map, problems)),
             feed: feed.map_or(usual.feed.clone(), |map| read_feed(map, usual.feed, problems)),
             jobs: fields.texts("jobs", problems).into_iter().map(|job| job.value).collect(),
+            tasks: fields
+                .map("tasks", problems)
+                .map_or(Vec::new(), |map| switches::read(map, problems)),
             groups: fields
                 .map("groups", problems)
                 .map_or(Vec::new(), |map| read_groups(map, problems)),

@@ -185,7 +185,7 @@ impl Catalogue {
     ) {
         let existing = self.find(&file.name.value).filter(|id| !self.is_split_off(*id, &file));
         let base = match &file.based_on {
-            Some(base) => self.base(base, problems),
+            Some(base) => self.named(base, problems),
             None => existing,
         };
         let base = base.map(|id| self.get(id).clone());
@@ -256,7 +256,8 @@ impl Catalogue {
         file.based_on.is_some() && !is_own_name
     }
 
-    fn base(&self, name: &Written<String>, problems: &mut Problems) -> Option<CropId> {
+    /// The crop of a name; a name that is no crop's is told.
+    pub fn named(&self, name: &Written<String>, problems: &mut Problems) -> Option<CropId> {
         let found = self.find(&name.value);
         if found.is_none() && !self.is_damaged(&name.value) {
             problems.add(self.unknown(name));

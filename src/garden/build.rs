@@ -18,6 +18,7 @@ mod roll;
 mod sequence;
 mod skies;
 mod subjects;
+mod switched;
 
 use std::collections::BTreeMap;
 
@@ -117,9 +118,11 @@ pub fn build(written: WrittenGarden, today: NaiveDate, problems: &mut Problems) 
     beginnings::settle(&mut entries, &catalogue, &mut lookup, problems);
     let records = entry_records(&entries, &pictures, problems);
 
+    let switches = switched::switches(&settings, &catalogue, problems);
     let facts = Facts {
         today,
         settings,
+        switches,
         catalogue,
         places,
         mixes,

@@ -166,6 +166,22 @@ pub(super) fn unknown_job(word: &str, at: Origin, known: &[&str]) -> Problem {
     )
 }
 
+/// A key under `tasks` in garden.yaml that is no kind of work.
+pub(super) fn unknown_kind(task: &Written<String>, known: &[&str], is_crop: bool) -> Problem {
+    let name = &task.value;
+    let message = format!("{} is not a kind of work that trug knows", Tick(name));
+    let problem = Problem::new(Code::UnknownTask, task.at, message).label("unknown task");
+    if is_crop {
+        return problem.hint(format!("say which tasks of it: `{name}: {{feed: off}}`"));
+    }
+    problem.perhaps(task.at, name, known.iter().copied(), || {
+        format!(
+            "it can be {}; a single rule stands behind its crop: `tomato: {{mulch: off}}`",
+            words::any_of(known)
+        )
+    })
+}
+
 pub(super) fn unknown_task(task: &Written<String>, known: &[&str]) -> Problem {
     let message = format!("no task of these plants is called {}", Tick(&task.value));
     Problem::new(Code::UnknownTask, task.at, message).label("unknown task").perhaps(
