@@ -55,7 +55,7 @@ pub struct Settings {
     /// What is in the store.
     pub stock: Vec<Stock>,
     /// Pots in the store, by number.
-    pub stock_pots: Vec<(Written<String>, u32)>,
+    pub stock_pots: Vec<(String, u32)>,
     /// When nobody, or somebody else, looks after the garden.
     pub away: Vec<Away>,
 }
@@ -431,11 +431,7 @@ fn read_feed(map: &Map, usual: FeedWishes, problems: &mut Problems) -> FeedWishe
     wishes
 }
 
-fn read_stock(
-    map: &Map,
-    pots: &mut Vec<(Written<String>, u32)>,
-    problems: &mut Problems,
-) -> Option<Stock> {
+fn read_stock(map: &Map, pots: &mut Vec<(String, u32)>, problems: &mut Problems) -> Option<Stock> {
     let mut fields = Fields::new(map, "a line under stock", problems);
     let what = fields.text("what", problems);
     let what = fields.demand("what", what, "perlite");
@@ -446,7 +442,7 @@ fn read_stock(
     if let Some(number) = number {
         fields.node("amount", problems);
         fields.finish(problems);
-        pots.extend(what.map(|what| (what, number)));
+        pots.extend(what.map(|what| (what.value, number)));
         return None;
     }
     let amount = fields.read("amount", problems, units::amount);

@@ -8,7 +8,6 @@ use crate::care::tasks::model::Task;
 use crate::findings::Findings;
 use crate::garden::model::Garden;
 use crate::names::{folded, singular};
-use crate::origin::Written;
 use crate::raising::seeds::SeedBox;
 use crate::raising::shopping::feeding::{FeedNeed, lacking};
 use crate::raising::shopping::potting::{MixNeed, PotNeed};
@@ -271,14 +270,14 @@ fn seed_row(garden: &Garden, seeds: &SeedBox, need: &SeedNeed) -> SeedRow {
 }
 
 /// Pots are taken from the store in the order of the list.
-fn pot_row(garden: &Garden, need: &PotNeed, kept: &mut [(Written<String>, u32)]) -> PotRow {
+fn pot_row(garden: &Garden, need: &PotNeed, kept: &mut [(String, u32)]) -> PotRow {
     let size = |text: &str| units::pot(text).ok();
     let is_it = |what: &str| match (size(what), size(&need.pot)) {
         (Some(one), Some(other)) => one == other,
         _ => singular(&folded(what)) == singular(&folded(&need.pot)),
     };
     let (mut there, mut lacking) = (0, need.number);
-    for (_, number) in kept.iter_mut().filter(|(what, _)| is_it(&what.value)) {
+    for (_, number) in kept.iter_mut().filter(|(what, _)| is_it(what)) {
         there += *number;
         let taken = lacking.min(*number);
         *number -= taken;
