@@ -54,6 +54,8 @@ pub struct Settings {
     pub groups: Vec<Group>,
     /// What is in the store.
     pub stock: Vec<Stock>,
+    /// Pots in the store, by number.
+    pub stock_pots: Vec<(String, u32)>,
     /// When nobody, or somebody else, looks after the garden.
     pub away: Vec<Away>,
 }
@@ -184,6 +186,7 @@ impl Settings {
             tasks: Vec::new(),
             groups: Vec::new(),
             stock: Vec::new(),
+            stock_pots: Vec::new(),
             away: Vec::new(),
         }
     }
@@ -205,6 +208,7 @@ impl Settings {
         let climate = fields.map("climate", problems);
         let frost = fields.map("frost", problems);
         let feed = fields.map("feed", problems);
+        let mut stock_pots = Vec::new();
         let settings = Settings {
             language: fields.text("language", problems).unwrap_or(usual.language),
             garden_id: fields.text("garden-id", problems).map(|id| id.value),
@@ -232,8 +236,9 @@ impl Settings {
             stock: fields
                 .maps("stock", problems)
                 .into_iter()
-                .filter_map(|map| read_stock(map, problems))
+                .filter_map(|map| read_stock(map, &mut stock_pots, problems))
                 .collect(),
+            stock_pots,
             away: fields
                 .maps("away", problems)
                 .into_iter()
@@ -426,10 +431,20 @@ fn read_feed(map: &Map, usual: FeedWishes, problems: &mut Problems) -> FeedWishe
     wishes
 }
 
-fn read_stock(map: &Map, problems: &mut Problems) -> Option<Stock> {
+fn read_stock(map: &Map, pots: &mut Vec<(String, u32)>, problems: &mut Problems) -> Option<Stock> {
     let mut fields = Fields::new(map, "a line under stock", problems);
     let what = fields.text("what", problems);
     let what = fields.demand("what", what, "perlite");
+    let number = match (&what, fields.peek("amount").map(|node| &node.value)) {
+        (Some(what), Some(Value::Text(text))) if is_pot(&what.value) => text.text.parse().ok(),
+        _ => None,
+    };
+    if let Some(number) = number {
+        fields.node("amount", problems);
+        fields.finish(problems);
+        pots.extend(what.map(|what| (what.value, number)));
+        return None;
+    }
     let amount = fields.read("amount", problems, units::amount);
     let amount = fields.demand("amount", amount, "20 L");
     let bag = fields.read("bag", problems, units::amount);
@@ -439,6 +454,11 @@ fn read_stock(map: &Map, problems: &mut Problems) -> Option<Stock> {
         amount: amount?.value,
         bag: bag.and_then(|bag| bag_of(bag, problems)),
     })
+}
+
+/// Pots are kept by number: `9 cm pots`.
+fn is_pot(what: &str) -> bool {
+    what.split_whitespace().any(|word| matches!(word.to_lowercase().as_str(), "pot" | "pots"))
 }
 
 /// No number of bags that hold nothing is enough.
