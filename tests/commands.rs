@@ -197,9 +197,42 @@ fn a_garden_is_started_near_a_town() {
     assert_eq!(desk.trug(&["start", "yard", "--near", "Kassel, DE", "--on", DAY]).code, 0);
     let garden = std::fs::read_to_string(desk.path("yard/content/garden.yaml")).expect("a file");
     assert!(garden.contains("\nplace: 'Kassel, DE'\n"), "{garden}");
+    let settings = |garden: &str| {
+        std::fs::read_to_string(desk.path(&format!("{garden}/content/garden.yaml"))).unwrap()
+    };
+    assert!(settings("yard").contains("units: metric "));
+    assert_eq!(desk.trug(&["start", "patio", "--near", "Tucson", "--on", DAY]).code, 0);
+    assert!(settings("patio").contains("units: us "));
     let said = desk.trug(&["start", "other", "--near", "Springfield", "--on", DAY]);
     assert!(said.code == 2 && said.err.contains("Springfield, Missouri"), "{said:?}");
     assert!(!desk.path("other").exists());
+}
+
+/// What the public has read cannot be taken back, but no file that stands in the site folder says it any more: the feeds,
+/// which remember what they said, among them.
+#[test]
+fn an_entry_made_private_later_leaves_no_word_behind() {
+    let desk = started();
+    let front = "title: Qztitle\nplantings: [{id: qzid, crop: tomato, variety: Qzvariety, planted: 3, place: bed, note: qznote}]\n\
+                 care: [{planting: qzid, did: treat, with: qzsoap, wait: 9 days}]\ncosts: [{what: qzcost, price: 31.17}]";
+    entry(&desk, "secret", front);
+    let words = ["qztitle", "qzid", "qzvariety", "qznote", "qzsoap", "qzcost", "31.17"];
+    let holding = |word: &str| {
+        let files = on_disk(&desk.path("site")).into_iter();
+        let of_word = files.filter(|(path, (bytes, _))| {
+            let text = String::from_utf8_lossy(bytes).to_lowercase();
+            format!("{path:?}").to_lowercase().contains(word) || text.contains(word)
+        });
+        of_word.map(|(path, _)| path).collect::<Vec<_>>()
+    };
+    assert_eq!(desk.trug(&["publish", "--on", DAY]).code, 0);
+    assert!(words.iter().all(|word| !holding(word).is_empty()));
+    entry(&desk, "secret", &format!("private: true\n{front}"));
+    let said = desk.trug(&["publish", "--on", DAY]);
+    assert_eq!(said.code, 0, "{said:?}");
+    for word in words {
+        assert!(holding(word).is_empty(), "{word}: {:?}", holding(word));
+    }
 }
 
 #[test]

@@ -18,6 +18,7 @@ mod roll;
 mod sequence;
 mod skies;
 mod subjects;
+mod switched;
 
 use std::collections::BTreeMap;
 
@@ -92,7 +93,7 @@ impl DamagedNames {
 pub fn build(written: WrittenGarden, today: NaiveDate, problems: &mut Problems) -> Garden {
     let WrittenGarden {
         settings,
-        catalogue,
+        mut catalogue,
         places,
         mixes,
         entries,
@@ -111,12 +112,17 @@ pub fn build(written: WrittenGarden, today: NaiveDate, problems: &mut Problems) 
     let places = name_places(places, &catalogue, &mut lookup, problems);
     let mut entries = known_by(entries, today, &mut lookup, problems);
     name_groups(&settings, &catalogue, &mut lookup);
+    for (crop, name) in beginnings::names_of_crops(&entries, &catalogue) {
+        catalogue.call(crop, name);
+    }
     beginnings::settle(&mut entries, &catalogue, &mut lookup, problems);
     let records = entry_records(&entries, &pictures, problems);
 
+    let switches = switched::switches(&settings, &catalogue, problems);
     let facts = Facts {
         today,
         settings,
+        switches,
         catalogue,
         places,
         mixes,
@@ -195,7 +201,7 @@ fn name_places(
         lookup.places.also(&sheet.stem, id);
         lookup.places.also(&slug, id);
         if let Some(soil) = &sheet.soil {
-            lookup.check_mix(soil, problems);
+            lookup.check_soil(soil, problems);
         }
         check_families(&sheet, catalogue, problems);
         origins.push(sheet.name.at);
@@ -298,7 +304,11 @@ fn entry_records(
         let text = |written: &Written<String>| written.value.clone();
         let title = entry.title.as_ref().map(text).filter(|title| !title.is_empty());
         let name = title.clone().unwrap_or_else(|| undated(stem(&entry.path)).to_owned());
-        let address = format!("{}-{}", entry.date.value.format("%Y/%m/%d"), names::slug(&name));
+        let day = entry.date.value.format("%Y/%m/%d");
+        let address = match name.trim() {
+            "" => day.to_string(),
+            name => format!("{day}-{}", names::slug(name)),
+        };
         if !entry.is_private {
             let at = entry.title.as_ref().map_or(entry.date.at, |title| title.at);
             if let Some(first) = addresses.insert(address.clone(), at) {
@@ -312,6 +322,12 @@ fn entry_records(
             title: title.filter(|_| is_shown),
             address: if is_shown { address } else { String::new() },
             prose: if is_shown { entry.prose.trim().to_owned() } else { String::new() },
+            sky: entry
+                .weather
+                .as_ref()
+                .and_then(|sky| sky.note.as_ref())
+                .filter(|_| is_shown)
+                .map(text),
             tags: if is_shown { entry.tags.iter().map(text).collect() } else { Vec::new() },
             photos: if is_shown { photos } else { Vec::new() },
             is_private: entry.is_private,

@@ -7,6 +7,7 @@ use crate::dates::MonthDay;
 use crate::garden::place::PlaceId;
 use crate::garden::records::Source;
 use crate::happening::Happening;
+use crate::names;
 use crate::origin::Origin;
 use crate::stage::Stage;
 use crate::units::Uses;
@@ -57,6 +58,8 @@ pub struct Planting {
     pub crop: CropId,
     /// Which variety of it.
     pub variety: Option<String>,
+    /// The variety that a private entry names: by it the planting is found, and nothing shows it.
+    pub(crate) private_variety: Option<String>,
     /// The values of the crop and variety.
     pub sheet: CropSheet,
     /// How it was begun.
@@ -85,6 +88,8 @@ pub struct Planting {
     pub is_older_than_journal: bool,
     /// The year in which it was begun, if that is all that is known.
     pub since_year: Option<i32>,
+    /// What was remarked when it was only intended; nothing if private.
+    pub plan_note: Option<String>,
     /// The day it was written down.
     pub noted: NaiveDate,
     /// The entry it was written down in.
@@ -165,6 +170,8 @@ pub struct Step {
     pub plants_after: Plants,
     /// Where they stood afterwards, if that is known.
     pub place: Option<PlaceId>,
+    /// How much room they take from then on, if the grower said so.
+    pub uses: Option<Uses>,
     /// Pot, mix, reason and note in the grower's words.
     pub words: Vec<(StepWord, String)>,
     /// The entry it is written in.
@@ -300,6 +307,12 @@ impl Planting {
     pub fn was_lifted_before(&self, day: NaiveDate) -> bool {
         let days = self.finished.map(|finished| (day - finished).num_days());
         days.is_some_and(|days| (0..=WEIGHED_LATER_DAYS).contains(&days))
+    }
+
+    /// Whether it is of a variety, by its folded name; a private entry may say so, too.
+    pub(crate) fn is_called(&self, variety: &str) -> bool {
+        let own = self.variety.as_ref().or(self.private_variety.as_ref());
+        own.is_some_and(|own| names::folded(own) == variety)
     }
 
     /// Where it stood on a day, newest stay first.

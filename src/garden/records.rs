@@ -34,6 +34,8 @@ pub struct EntryRecord {
     pub address: String,
     /// The prose, as Markdown.
     pub prose: String,
+    /// A remark on the day's weather.
+    pub sky: Option<String>,
     /// Words by which entries are found again.
     pub tags: Vec<String>,
     /// Photographs to be shown with it.
@@ -93,6 +95,18 @@ pub struct CareRecord {
     pub source: Source,
 }
 
+impl CareRecord {
+    /// With what, where a page says so.
+    pub(crate) fn shown_with(&self) -> Option<&str> {
+        self.with.as_deref().filter(|_| !self.source.is_private)
+    }
+
+    /// Whether pages may name the job: one of the grower's own words may stand in a private entry alone.
+    pub(crate) fn is_shown(&self) -> bool {
+        !(self.source.is_private && matches!(self.did, Job::Own(_)))
+    }
+}
+
 /// Something picked.
 #[derive(Clone, Debug)]
 pub struct HarvestRecord {
@@ -131,6 +145,8 @@ pub struct SightRecord {
     pub what: String,
     /// How bad.
     pub how_bad: Option<String>,
+    /// A remark.
+    pub note: Option<String>,
     /// Where it is written.
     pub source: Source,
 }
@@ -148,6 +164,8 @@ pub struct TestRecord {
     pub sprouted: u32,
     /// Days it took.
     pub days: Option<u32>,
+    /// A remark; nothing if private.
+    pub note: Option<String>,
     /// Where it is written.
     pub source: Source,
 }
@@ -157,12 +175,16 @@ pub struct TestRecord {
 pub struct CostRecord {
     /// When.
     pub date: NaiveDate,
-    /// For what.
+    /// For what; empty if private.
     pub what: String,
+    /// How much of it.
+    pub amount: Option<Amount>,
     /// In the garden's currency.
     pub price: f64,
     /// The plantings it was for.
     pub about: About,
+    /// A remark; nothing if private.
+    pub note: Option<String>,
     /// Where it is written.
     pub source: Source,
 }

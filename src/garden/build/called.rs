@@ -8,7 +8,7 @@ use crate::names::{folded, spoken};
 use crate::origin::{Origin, Written};
 
 /// The words between plants and the place in which they stand.
-const WHERE: &[&str] = &[" in ", " on ", " at "];
+pub(super) const WHERE: &[&str] = &[" in ", " on ", " at "];
 
 /// Plants, told apart as far as a name does.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -38,8 +38,7 @@ impl Meaning {
             Plants::Planting(own) => *own == id,
             Plants::Crop(crop) => planting.crop == *crop,
             Plants::Variety(crop, variety) => {
-                crop.is_none_or(|crop| planting.crop == crop)
-                    && planting.variety.as_ref().is_some_and(|own| folded(own) == *variety)
+                crop.is_none_or(|crop| planting.crop == crop) && planting.is_called(variety)
             }
         }
     }

@@ -40,6 +40,9 @@ pub(super) fn fill(
         let day =
             |on: &Option<Written<NaiveDate>>| on.as_ref().map_or(entry.date.value, |on| on.value);
         let is_shown = !entry.is_private;
+        let text = |text: &Option<Written<String>>| {
+            text.as_ref().filter(|_| is_shown).map(|text| text.value.clone())
+        };
         for line in &entry.care {
             let source = source_of(entries, index, line.subject.at);
             care.push(scribe.care(line, day(&line.on), source, problems));
@@ -54,9 +57,15 @@ pub(super) fn fill(
             let about = scribe.about(&line.subject, Manner::All, date, problems).about();
             // What was seen is words, not figures: from a private entry none of it is kept.
             if is_shown {
-                let how_bad = line.how_bad.as_ref().map(|text| text.value.clone());
-                let what = line.what.value.clone();
-                sights.push(SightRecord { date, about, what, how_bad, source });
+                let (what, how_bad) = (line.what.value.clone(), text(&line.how_bad));
+                sights.push(SightRecord {
+                    date,
+                    about,
+                    what,
+                    how_bad,
+                    note: text(&line.note),
+                    source,
+                });
             }
         }
         for line in &entry.tests {
@@ -66,16 +75,23 @@ pub(super) fn fill(
                 tried: line.tried.value,
                 sprouted: line.sprouted.value,
                 days: line.days.as_ref().map(|days| days.value),
+                note: text(&line.note),
                 source: source_of(entries, index, line.seed.at),
             });
         }
         for line in &entry.costs {
             let about = line.destined.as_ref().map(|name| scribe.destined(name, problems));
+            // A price is nobody's business, and a sum of one would tell it.
+            if !is_shown {
+                continue;
+            }
             costs.push(CostRecord {
                 date: day(&line.on),
-                what: if is_shown { line.what.value.clone() } else { String::new() },
+                what: line.what.value.clone(),
+                amount: line.amount.as_ref().map(|amount| amount.value),
                 price: line.price.value,
                 about: about.unwrap_or_default(),
+                note: text(&line.note),
                 source: source_of(entries, index, line.what.at),
             });
         }
@@ -144,6 +160,10 @@ impl Scribe<'_> {
         let about = found.about();
         self.check_job(line, &about, problems);
         let text = |text: &Option<Written<String>>| text.as_ref().map(|text| text.value.clone());
+        // A mix has a page of its own; figures rest on which it was.
+        let is_open = |with: &Written<String>| {
+            !source.is_private || self.lookup.mixes.find(&with.value).is_some()
+        };
         if let (Some(with), Job::Feed | Job::Refill) = (&line.with, &line.did.value) {
             self.lookup.check_mix(with, problems);
         }
@@ -153,7 +173,7 @@ impl Scribe<'_> {
             did: line.did.value.clone(),
             amount: line.amount.as_ref().map(|amount| amount.value),
             each: line.each.as_ref().map(|amount| amount.value),
-            with: text(&line.with),
+            with: line.with.as_ref().filter(|with| is_open(with)).map(|with| with.value.clone()),
             against: text(&line.against).filter(|_| !source.is_private),
             wait_days: line.wait_days.as_ref().map(|days| days.value),
             old_share: line.old_share.as_ref().map(|share| share.value),
@@ -180,7 +200,11 @@ impl Scribe<'_> {
         }
         let text = |text: &Option<Written<String>>| text.as_ref().map(|text| text.value.clone());
         let usual = &self.garden.planting(plantings[0]).sheet.harvest_unit;
-        let unit = text(&line.unit).or_else(|| usual.clone());
+        let unit = line.unit.as_ref().map(|unit| match self.is_usual(&unit.value) {
+            false if source.is_private => "pieces".to_owned(),
+            _ => unit.value.clone(),
+        });
+        let unit = unit.or_else(|| usual.clone());
         Some(HarvestRecord {
             date,
             plantings,
@@ -194,6 +218,12 @@ impl Scribe<'_> {
             note: text(&line.note).filter(|_| !source.is_private),
             source,
         })
+    }
+
+    /// Whether some crop is counted so.
+    fn is_usual(&self, unit: &str) -> bool {
+        let mut crops = self.garden.catalogue.crops();
+        crops.any(|(_, crop)| crop.sheet.harvest_unit.as_deref() == Some(unit))
     }
 
     /// A planting has to have begun; a line after its end is odd but possible.
