@@ -11,6 +11,7 @@
 pub mod basis;
 pub mod plan;
 pub mod shelter;
+pub mod thresholds;
 
 mod autumn;
 mod needs;

@@ -1,9 +1,8 @@
 //! Autumn planting of what stands through winter: garlic, broad beans, onion sets.
 //!
-//! It begins when nights have cooled to what the sheet says and not earlier than its weeks before the first
-//! frost. Frost is no danger to it, so the usual first frost counts (that of one year in two), not that of
-//! the garden's risk. Where frost comes in fewer years than that, cooling alone decides. A window lasts at
-//! least four weeks from the day it opens, and six where there is no frost: common practice, no source.
+//! It begins when nights have cooled to what the sheet says; without such a value, so many weeks before the
+//! first frost. Frost is no danger to it, so the usual first frost counts (that of one year in two), not
+//! that of the garden's risk. Where frost comes in fewer years than that, cooling alone decides.
 
 use crate::calendar::needs::{base_c, days_outdoors, stands_through_winter};
 use crate::calendar::rules::LIGHT_NEEDED_H;
@@ -17,8 +16,6 @@ use crate::units::Days;
 
 /// For so many days nights must stay cool to count as having cooled.
 const SETTLES_DAYS: i64 = 14;
-const AT_LEAST_DAYS: i64 = 28;
-const WITHOUT_FROST_DAYS: i64 = 42;
 
 /// The round begun in autumn, or why there is none.
 pub(super) fn round(sheet: &CropSheet, year: &GrowingYear) -> Result<Round, Reason> {
@@ -48,15 +45,20 @@ pub(super) fn round(sheet: &CropSheet, year: &GrowingYear) -> Result<Round, Reas
 }
 
 fn window(sheet: &CropSheet, year: &GrowingYear) -> Result<(i64, i64), Reason> {
-    let cooled = sheet.autumn_night_low.map(|low| cooled(low.0, year)).transpose()?;
+    let thresholds = year.thresholds();
+    let cooled = sheet
+        .autumn_night_low
+        .map(|low| cooled(low.0 + thresholds.autumn_night_k, year))
+        .transpose()?;
     let frost = year.usual_first_frost().zip(sheet.autumn_before_frost);
+    let lasts = thresholds.autumn_days.round() as i64;
     match (cooled, frost) {
         (cooled, Some((frost, before))) => {
             let before = before.map(|Days(days)| i64::from(days));
-            let from = cooled.unwrap_or(MIDSUMMER).max(frost - before.high);
-            Ok((from, (frost - before.low).max(from + AT_LEAST_DAYS - 1)))
+            let from = cooled.unwrap_or(frost - before.high).max(MIDSUMMER);
+            Ok((from, (frost - before.low).max(from + lasts - 1)))
         }
-        (Some(cooled), None) => Ok((cooled, cooled + WITHOUT_FROST_DAYS - 1)),
+        (Some(cooled), None) => Ok((cooled, cooled + lasts - 1)),
         (None, None) => Err(Reason::SheetLacks("autumn-planting.night-low-below")),
     }
 }

@@ -2,17 +2,16 @@
 
 use crate::calendar::How;
 use crate::calendar::tally::Tally;
+use crate::calendar::thresholds::Thresholds;
 use crate::calendar::year::Day;
 use crate::catalogue::CropSheet;
 use crate::catalogue::sheet::{Hardiness, Way};
-use crate::climate::degree_days::{Thresholds, single_sine};
+use crate::climate::degree_days::{self, single_sine};
 use crate::stage::Stage;
 use crate::units::{Days, Range};
 
 /// The base temperature of a crop whose sheet has none, °C.
-pub(super) const USUAL_BASE_C: f64 = 5.0;
-/// So long after the first frost a half-hardy crop is done for.
-const HALF_HARDY_DAYS: i64 = 21;
+const USUAL_BASE_C: f64 = 5.0;
 /// A crop that takes longer than this stands through winter; its days are the calendar's.
 const OVER_WINTER_DAYS: i64 = 150;
 
@@ -70,13 +69,24 @@ pub(super) fn stands_through_winter(days: Range<i64>) -> bool {
     days.low >= OVER_WINTER_DAYS
 }
 
-/// Days between the first frost and the end of a crop; none if frost does not end it.
-pub(super) fn stands_frost_days(hardiness: Hardiness) -> Option<i64> {
+/// How long after the first frost a crop may still be begun.
+pub(super) fn stands_frost_days(hardiness: Hardiness, thresholds: &Thresholds) -> i64 {
+    let hardy = thresholds.after_frost_days.round() as i64;
     match hardiness {
-        Hardiness::Tender => Some(0),
-        Hardiness::HalfHardy => Some(HALF_HARDY_DAYS),
-        Hardiness::Hardy => None,
+        Hardiness::Tender => 0,
+        Hardiness::HalfHardy => hardy / 2,
+        Hardiness::Hardy => hardy,
     }
+}
+
+/// The night that kills the grown plant, °C: where its sheet does not say, common practice, no source.
+pub(super) fn killed_at_c(sheet: &CropSheet, hardiness: Hardiness) -> f64 {
+    let usual = match hardiness {
+        Hardiness::Tender => 0.0,
+        Hardiness::HalfHardy => -4.0,
+        Hardiness::Hardy => -8.0,
+    };
+    sheet.killed_at.map_or(usual, |killed| killed.0)
 }
 
 /// Days after the last frost for a crop whose sheet does not say.
@@ -94,19 +104,15 @@ pub(super) fn base_c(sheet: &CropSheet) -> f64 {
     base.or(sheet.grows_at.map(|range| range.low)).map_or(USUAL_BASE_C, |base| base.0)
 }
 
-/// Half the shortest harvest, from one week to four; two for what the first frost kills.
-pub(super) fn worth_days(sheet: &CropSheet, hardiness: Hardiness) -> i64 {
-    let half = sheet.harvest_lasts.map_or(14, |range| i64::from(range.low.0) / 2).clamp(7, 28);
-    if hardiness == Hardiness::Tender { half.max(14) } else { half }
-}
-
 /// Growth until the first picking from the day it is begun outdoors.
 pub(super) fn need(sheet: &CropSheet, days: &[Day], warmer_c: f64, sown: bool) -> Option<Need> {
     if let Some(degree_days) = sheet.degree_days
         && let Some(sum) = degree_days.to_harvest
     {
-        let between =
-            Thresholds::celsius(degree_days.base.0, degree_days.upper.map(|upper| upper.0));
+        let between = degree_days::Thresholds::celsius(
+            degree_days.base.0,
+            degree_days.upper.map(|upper| upper.0),
+        );
         let brought = |day: &Day| single_sine(day.low_c + warmer_c, day.high_c + warmer_c, between);
         return Some(Need::Warmth(sum, Tally::sum(days, brought)));
     }

@@ -12,14 +12,10 @@ use crate::calendar::{CropCalendar, How, Opens, Reason, Refusal, Round};
 use crate::catalogue::CropSheet;
 use crate::catalogue::sheet::Way;
 use crate::dates::Period;
+use crate::units::{Days, Range};
 
-/// A crop planted once a year is planted within so many days, where winter ends it: later planting only
-/// costs yield. Common practice, no source.
-const PLANTED_ONCE_DAYS: i64 = 56;
-/// A crop is sown again and again if it is picked for no longer than this …
+/// A crop is sown again and again if it is picked for no longer than this. Common practice, no source.
 const SOWN_AGAIN_PICKED_DAYS: i32 = 42;
-/// … and ready no later than this. Both common practice, no source.
-const SOWN_AGAIN_READY_DAYS: i32 = 90;
 /// No window is shorter than this for want of time for slow kinds, as long as quick kinds are ready.
 const QUICK_DAYS: i64 = 14;
 
@@ -164,7 +160,7 @@ fn useful(sheet: &CropSheet, trial: &Trial<'_>, (from, to): Run) -> Window {
     let mut to = to.min(from + QUICK_DAYS - 1).max(last.unwrap_or(from));
     if is_planted_once(sheet, trial) {
         let offsets = trial.after_frost.high - trial.after_frost.low;
-        to = to.min(from + PLANTED_ONCE_DAYS.max(offsets) - 1);
+        to = to.min(from + (trial.limits.once_days as i64).max(offsets) - 1);
     }
     Window { from, to, is_quick }
 }
@@ -174,7 +170,7 @@ fn is_planted_once(sheet: &CropSheet, trial: &Trial<'_>) -> bool {
     let picked = sheet.harvest_lasts.map(|range| range.high.0);
     let ready = sheet.first_harvest.map(|first| first.days.high.0);
     let is_sown_again = picked.is_some_and(|days| days <= SOWN_AGAIN_PICKED_DAYS)
-        && ready.is_some_and(|days| days <= SOWN_AGAIN_READY_DAYS);
+        && ready.is_some_and(|days| days <= trial.limits.again_days);
     trial.has_winter() && (trial.stands_on || !is_sown_again)
 }
 
@@ -189,9 +185,8 @@ fn join(round: &mut Round, sheet: &CropSheet, trial: &Trial<'_>, window: Window)
     } else {
         round.plant_out = Some(begun);
         if is_sown_under_cover(sheet) {
-            round.sow_under_cover = sheet
-                .under_cover
-                .map(|days| period((from - i64::from(days.high.0), to - i64::from(days.low.0))));
+            round.sow_under_cover =
+                sheet.under_cover.map(|days| period(raising(trial, window, days)));
         }
     }
     let harvest = trial.harvest(from, to, is_quick).map(period);
@@ -200,4 +195,15 @@ fn join(round: &mut Round, sheet: &CropSheet, trial: &Trial<'_>, window: Window)
         (a, b) => a.or(b),
     };
     round.is_for_quick_kinds |= is_quick;
+}
+
+/// When seed is sown under cover for a window: for its first weeks, not for the last on which it would do.
+fn raising(trial: &Trial<'_>, window: Window, days: Range<Days>) -> (i64, i64) {
+    let thresholds = trial.year.thresholds();
+    let has_winter = trial.has_winter();
+    let extra = if has_winter { thresholds.raising_extra_days as i64 } else { 0 };
+    let from = window.from - i64::from(days.high.0) - extra;
+    let last = window.to - i64::from(days.low.0);
+    let to = if has_winter { last.min(from + thresholds.raising_days as i64) } else { last };
+    (from, to.max(from))
 }
