@@ -2,5 +2,6 @@
 
 pub mod feeds;
 pub mod mixes;
+pub mod prospect;
 pub mod tasks;
 pub mod water;

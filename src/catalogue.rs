@@ -11,6 +11,6 @@ pub mod traits;
 mod rule;
 mod sheet_reader;
 
-pub use rule::{CareRule, Repeat};
+pub use rule::{CareRule, Purpose, Repeat, Turn};
 pub use sheet::CropSheet;
 pub use table::{Catalogue, Crop, CropId};

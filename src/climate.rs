@@ -8,3 +8,4 @@ pub mod frost_record;
 pub mod half_year;
 pub mod normals;
 pub mod sun;
+pub mod world;

@@ -24,7 +24,7 @@ use std::fmt;
 
 use chrono::{Datelike, NaiveDate, TimeDelta};
 
-pub use reader::{date, month_day};
+pub use reader::{date, month_day, year};
 pub use trouble::Trouble;
 
 /// A day that comes every year, such as the last frost; ordered from January to December.

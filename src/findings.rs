@@ -3,8 +3,9 @@
 use crate::calendar::basis::Basis;
 use crate::calendar::plan::{self, Plans};
 use crate::calendar::{self, Refusal, Round, SowNow};
+use crate::care::prospect::Prospect;
 use crate::care::tasks::{self, model::Task};
-use crate::care::water::{self, PlaceWater, StandWater};
+use crate::care::water::{PlaceWater, StandWater};
 use crate::catalogue::CropId;
 use crate::climate::conditions::Conditions;
 use crate::garden::model::Garden;
@@ -13,6 +14,7 @@ use crate::garden::planting::PlantingId;
 use crate::jobs::Job;
 use crate::learning::Learned;
 use crate::learning::lessons::{self, Lesson};
+use crate::learning::said::{self, Told};
 use crate::learning::scores::{self, Forecast};
 use crate::place_kind::Cover;
 use crate::places::rooting::{self, Rooting};
@@ -38,10 +40,14 @@ pub struct Findings {
     pub learned: Learned,
     /// Past forecasts beside what came, in the order in which they were made.
     pub forecasts: Vec<Forecast>,
+    /// What the site said, before something came, of when it would come; by planting.
+    pub told: Vec<Vec<Told>>,
     /// What the dates of each planting rest on, by planting.
     pub lessons: Vec<Vec<Lesson>>,
     /// Stages, passed and expected, by planting.
     pub stages: Vec<Vec<StageDates>>,
+    /// Whether the temperature where it stands is unknown, by planting.
+    without_warmth: Vec<bool>,
     /// Packets, germination tests, and how much to sow.
     pub seeds: SeedBox,
     /// When plantings that are on their way are to be sown and set out.
@@ -77,46 +83,35 @@ impl Findings {
     /// Computes them.
     pub fn of(garden: &Garden) -> Findings {
         let basis = Basis::of(garden);
-        let (conditions, years, season) = (&basis.conditions, &basis.years, basis.season);
-        let calendars = garden.catalogue.crops().map(|(_, crop)| CropPlan {
-            rounds: calendar::rounds_in(&crop.sheet, years, season, Cover::None),
-            refusals: calendar::of_crop(&crop.sheet, &years[1], Cover::None).refusals,
-        });
-        let calendars = calendars.collect();
-        let sow_now = calendar::can_sow_now(&garden.catalogue, conditions, garden.today);
-        let (learned, taught, lessons) = taught_by(&basis, garden);
-        let plans = plan::from_calendar(&taught, years);
-        let stages = taught.plantings().map(|(id, _)| {
-            let plan = plans.get(&id).copied().unwrap_or_default();
-            stages::of_planting(&taught, conditions, id, plan)
-        });
-        let stages: Vec<Vec<StageDates>> = stages.collect();
-        let water = water::of_garden(&taught, conditions, |id| &stages[id.0]);
-        let places = places::of(&taught, &basis, &stages);
-        let seeds = SeedBox::of(&taught, &plans);
-        let benches = bench::of_garden(&taught, &stages, &plans, &seeds);
-        let tasks = tasks_by(&basis, &taught, &plans, &seeds);
-        let shopping = shopping::of_garden(&taught, &basis, &plans, &seeds, &tasks);
-        let book = Book::of(garden);
+        let season = || {
+            let (conditions, today) = (&basis.conditions, garden.today);
+            (calendars(garden, &basis), calendar::can_sow_now(&garden.catalogue, conditions, today))
+        };
+        let behind = || rayon::join(|| Book::of(garden), || comparisons::of_garden(garden));
+        let ahead = || Ahead::of(garden, &basis);
+        let ((calendars, sow_now), ((book, comparisons), ahead)) =
+            rayon::join(season, || rayon::join(behind, ahead));
         let rootings = garden.plantings().map(|(id, _)| rooting::of_planting(garden, id)).collect();
         Findings {
-            conditions: basis.conditions,
             calendars,
             sow_now,
-            forecasts: scores::forecasts(garden, &learned),
-            learned,
-            lessons,
-            stages,
-            seeds,
-            benches,
-            shopping,
-            plans,
-            tasks,
+            forecasts: ahead.forecasts,
+            learned: ahead.learned,
+            told: ahead.told,
+            lessons: ahead.lessons,
+            stages: ahead.stages,
+            without_warmth: ahead.without_warmth,
+            seeds: ahead.seeds,
+            benches: ahead.benches,
+            shopping: ahead.shopping,
+            plans: ahead.plans,
+            tasks: ahead.tasks,
             book,
-            comparisons: comparisons::of_garden(garden),
-            water,
-            places,
+            comparisons,
+            water: ahead.water,
+            places: ahead.places,
             rootings,
+            conditions: basis.conditions,
         }
     }
 
@@ -128,6 +123,16 @@ impl Findings {
     /// The stages of a planting.
     pub fn stages_of(&self, id: PlantingId) -> &[StageDates] {
         &self.stages[id.0]
+    }
+
+    /// Whether the temperature where a planting stands is not known, so that its stages are told by days alone.
+    pub fn is_without_warmth(&self, id: PlantingId) -> bool {
+        self.without_warmth[id.0]
+    }
+
+    /// What was said of what came of a planting.
+    pub fn told_of(&self, id: PlantingId) -> &[Told] {
+        &self.told[id.0]
     }
 
     /// What the dates of a planting rest on.
@@ -168,26 +173,85 @@ impl Findings {
 
 /// The tasks of a garden as far ahead as its feed looks, soonest first.
 pub fn tasks(garden: &Garden) -> Vec<Task> {
-    let basis = Basis::of(garden);
-    let (_, taught, _) = taught_by(&basis, garden);
-    let plans = plan::from_calendar(&taught, &basis.years);
-    tasks_by(&basis, &taught, &plans, &SeedBox::of(&taught, &plans))
+    Ahead::of(garden, &Basis::of(garden)).tasks
 }
 
-/// What the garden's plantings taught, the garden with that in its crop sheets, and what each
-/// planting's dates rest on.
-fn taught_by(basis: &Basis, garden: &Garden) -> (Learned, Garden, Vec<Vec<Lesson>>) {
-    let learned = Learned::of(garden, &basis.conditions);
-    let (taught, lessons) = lessons::taught(garden, &learned);
-    (learned, taught, lessons)
+/// The planting calendar of every crop.
+fn calendars(garden: &Garden, basis: &Basis) -> Vec<CropPlan> {
+    let (years, season) = (&basis.years, basis.season);
+    let calendars = garden.catalogue.crops().map(|(_, crop)| CropPlan {
+        rounds: calendar::rounds_in(&crop.sheet, years, season, Cover::None),
+        refusals: calendar::of_crop(&crop.sheet, &years[1], Cover::None).refusals,
+    });
+    calendars.collect()
 }
 
-/// The same by plans and seed that are at hand already.
-fn tasks_by(basis: &Basis, garden: &Garden, plans: &Plans, seeds: &SeedBox) -> Vec<Task> {
+/// What rests on the garden with what it taught in its sheets.
+struct Ahead {
+    learned: Learned,
+    told: Vec<Vec<Told>>,
+    lessons: Vec<Vec<Lesson>>,
+    forecasts: Vec<Forecast>,
+    plans: Plans,
+    stages: Vec<Vec<StageDates>>,
+    without_warmth: Vec<bool>,
+    water: Vec<PlaceWater>,
+    places: Vec<PlaceUse>,
+    seeds: SeedBox,
+    benches: Vec<Bench>,
+    tasks: Vec<Task>,
+    shopping: Vec<Shopping>,
+}
+
+impl Ahead {
+    fn of(garden: &Garden, basis: &Basis) -> Ahead {
+        let learned = Learned::of(garden, &basis.conditions);
+        let (taught, lessons) = lessons::taught(garden, &learned);
+        let plans = plan::from_calendar(&taught, &basis.years);
+        let forecasts = || {
+            let told = || said::of_garden(garden, &basis.conditions, &learned);
+            rayon::join(|| scores::forecasts(garden, &learned), told)
+        };
+        let seeds = || SeedBox::of(&taught, &plans);
+        let prospect = || Prospect::of(&taught, &basis.conditions, &plans);
+        let ((forecasts, told), (seeds, prospect)) =
+            rayon::join(forecasts, || rayon::join(seeds, prospect));
+        let stages = &prospect.stages;
+        let upcoming = || tasks_by(&prospect, &seeds);
+        let ((places, benches), (tasks, shopping)) = rayon::join(
+            || {
+                let places = || places::of(&taught, basis, stages);
+                rayon::join(places, || bench::of_garden(&taught, stages, &plans, &seeds))
+            },
+            upcoming,
+        );
+        let is_without = |id| stages::is_without_warmth(&taught, &basis.conditions, id);
+        Ahead {
+            without_warmth: garden.plantings().map(|(id, _)| is_without(id)).collect(),
+            learned,
+            lessons,
+            forecasts,
+            stages: said::kept(&told, prospect.stages),
+            told,
+            water: prospect.water,
+            plans,
+            places,
+            seeds,
+            benches,
+            tasks,
+            shopping,
+        }
+    }
+}
+
+/// The tasks as far ahead as the feed looks, and what is to be got for those of the coming weeks and the season.
+fn tasks_by(prospect: &Prospect<'_>, seeds: &SeedBox) -> (Vec<Task>, Vec<Shopping>) {
+    let garden = prospect.taught.garden();
     let ahead = garden.settings.feed.look_ahead_days;
-    let mut tasks = tasks::upcoming(garden, &basis.conditions, plans, ahead);
+    let mut tasks = tasks::upcoming(prospect, ahead);
     for task in tasks.iter_mut().filter(|task| task.job == Job::Sow) {
         task.seeds = task.key.planting.and_then(|id| seeds.to_sow(id));
     }
-    tasks
+    let shopping = shopping::of_garden(prospect, seeds, &tasks);
+    (tasks, shopping)
 }

@@ -4,9 +4,11 @@
 //! it is made for does not exist in it, so nothing computed from it can know the future.
 
 pub mod build;
+mod ledger;
 pub mod model;
 pub mod place;
 pub mod planting;
 pub mod records;
+pub mod taught;
 pub mod vessel;
 pub mod waits;

@@ -7,6 +7,8 @@ use crate::stage::Stage;
 pub enum Happening {
     /// They reached a stage.
     Reached(Stage),
+    /// They showed flowers or fruit before they were set out: no stage of a plant that still has to go out.
+    Showed(Stage),
     /// Some were taken out because they stood too close.
     Thinned,
     /// They stand elsewhere now.
@@ -25,7 +27,7 @@ impl Happening {
     /// The word a grower writes.
     pub fn word(self) -> &'static str {
         match self {
-            Happening::Reached(stage) => stage.word(),
+            Happening::Reached(stage) | Happening::Showed(stage) => stage.word(),
             Happening::Thinned => "thinned",
             Happening::Moved => "moved",
             Happening::GivenAway => "given away",

@@ -51,6 +51,22 @@ pub enum Job {
     Shade,
     /// Put new mix into a container.
     Refill,
+    /// Set seed tubers in the light to sprout.
+    Chit,
+    /// Order what is to be sown.
+    OrderSeed,
+    /// Cover for cold nights, or bring in what stands in a container.
+    Protect,
+    /// Give no more water, so that bulbs ripen.
+    StopWatering,
+    /// Pick no more, so that the plant gathers strength for next year.
+    StopPicking,
+    /// Cut down to the ground; the root stays.
+    CutDown,
+    /// Let dry, so that it keeps.
+    Cure,
+    /// Put away for the winter.
+    Store,
     /// Not done, on purpose: moves a task on.
     Skip,
     /// A word of the grower's own, listed under `jobs` in garden.yaml.
@@ -75,6 +91,14 @@ pub const CARE: &[Job] = &[
     Job::Uncover,
     Job::Shade,
     Job::Refill,
+    Job::Chit,
+    Job::OrderSeed,
+    Job::Protect,
+    Job::StopWatering,
+    Job::StopPicking,
+    Job::CutDown,
+    Job::Cure,
+    Job::Store,
     Job::Skip,
 ];
 
@@ -116,6 +140,14 @@ impl Job {
             Job::Uncover => "uncover",
             Job::Shade => "shade",
             Job::Refill => "refill",
+            Job::Chit => "chit",
+            Job::OrderSeed => "order seed",
+            Job::Protect => "protect",
+            Job::StopWatering => "stop watering",
+            Job::StopPicking => "stop picking",
+            Job::CutDown => "cut down",
+            Job::Cure => "cure",
+            Job::Store => "store",
             Job::Skip => "skip",
             Job::Own(word) => word,
         }

@@ -9,6 +9,7 @@ pub mod harvest;
 mod lost;
 pub mod notes;
 pub mod prose;
+pub mod short;
 pub mod start;
 pub mod subject;
 

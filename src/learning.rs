@@ -5,46 +5,40 @@
 //! the open, spring and autumn, young plants and sets. Plants of one sowing that were split count once for
 //! what they shared. What cannot be read is left out and never guessed (`spans.rs` says what).
 //!
-//! *Durations, degree days, picking interval, season length* are handled as natural logarithms `y`, in a
-//! normal model of three levels (Gelman et al., *Bayesian Data Analysis*, 3rd ed., ch. 3.3 and 5.4;
-//! Efron & Morris, *JASA* 70 (1975) 311–319):
+//! *Durations, degree days, picking interval, season length* are handled as natural logarithms `y`, in a hierarchical
+//! normal model (N. Laird & J. Ware, *Biometrics* 38 (1982) 963–974, from memory) with the season as a level of its own, as
+//! trials of varieties have it (H. Patterson & V. Silvey, *JRSS A* 143 (1980) 219–252, from memory; H.-P. Piepho et al.,
+//! *Euphytica* 161 (2008) 209–228):
 //!
 //! ```text
-//! planting  y ~ N(θᵥ, σ²)      variety  θᵥ ~ N(m, σ²/4)      crop here  m ~ N(table, σ²)
-//! σ² ~ scaled inverse χ²(4, σ₀²)
+//! y = table + shift of this garden + variety + season + planting
 //! ```
 //!
-//! So the table is worth 1 planting to the crop, and the crop 4 plantings to a variety. With `n` plantings
-//! of a variety, their mean `ȳ`, and `w = 4n/(4 + n)` for each of the others,
-//!
-//! ```text
-//! P  = 1 + Σ w (others)           m₋ = (table + Σ w ȳ (others)) / P
-//! κ  = 1 / (1/P + 1/4)            θ  = (κ m₋ + n ȳ) / (κ + n)
-//! s² = (4σ₀² + Σ(y − θᵥ)² + 4Σ(θᵥ − m)² + (m − table)²) / (4 + N)
-//! next planting: θ ± t(4 + N) · s · √(1 + 1/(κ + n))
-//! ```
-//!
-//! where `N` counts the plantings of all varieties and `t` is Student's. The table's range is taken as the
-//! 80 % interval of a planting: σ₀ is such that with no plantings the interval is the table's range. A
-//! variety with a range of its own is compared with that one: `y` counts from the middle of its range.
+//! each part normal about zero with a standard deviation of its own. The four deviations are not known: they have
+//! half-normal priors (A. Gelman, *Bayesian Analysis* 1 (2006) 515–533) in the measure of the table's range, and are summed
+//! over a fixed grid ([`model`]). Plantings of one season share their weather, so ten of them are one draw of it: a new
+//! season takes the whole variance of seasons, one that runs its own estimate (prediction, not estimation: J. Higgins,
+//! S. Thompson & D. Spiegelhalter, *JRSS A* 172 (2009) 137–159). The table's range is taken as the 80 % range of gardens at
+//! large; with nothing planted the interval is that, wider by a factor of 1.5 on the scale of logarithms, because one
+//! garden's season is not all gardens' mean. A variety with a range of its own is compared with that one.
 //!
 //! *Censored* values enter as normal pseudodata that have the slope and the curvature of their likelihood
-//! `1 − Φ(z)`, `z = (y − θ)/σ` (BDA3 ch. 16.2; J. Tobin, *Econometrica* 26 (1958) 24–36): with
+//! `1 − Φ(z)`, `z = (y − θ)/σ` (BDA3 ch. 16.2; J. Tobin, *Econometrica* 26 (1958) 24–36, both from memory): with
 //! `λ = φ(z)/(1 − Φ(z))` the weight is `λ(λ − z)`, between 0 and 1, and the value `θ + σλ/weight`; repeated
-//! until nothing moves. Their share in `s²` is the expected square `σ²(1 + zλ)` (Dempster, Laird & Rubin,
-//! *JRSS B* 39 (1977) 1–38).
+//! until nothing moves. What is still awaited says nothing of itself, and nothing of others once it is overdue.
 //!
-//! *Germination* is beta-binomial, see [`germination`]. The worths (1, 4, 4) are trug's choice, no source;
-//! the tests state how the intervals hold when the truth is another. Plantings of one year share their
-//! weather and are yet taken as independent: that makes intervals from a single season too narrow.
+//! *Germination* is beta-binomial, see [`germination`]. The scales of the priors are trug's choice, no source;
+//! `learning/trials.rs` states how the intervals hold in gardens whose seasons differ little and much.
 
 pub mod estimate;
 pub mod germination;
 pub mod lessons;
 pub mod quantity;
+pub mod said;
 pub mod scores;
 pub mod stand;
 
+mod model;
 mod pickings;
 mod posterior;
 mod spans;
@@ -55,7 +49,7 @@ mod warmth;
 
 use std::collections::BTreeMap;
 
-use chrono::NaiveDate;
+use chrono::{Datelike, NaiveDate};
 
 use crate::catalogue::CropId;
 use crate::climate::conditions::Conditions;
@@ -64,41 +58,66 @@ use crate::garden::model::Garden;
 use crate::garden::planting::PlantingId;
 use crate::learning::estimate::{Estimate, Level};
 use crate::learning::germination::Tray;
-use crate::learning::posterior::Sample;
+use crate::learning::pickings::Season;
+use crate::learning::posterior::{End, Question, Sample};
 use crate::learning::quantity::{Kind, Quantity, Span};
 use crate::learning::spans::Wait;
 use crate::names;
 use crate::stages::Milestone;
 
-/// What a garden's plantings teach, as it stands on the garden's day.
+/// What a garden's plantings teach, as it stands on the garden's day and on any day before.
 #[derive(Clone, Debug)]
 pub struct Learned {
-    samples: BTreeMap<(CropId, Quantity, Kind), Vec<Sample>>,
+    waits: BTreeMap<Group, Vec<Wait>>,
+    pickings: BTreeMap<Group, Vec<Season>>,
+    /// Sums of warmth, as they stand on the garden's day.
+    sums: BTreeMap<Group, Vec<Sample>>,
     trays: BTreeMap<(CropId, Kind), Vec<Tray>>,
-    waits: Vec<Wait>,
+    tomorrow: NaiveDate,
+}
+
+/// What may be pooled.
+type Group = (CropId, Quantity, Kind);
+
+/// What is asked for.
+#[derive(Clone, Copy, Debug)]
+struct Asked<'a> {
+    crop: CropId,
+    /// A folded name; empty for none.
+    variety: &'a str,
+    quantity: Quantity,
+    kind: Kind,
+    /// The season in which it begins.
+    season: i32,
+    /// Only what is dated before this day is known.
+    before: NaiveDate,
+    /// The planting it is asked for: what it still waits for is no evidence of how long it waits.
+    own: Option<PlantingId>,
 }
 
 impl Learned {
     /// Reads the plantings of a garden.
     pub fn of(garden: &Garden, conditions: &Conditions) -> Learned {
-        let waits = spans::waits(garden);
         let tomorrow = dates::shift(garden.today, 1);
-        let mut samples: BTreeMap<_, Vec<Sample>> = BTreeMap::new();
-        for wait in &waits {
-            let sample = wait.as_of(tomorrow);
-            samples.entry(wait.group()).or_default().extend(sample);
+        let mut waits: BTreeMap<Group, Vec<Wait>> = BTreeMap::new();
+        let mut sums: BTreeMap<Group, Vec<Sample>> = BTreeMap::new();
+        let mut pickings: BTreeMap<Group, Vec<Season>> = BTreeMap::new();
+        let all = spans::waits(garden);
+        for (group, sample) in warmth::samples(garden, conditions, &all) {
+            sums.entry(group).or_default().push(sample);
         }
-        for (group, sample) in warmth::samples(garden, conditions, &waits) {
-            samples.entry(group).or_default().push(sample);
+        for season in pickings::seasons(garden) {
+            for quantity in [Quantity::PickingInterval, Quantity::SeasonLength] {
+                pickings.entry(season.group(quantity)).or_default().push(season.clone());
+            }
         }
-        for (group, sample) in pickings::samples(garden) {
-            samples.entry(group).or_default().push(sample);
+        for wait in all {
+            waits.entry(wait.group()).or_default().push(wait);
         }
-        samples.retain(|_, samples| !samples.is_empty());
-        Learned { samples, trays: germination::trays(garden), waits }
+        Learned { waits, pickings, sums, trays: germination::trays(garden), tomorrow }
     }
 
-    /// What to expect of the next planting of a crop, and of a variety where it is named.
+    /// What to expect of the next planting of a crop, and of a variety where it is named, in the garden's season.
     ///
     /// The result is in the quantity's unit: days, °C·days, or a share from 0 to 1. None if there is
     /// neither a planting nor a value in the table. `kind` is that of the planting to come: where and
@@ -111,13 +130,39 @@ impl Learned {
         quantity: Quantity,
         kind: Kind,
     ) -> Option<Estimate> {
-        let variety_key = names::folded(variety.unwrap_or_default());
+        let variety = &names::folded(variety.unwrap_or_default());
+        let (season, before) = (garden.season().days.from.year(), self.tomorrow);
+        let asked = Asked { crop, variety, quantity, kind, season, before, own: None };
+        self.answer(garden, asked)
+    }
+
+    fn answer(&self, garden: &Garden, asked: Asked<'_>) -> Option<Estimate> {
+        let Asked { crop, variety, quantity, kind, season, .. } = asked;
         if quantity == Quantity::Germination {
             let trays = self.trays.get(&(crop, kind)).map_or(&[][..], Vec::as_slice);
-            return Some(germination::estimate(trays, &variety_key));
+            return Some(germination::estimate(trays, variety));
         }
-        let samples = self.samples.get(&(crop, quantity, kind)).map_or(&[][..], Vec::as_slice);
-        posterior::estimate(garden.catalogue.get(crop), quantity, &variety_key, samples)
+        let question = Question { quantity, variety, season: Some(season) };
+        let samples = self.samples(garden, asked);
+        let samples: Vec<&Sample> = samples.iter().collect();
+        posterior::estimate(garden.catalogue.get(crop), question, &samples)
+    }
+
+    /// What was known of a group.
+    fn samples(&self, garden: &Garden, asked: Asked<'_>) -> Vec<Sample> {
+        let group = (asked.crop, asked.quantity, asked.kind);
+        let counts = |planting: PlantingId, sample: &Sample| {
+            sample.end == End::Came || asked.own != Some(planting)
+        };
+        let waits = self.waits.get(&group).into_iter().flatten();
+        let waits = waits.filter_map(|wait| Some((wait.planting, wait.as_of(asked.before)?)));
+        let seasons = self.pickings.get(&group).into_iter().flatten().filter_map(|season| {
+            let away = &garden.settings.away;
+            Some((season.planting, season.as_of(asked.before, asked.quantity, away)?))
+        });
+        let own = waits.chain(seasons).filter(|(planting, sample)| counts(*planting, sample));
+        let sums = self.sums.get(&group).into_iter().flatten().cloned();
+        own.map(|(_, sample)| sample).chain(sums).collect()
     }
 
     /// What to expect of a planting that has begun: the day from which it counts, and how many days from
@@ -132,7 +177,8 @@ impl Learned {
         planting: PlantingId,
         to: Milestone,
     ) -> Option<(NaiveDate, Estimate)> {
-        let own = self.waits.iter().filter(|wait| wait.planting == planting && wait.span.to == to);
+        let waits = self.waits.values().flatten();
+        let own = waits.filter(|wait| wait.planting == planting && wait.span.to == to);
         let Some(wait) = own.max_by_key(|wait| wait.start) else {
             return self.expected(garden, garden.planting(planting).parent?, to);
         };
@@ -146,8 +192,12 @@ impl Learned {
     pub fn kinds(&self, crop: CropId, quantity: Quantity) -> Vec<Kind> {
         let trays = self.trays.keys().filter(|_| quantity == Quantity::Germination);
         let trays = trays.map(|(crop, kind)| (*crop, *kind));
-        let samples = self.samples.keys().filter(|group| group.1 == quantity);
-        let of_crop = samples.map(|(crop, _, kind)| (*crop, *kind)).chain(trays);
+        let is_known = |wait: &Wait| wait.known_before(self.tomorrow).is_some();
+        let waits = self.waits.iter().filter(|(_, waits)| waits.iter().any(is_known));
+        let groups = waits.map(|(group, _)| group);
+        let groups = groups.chain(self.pickings.keys()).chain(self.sums.keys());
+        let of_quantity = groups.filter(|group| group.1 == quantity);
+        let of_crop = of_quantity.map(|(crop, _, kind)| (*crop, *kind)).chain(trays);
         of_crop.filter(|group| group.0 == crop).map(|group| group.1).collect()
     }
 

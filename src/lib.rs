@@ -12,6 +12,7 @@ pub mod names;
 pub mod origin;
 pub mod place_kind;
 pub mod stage;
+pub mod towns;
 pub mod units;
 
 // Floor 1: what was written.
@@ -49,7 +50,8 @@ pub mod cli;
 pub mod output;
 
 // The whole trip.
-pub mod pages;
+mod long_form;
+mod pages;
 pub mod publish;
 pub mod theming;
 pub mod warnings;

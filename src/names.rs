@@ -19,6 +19,29 @@ pub fn folded(name: &str) -> String {
     folded.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
+/// A folded name without the plural of its last word: one key for `tubs` and `tub`. It is for comparing,
+/// not for reading: `chives` becomes `chive`.
+///
+/// ```
+/// use trug::names::singular;
+/// assert_eq!(singular("dwarf beans"), "dwarf bean");
+/// assert_eq!(singular("tomatoes"), singular("tomato"));
+/// assert_eq!(singular("cress"), "cress");
+/// ```
+pub fn singular(folded: &str) -> String {
+    let endings = [("ies", "y"), ("oes", "o"), ("ches", "ch"), ("shes", "sh"), ("xes", "x")];
+    let is_long = |ending: &str| folded.len() > ending.len() + 2;
+    for (many, one) in endings.into_iter().filter(|(many, _)| is_long(many)) {
+        if let Some(stem) = folded.strip_suffix(many) {
+            return format!("{stem}{one}");
+        }
+    }
+    match folded.strip_suffix('s').filter(|stem| stem.len() > 2 && !stem.ends_with('s')) {
+        Some(stem) => stem.to_owned(),
+        None => folded.to_owned(),
+    }
+}
+
 /// The part of a page address that stands for a name: lower-case Latin letters, digits, hyphens.
 ///
 /// Letters of other scripts are transliterated, so that an address can be typed and pasted anywhere.

@@ -49,6 +49,9 @@ use std::collections::BTreeMap;
 use std::io;
 use std::path::{Path, PathBuf};
 
+use rayon::prelude::*;
+use uuid::Uuid;
+
 use crate::output::disk::{Disk, Found, Watcher};
 use crate::output::error::{Attempt, Error};
 use crate::output::manifest::{Fingerprint, Manifest};
@@ -127,10 +130,19 @@ impl DiskSite {
     /// [`Error::Changed`] or [`Error::Foreign`] for a file of somebody else that would be lost,
     /// [`Error::Busy`]: the site is as it was. [`Error::Machine`]: each file is the old or the new one,
     /// and the next publish completes the work.
-    pub fn finish(mut self) -> Result<Tally, Error> {
+    pub fn finish(self) -> Result<Tally, Error> {
+        self.finish_made_of(None)
+    }
+
+    /// As [`DiskSite::finish`], and remembers what the site was made of, for [`DiskSite::stands_as_made_of`].
+    ///
+    /// # Errors
+    /// As [`DiskSite::finish`].
+    pub fn finish_made_of(mut self, digest: Option<Uuid>) -> Result<Tally, Error> {
         let stale = self.stale()?;
         self.look_again()?;
         let mut after = Manifest::default();
+        after.made_of = digest;
         for (path, produced) in &self.produced {
             after.add(path.clone(), produced.print);
         }
@@ -155,6 +167,24 @@ impl DiskSite {
             staging.end(&mut self.disk)?;
         }
         Ok(tally)
+    }
+
+    /// The number of files, if the whole site stands byte for byte as it was once made of what has this digest.
+    pub fn stands_as_made_of(&self, digest: Uuid) -> Option<usize> {
+        if self.before.made_of != Some(digest) || self.staging.is_some() {
+            return None;
+        }
+        let listed = self.before.prints();
+        let files: Vec<(PathBuf, Fingerprint)> = listed
+            .map(|(path, print)| {
+                self.check_folders(path).is_ok().then(|| (self.place_of(path), print))
+            })
+            .collect::<Option<_>>()?;
+        let stands = |(place, print): &(PathBuf, Fingerprint)| {
+            matches!(disk::look(place), Ok(Found::File { .. }))
+                && disk::read(place).is_ok_and(|bytes| Fingerprint::of(&bytes) == *print)
+        };
+        files.par_iter().all(stands).then_some(files.len())
     }
 
     /// The files of an earlier publish that are wanted and can be read, by path.

@@ -35,7 +35,7 @@ impl PlaceKind {
 }
 
 /// What is over a place.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Cover {
     /// The sky.
     None,

@@ -12,6 +12,7 @@ pub mod rotation;
 use crate::calendar::basis::Basis;
 use crate::garden::model::Garden;
 use crate::garden::place::PlaceId;
+use crate::garden::taught::Taught;
 use crate::places::bookings::{Booking, Hold};
 use crate::places::crowding::{Crowd, Used};
 use crate::places::following::{Almanac, Follower};
@@ -37,11 +38,11 @@ pub struct PlaceUse {
     pub repeats: Vec<Repeat>,
 }
 
-/// Every place of a garden, in its order. `taught` is the garden with what was learned in its sheets, `stages`
-/// the stages of each planting.
-pub fn of(taught: &Garden, basis: &Basis, stages: &[Vec<StageDates>]) -> Vec<PlaceUse> {
-    let mut almanac = Almanac::new(taught, &basis.years);
-    taught.places().map(|(id, _)| of_place(taught, basis, stages, id, &mut almanac)).collect()
+/// Every place of a garden, in its order; `stages` by planting.
+pub fn of(taught: &Taught, basis: &Basis, stages: &[Vec<StageDates>]) -> Vec<PlaceUse> {
+    let garden = taught.garden();
+    let mut almanac = Almanac::new(garden, &basis.years);
+    garden.places().map(|(id, _)| of_place(garden, basis, stages, id, &mut almanac)).collect()
 }
 
 fn of_place(

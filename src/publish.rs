@@ -6,12 +6,15 @@
 use std::collections::BTreeMap;
 
 use chrono::{DateTime, NaiveDate, Utc};
+use uuid::Uuid;
 
 use crate::diagnostics::problem::{Problem, Problems};
 use crate::findings::Findings;
 use crate::garden::build::build;
 use crate::garden::model::Garden;
-use crate::pages::{self, PageError};
+use crate::garden::planting::Planting;
+use crate::long_form;
+use crate::pages::{self, FileError, SiteInputs};
 use crate::reading;
 use crate::render::sink::{self, Sink, put_each};
 use crate::source::files::Files;
@@ -49,10 +52,36 @@ impl Day {
     }
 }
 
-/// Reads and checks everything; writes nothing.
-pub fn proof(inputs: &Inputs) -> (Garden, Vec<Problem>) {
+impl Inputs {
+    /// A digest of all that a site is made of: this program, the day, and every file. The feeds that stood in the
+    /// site folder are not in it: they change with nothing else.
+    pub fn digest(&self) -> Uuid {
+        let mut all = Vec::from(env!("TRUG_SOURCES"));
+        let zone =
+            || reading::read_settings(&self.content, &mut Problems::new()).position.time_zone;
+        let day = match self.day {
+            Day::Fixed(day) => day,
+            Day::At(_) => self.day.in_zone(zone()),
+        };
+        all.extend(day.to_string().bytes());
+        for file in self.content.iter().chain(self.theme.iter()) {
+            all.extend(format!("{}\0{}\0", file.path, file.bytes.len()).bytes());
+            all.extend(&file.bytes);
+        }
+        Uuid::new_v5(&Uuid::nil(), &all)
+    }
+}
+
+/// Reads what was written and makes the garden of it; computes and writes nothing.
+pub fn read(inputs: &Inputs) -> (Garden, Problems) {
     let mut problems = Problems::new();
     let garden = read_garden(inputs, &mut problems);
+    (garden, problems)
+}
+
+/// Reads and checks everything; writes nothing.
+pub fn proof(inputs: &Inputs) -> (Garden, Vec<Problem>) {
+    let (garden, mut problems) = read(inputs);
     theming::read_theme(&inputs.theme, &garden.settings.language, &mut problems);
     // Findings of a garden that was read in part would accuse the wrong lines.
     if !problems.has_errors() {
@@ -73,20 +102,27 @@ pub fn publish(inputs: &Inputs, sink: &mut dyn Sink) -> Result<Published, sink::
     let garden = read_garden(inputs, &mut problems);
     let theme = theming::read_theme(&inputs.theme, &garden.settings.language, &mut problems);
     let (Some(theme), false) = (theme, problems.has_errors()) else {
-        return Ok(Published { problems: problems.into_sorted(), is_complete: false });
+        return Ok(Published::stopped(problems));
     };
     let findings = Findings::of(&garden);
     problems.extend(warnings::of(&garden, &findings));
-    let pages = pages::all(&garden, &inputs.theme);
-    let render = |page: &pages::Page| {
-        pages::render(page, &garden, &findings, &inputs.earlier_feeds, &theme, &inputs.theme)
+    let site = SiteInputs {
+        garden: &garden,
+        findings: &findings,
+        earlier_feeds: &inputs.earlier_feeds,
+        theme: &theme,
+        files: &inputs.theme,
     };
-    match put_each(sink, &pages, render) {
-        Ok(()) => Ok(Published { problems: problems.into_sorted(), is_complete: true }),
-        Err(PageError::Sink(error)) => Err(error),
-        Err(PageError::Broken(broken)) => {
+    match put_each(sink, &pages::all(&garden, &inputs.theme), |file| file.render(&site)) {
+        Ok(()) => Ok(Published {
+            problems: problems.into_sorted(),
+            is_complete: true,
+            named: named_lately(&garden),
+        }),
+        Err(FileError::Sink(error)) => Err(error),
+        Err(FileError::Broken(broken)) => {
             problems.add(theming::broken_template(&inputs.theme, &broken));
-            Ok(Published { problems: problems.into_sorted(), is_complete: false })
+            Ok(Published::stopped(problems))
         }
     }
 }
@@ -98,6 +134,40 @@ pub struct Published {
     pub problems: Vec<Problem>,
     /// Whether every page was put; otherwise what was put is to be thrown away.
     pub is_complete: bool,
+    /// The ids that were made for plantings of the last days, each with its crop.
+    pub named: Vec<(String, String)>,
+}
+
+impl Published {
+    fn stopped(problems: Problems) -> Published {
+        Published { problems: problems.into_sorted(), is_complete: false, named: Vec::new() }
+    }
+}
+
+/// How long a new id is told, so that it is not missed.
+const NEW_DAYS: i64 = 7;
+
+fn named_lately(garden: &Garden) -> Vec<(String, String)> {
+    let is_new = |planting: &&Planting| {
+        planting.is_id_made && (garden.today - planting.noted).num_days() < NEW_DAYS
+    };
+    let crop = |planting: &Planting| garden.catalogue.get(planting.crop).name.clone();
+    let new = garden.plantings().map(|(_, planting)| planting).filter(is_new);
+    new.map(|planting| (planting.id.clone(), crop(planting))).collect()
+}
+
+/// What the short lines of each entry stand for, in long lines, by the path of the entry.
+pub fn expanded(inputs: &Inputs) -> Vec<(String, String)> {
+    let mut problems = Problems::new();
+    let written = reading::read_all(&inputs.content, &mut problems);
+    let entries = written.entries.clone();
+    let today = inputs.day.in_zone(written.settings.position.time_zone);
+    let garden = build(written, today, &mut problems);
+    let lines = entries.iter().filter_map(|entry| {
+        let file = inputs.content.get(entry.file)?;
+        Some((entry.path.clone(), long_form::of(entry, file, &garden)?))
+    });
+    lines.collect()
 }
 
 fn read_garden(inputs: &Inputs, problems: &mut Problems) -> Garden {

@@ -12,6 +12,7 @@ use crate::settings::{self, Settings};
 use crate::sheets::{mix, pickings, place, weather};
 use crate::source::files::{File, Files};
 use crate::source::front_matter::read_yaml;
+use crate::source::walk::Wanted;
 
 /// The folders of a content folder and the ending of the files that are read from each.
 pub const FOLDERS: &[(&str, &str)] = &[
@@ -23,9 +24,18 @@ pub const FOLDERS: &[(&str, &str)] = &[
     ("weather", "csv"),
 ];
 
-/// Whether a file of the content folder is one that trug reads as text.
-pub fn is_wanted(path: &str) -> bool {
-    !path.starts_with("photos/") && !is_picture(path)
+/// What trug wants of a file of the content folder: of what it has no use for, only the name.
+pub fn wanted(path: &str) -> Wanted {
+    let is_in = |folder: &str| path.strip_prefix(folder).is_some_and(|rest| rest.starts_with('/'));
+    let ending = path.rsplit_once('.').map_or("", |(_, ending)| ending);
+    let is_read = |(folder, of): &(&str, &str)| is_in(folder) && ending.eq_ignore_ascii_case(of);
+    if path.starts_with("photos/") || is_picture(path) {
+        Wanted::Nothing
+    } else if path == settings::FILE || FOLDERS.iter().any(is_read) {
+        Wanted::Text
+    } else {
+        Wanted::Name
+    }
 }
 
 /// Pictures may lie beside the entries that show them.
@@ -48,7 +58,8 @@ pub fn read_all(files: &Files, problems: &mut Problems) -> WrittenGarden {
 
     let mut damaged = DamagedNames { settings: !is_settled, ..DamagedNames::default() };
     let mut entries = Vec::new();
-    for reading in each(&in_folder("journal", "md"), read_entry, problems) {
+    let read = |file: &File, problems: &mut Problems| read_entry(file, &settings.jobs, problems);
+    for reading in each(&in_folder("journal", "md"), read, problems) {
         match reading {
             Reading::Entry(entry) => {
                 damaged.take(&entry.lost);
@@ -107,7 +118,7 @@ fn each<T: Send>(
     results
 }
 
-fn read_settings(files: &Files, problems: &mut Problems) -> Settings {
+pub(crate) fn read_settings(files: &Files, problems: &mut Problems) -> Settings {
     let Some(file) = files.find(settings::FILE) else {
         problems.add(match misnamed(files) {
             Some(file) => settings::misnamed(file.origin(), &file.path),

@@ -1,14 +1,17 @@
 //! garden.yaml: the garden's name, position, climate, and how its feed should be.
 
+pub mod position;
+
 use chrono::NaiveDate;
 use chrono_tz::Tz;
 
 use crate::dates::{self, MonthDay};
 use crate::diagnostics::codes::Code;
 use crate::diagnostics::problem::{Problem, Problems};
-use crate::diagnostics::words::{self, Tick};
+use crate::diagnostics::words::Tick;
 use crate::origin::{Origin, Written};
-use crate::source::fields::{Fields, number_of};
+use crate::settings::position::Position;
+use crate::source::fields::{Fields, number_of, text_of};
 use crate::source::front_matter::{Map, Node, Value};
 use crate::units::{self, Amount, System, TemperatureUnit};
 
@@ -20,6 +23,8 @@ pub const FILE: &str = "garden.yaml";
 pub struct Settings {
     /// Its name.
     pub name: String,
+    /// What tells it from every other garden, if given.
+    pub garden_id: Option<String>,
     /// The language of pages and dates.
     pub language: String,
     /// Where the site will be published, with a `/` at the end.
@@ -40,34 +45,12 @@ pub struct Settings {
     pub feed: FeedWishes,
     /// The grower's own words for work.
     pub jobs: Vec<String>,
+    /// Places, plantings or crops that are called by one name in short lines.
+    pub groups: Vec<Group>,
     /// What is in the store.
     pub stock: Vec<Stock>,
     /// When nobody, or somebody else, looks after the garden.
     pub away: Vec<Away>,
-}
-
-/// Where the garden is.
-#[derive(Clone, Copy, Debug)]
-pub struct Position {
-    /// North is positive.
-    pub latitude_deg: f64,
-    /// East is positive.
-    pub longitude_deg: f64,
-    /// Above the sea.
-    pub elevation: Option<units::Length>,
-    /// For which day it is.
-    pub time_zone: Tz,
-    /// Whether pages may show it to more than a tenth of a degree.
-    pub is_shown_exactly: bool,
-}
-
-impl Position {
-    /// Latitude and longitude as they may be shown: to a tenth of a degree, unless the grower wants more.
-    pub fn shown(&self) -> (f64, f64) {
-        let places = if self.is_shown_exactly { 100_000.0 } else { 10.0 };
-        let rounded = |degrees: f64| (degrees * places).round() / places;
-        (rounded(self.latitude_deg), rounded(self.longitude_deg))
-    }
 }
 
 /// Monthly means, January first.
@@ -108,12 +91,25 @@ pub struct FrostLevels {
 pub struct FeedWishes {
     /// How far ahead it looks.
     pub look_ahead_days: u32,
+    /// Where that was written.
+    pub look_ahead_at: Origin,
     /// Whether each planting has an event of its own.
     pub is_per_planting: bool,
+    /// How many events a day it has at most.
+    pub events_a_day: usize,
     /// Its name in the phone.
     pub title: Option<String>,
     /// Hours before midnight of the day at which the phone may remind, if wanted.
     pub remind_hours: Option<f64>,
+}
+
+/// A name for several places, plantings or crops.
+#[derive(Clone, Debug)]
+pub struct Group {
+    /// What it is called.
+    pub name: Written<String>,
+    /// Who belongs to it.
+    pub members: Vec<Written<String>>,
 }
 
 /// Something in the store.
@@ -156,10 +152,12 @@ impl Settings {
         Settings {
             name: "Garden".to_owned(),
             language: "en".to_owned(),
+            garden_id: None,
             site_address: None,
             position: Position {
                 latitude_deg: 0.0,
                 longitude_deg: 0.0,
+                town: None,
                 elevation: None,
                 time_zone: Tz::UTC,
                 is_shown_exactly: false,
@@ -174,8 +172,11 @@ impl Settings {
                 is_per_planting: false,
                 title: None,
                 remind_hours: None,
+                events_a_day: 5,
+                look_ahead_at: Origin::Nowhere,
             },
             jobs: Vec::new(),
+            groups: Vec::new(),
             stock: Vec::new(),
             away: Vec::new(),
         }
@@ -187,10 +188,9 @@ impl Settings {
         let mut fields = Fields::new(map, WHAT, problems);
         let name = fields.text("name", problems);
         let name = fields.demand("name", name, "Walnut Yard");
-        let place = fields.map("place", problems);
-        let example = "{latitude: 50.9, longitude: 4.4, time-zone: Europe/Brussels}";
-        let place = fields.demand("place", place, example);
-        let position = place.and_then(|map| read_position(map, problems));
+        let place = fields.node("place", problems);
+        let place = fields.demand("place", place, "Kassel");
+        let position = place.and_then(|node| position::read(node, problems));
         let units =
             fields.word("units", &[("metric", System::Metric), ("us", System::Us)], problems);
         let units = units.map_or(System::Metric, |units| units.value);
@@ -201,6 +201,7 @@ impl Settings {
         let feed = fields.map("feed", problems);
         let settings = Settings {
             language: fields.text("language", problems).map_or(usual.language, |text| text.value),
+            garden_id: fields.text("garden-id", problems).map(|id| id.value),
             site_address: fields
                 .text("site-address", problems)
                 .and_then(|text| site_address(text, problems)),
@@ -216,6 +217,9 @@ impl Settings {
             frost: frost.map_or(FrostGiven::default(), |map| read_frost(map, problems)),
             feed: feed.map_or(usual.feed.clone(), |map| read_feed(map, usual.feed, problems)),
             jobs: fields.texts("jobs", problems).into_iter().map(|job| job.value).collect(),
+            groups: fields
+                .map("groups", problems)
+                .map_or(Vec::new(), |map| read_groups(map, problems)),
             stock: fields
                 .maps("stock", problems)
                 .into_iter()
@@ -248,45 +252,17 @@ fn site_address(text: Written<String>, problems: &mut Problems) -> Option<String
     None
 }
 
-fn read_position(map: &Map, problems: &mut Problems) -> Option<Position> {
-    let mut fields = Fields::new(map, "place in garden.yaml", problems);
-    let latitude =
-        fields.number("latitude", -90.0, 90.0, "degrees from -90 to 90, south negative", problems);
-    let latitude = fields.demand("latitude", latitude, "50.9");
-    let longitude = fields.number(
-        "longitude",
-        -180.0,
-        180.0,
-        "degrees from -180 to 180, west negative",
-        problems,
-    );
-    let longitude = fields.demand("longitude", longitude, "4.4");
-    let elevation = fields.read("elevation", problems, units::elevation);
-    let zone = fields.text("time-zone", problems);
-    let zone = zone.and_then(|zone| time_zone(zone, problems));
-    let shown = fields.word("show", &[("exact", ())], problems);
-    fields.finish(problems);
-    Some(Position {
-        latitude_deg: latitude?.value,
-        longitude_deg: longitude?.value,
-        elevation: elevation.map(|elevation| elevation.value),
-        time_zone: zone.unwrap_or(Tz::UTC),
-        is_shown_exactly: shown.is_some(),
-    })
-}
-
-fn time_zone(text: Written<String>, problems: &mut Problems) -> Option<Tz> {
-    if let Ok(zone) = text.value.parse() {
-        return Some(zone);
-    }
-    let message = format!("{} is not a time zone of the tz database", Tick(&text.value));
-    let problem = Problem::new(Code::UnknownTimeZone, text.at, message);
-    let names = chrono_tz::TZ_VARIANTS.iter().map(|zone| zone.name());
-    problems.add(match words::nearest(&text.value, names) {
-        Some(near) => problem.mend(text.at, near, format!("did you mean {}?", Tick(near))),
-        None => problem.hint("write it as region and city: Europe/Brussels, America/Denver"),
-    });
-    None
+fn read_groups(map: &Map, problems: &mut Problems) -> Vec<Group> {
+    let members = |node: &Node, problems: &mut Problems| match &node.value {
+        Value::List(items) => {
+            items.iter().filter_map(|item| text_of("groups", item, problems)).collect()
+        }
+        _ => text_of("groups", node, problems).into_iter().collect(),
+    };
+    let pairs = map.pairs.iter();
+    pairs
+        .map(|(name, node)| Group { name: name.clone(), members: members(node, problems) })
+        .collect()
 }
 
 fn read_climate(map: &Map, units: System, problems: &mut Problems) -> MonthlyMeans {
@@ -418,7 +394,12 @@ fn read_feed(map: &Map, usual: FeedWishes, problems: &mut Problems) -> FeedWishe
     let wishes = FeedWishes {
         look_ahead_days: ahead
             .map_or(usual.look_ahead_days, |days| days.value.0.clamp(1, 366) as u32),
+        look_ahead_at: ahead.as_ref().map_or(Origin::Nowhere, |days| days.at),
         is_per_planting: one_event.map_or(usual.is_per_planting, |word| word.value),
+        events_a_day: fields
+            .read("events-a-day", problems, units::count)
+            .and_then(|count| count.value.number())
+            .map_or(usual.events_a_day, |count| (count as usize).max(1)),
         title: fields.text("title", problems).map(|title| title.value),
         remind_hours: fields.read("remind", problems, units::hours).map(|hours| hours.value.0),
     };
@@ -502,7 +483,7 @@ pub fn misnamed(at: Origin, path: &str) -> Problem {
 /// Where a problem with the whole of garden.yaml is told.
 pub fn missing(at: Origin) -> Problem {
     Problem::new(Code::GardenMissing, at, "there is no garden.yaml in the content folder").hint(
-        "write one with `name` and `place: {latitude, longitude, time-zone}`, \
+        "write one with two lines, `name: My garden` and `place: Kassel` (the nearest town), \
          or begin with `trug start DIR`",
     )
 }

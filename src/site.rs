@@ -11,6 +11,7 @@ pub mod comparisons;
 pub mod costs;
 pub mod crops;
 pub mod data;
+pub mod data_page;
 pub mod feeds;
 pub mod frame;
 pub mod harvests;
@@ -26,6 +27,7 @@ pub mod message;
 pub mod mix_uses;
 pub mod mixes;
 pub mod moments;
+pub mod page;
 pub mod place_use;
 pub mod places;
 pub mod plantings;
@@ -48,3 +50,33 @@ pub mod shopping;
 pub mod sitemap;
 pub mod sowing;
 pub mod table;
+
+/// Every kind of page, in the order of the menu and of the list for search engines. The page for addresses
+/// that do not exist is in neither.
+pub(crate) fn each_page(visit: &mut impl page::Visit) {
+    visit.page::<home::HomeView>();
+    visit.page::<tasks::TasksView>();
+    visit.page::<away::HelperView>();
+    visit.page::<shopping::ShoppingView>();
+    visit.page::<calendar::CalendarView>();
+    visit.page::<learned::HoldsView>();
+    visit.page::<plantings::PlantingsView>();
+    visit.page::<plantings::PlantingView>();
+    visit.page::<crops::CropsView>();
+    visit.page::<crops::CropView>();
+    visit.page::<places::PlacesView>();
+    visit.page::<places::PlaceView>();
+    visit.page::<timeline::TimelineView>();
+    visit.page::<mixes::MixesView>();
+    visit.page::<mixes::MixView>();
+    visit.page::<feeds::FeedView>();
+    visit.page::<seed::SeedView>();
+    visit.page::<harvests::HarvestsView>();
+    visit.page::<comparisons::ComparisonsView>();
+    visit.page::<data_page::DataView>();
+    visit.page::<review::ReviewView>();
+    visit.page::<journal::JournalView>();
+    visit.page::<journal::MonthView>();
+    visit.page::<journal::EntryView>();
+    visit.page::<climate::ClimateView>();
+}

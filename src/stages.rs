@@ -23,15 +23,16 @@ use chrono::NaiveDate;
 use crate::calendar::plan::Plan;
 use crate::climate::conditions::Conditions;
 use crate::dates::Period;
-use crate::garden::model::Garden;
 use crate::garden::planting::PlantingId;
+use crate::garden::taught::Taught;
 use crate::stage::Stage;
 use crate::stages::course::Course;
 use crate::stages::forecast::Forecast;
 
 /// Whether the temperature where a planting stands is not known, so that its stages are told by days alone:
 /// under glass or a roof whose own temperature nobody wrote down, or in a garden without a climate.
-pub fn is_without_warmth(garden: &Garden, conditions: &Conditions, id: PlantingId) -> bool {
+pub fn is_without_warmth(taught: &Taught, conditions: &Conditions, id: PlantingId) -> bool {
+    let garden = taught.garden();
     let course = Course::of(garden, conditions, id, Plan::default());
     course.temperatures(garden.today, course.stage()).is_none()
 }
@@ -72,10 +73,15 @@ impl Milestone {
 /// A stage that was never noted although a later one was is left out. The stages of a perennial are
 /// those of the season of the garden's day.
 pub fn of_planting(
-    garden: &Garden,
+    taught: &Taught,
     conditions: &Conditions,
     id: PlantingId,
     plan: Plan,
 ) -> Vec<StageDates> {
-    Forecast::of(Course::of(garden, conditions, id, plan)).into_dates()
+    of_course(Course::of(taught.garden(), conditions, id, plan))
+}
+
+/// The same of a course, which may be that of an earlier day.
+pub(crate) fn of_course(course: Course<'_>) -> Vec<StageDates> {
+    Forecast::of(course).into_dates()
 }

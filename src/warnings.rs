@@ -5,6 +5,7 @@
 //! every build that nobody can act upon would soon be overlooked with the others.
 
 mod containers;
+mod feed;
 mod places;
 mod raising;
 
@@ -16,6 +17,7 @@ use crate::garden::model::Garden;
 /// when all are gathered.
 pub fn of(garden: &Garden, findings: &Findings) -> Vec<Problem> {
     let mut problems = places::of(garden, findings);
+    problems.extend(feed::of(garden, findings));
     problems.extend(containers::of(garden, findings));
     problems.extend(raising::of(garden, findings));
     problems

@@ -13,23 +13,26 @@ use trug::reading;
 use trug::render::sink::MemorySink;
 use trug::site::task_feed::is_feed;
 use trug::source::files::Files;
-use trug::source::{theme, walk};
+use trug::source::theme;
+use trug::source::walk::{self, Wanted};
 
 fn root() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
 }
 
-fn read(folder: &str, wanted: impl Fn(&str) -> bool) -> Files {
+fn read(folder: &str, wanted: impl Fn(&str) -> Wanted) -> Files {
     walk::read_folder(&root().join(folder), FileId(0), wanted).expect("a folder of this project")
 }
 
 #[test]
 fn the_committed_site_is_the_demo_as_it_is_published_now() {
-    let content = read("content", reading::is_wanted);
+    let content = read("content", reading::wanted);
     let theme = theme::laid_over(&Files::default(), content.next_id());
     let day = Day::Fixed("2026-06-20".parse().expect("a date"));
-    let committed: BTreeMap<String, Vec<u8>> =
-        read("site", |_| true).iter().map(|file| (file.path.clone(), file.bytes.clone())).collect();
+    let committed: BTreeMap<String, Vec<u8>> = read("site", |_| Wanted::Bytes)
+        .iter()
+        .map(|file| (file.path.clone(), file.bytes.clone()))
+        .collect();
     let mut earlier_feeds = committed.clone();
     earlier_feeds.retain(|path, _| is_feed(path));
     let inputs = Inputs { content, theme, day, earlier_feeds };

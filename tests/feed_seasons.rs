@@ -145,7 +145,7 @@ fn keeps_the_contract(
 #[test]
 fn one_event_a_job_and_day_keeps_the_contract() {
     let tally = keeps_the_contract(false, as_dated);
-    assert_eq!(tally.moved, 0, "the day is part of the event's name");
+    assert!(tally.moved > 20, "{tally:?}");
 }
 
 #[test]
@@ -160,6 +160,28 @@ fn whoever_writes_late_keeps_the_contract() {
     for is_per_planting in [false, true] {
         keeps_the_contract(is_per_planting, Demo::as_people_write);
     }
+}
+
+/// On days on which nothing was written few events are withdrawn that were still to come. Of 60 days of the demo these
+/// were 1,432 while the day was part of a UID and an open time pushed all later ones on; now 410 (292 without
+/// the limit of five a day), 86 of which had come to their day and joined the open one. Since planting out waits for a week of hardening off, it
+/// moves on with every day on which that is not done: 135 of 2,659 in the fifteen days of the quick test.
+#[test]
+fn silent_days_withdraw_little() {
+    let demo = Demo::new(false, 60);
+    let days: Vec<NaiveDate> = day("2026-04-21").iter_days().take(61).collect();
+    let days = if is_whole() { days } else { days[20..35].to_vec() };
+    let states: Vec<State> = days.par_iter().map(|day| demo.state(*day)).collect();
+    let (mut withdrawn, mut seen) = (0, 0);
+    for pair in states.windows(2).filter(|pair| !demo.writes_on(pair[1].day)) {
+        let today = pair[1].day.format("%Y%m%d").to_string();
+        let coming = pair[0].events.iter().filter(|(_, event)| event.start >= today);
+        let (stayed, left): (Vec<_>, Vec<_>) =
+            coming.partition(|(uid, _)| pair[1].events.contains_key(*uid));
+        withdrawn += left.len();
+        seen += stayed.len() + left.len();
+    }
+    assert!(seen > 500 && withdrawn * 18 < seen, "{withdrawn} of {seen}");
 }
 
 /// Published in the morning, and again when an entry of the day has been written.
@@ -260,7 +282,8 @@ fn by_plan(
     let is_next = |task: &Task| {
         let same = |other: &&Task| {
             let (one, other) = (&task.key, &other.key);
-            one.planting == other.planting && one.rule == other.rule && one.from == other.from
+            (one.planting, one.place, &one.rule, one.from)
+                == (other.planting, other.place, &other.rule, other.from)
         };
         tasks.iter().filter(same).all(|other| other.key.number >= task.key.number)
     };

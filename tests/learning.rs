@@ -6,6 +6,8 @@ mod gardens;
 mod lessons;
 #[path = "learning/readings.rs"]
 mod readings;
+#[path = "learning/said.rs"]
+mod said;
 #[path = "learning/scores.rs"]
 mod scores;
 #[path = "learning/simulated.rs"]

@@ -20,7 +20,8 @@ use trug::publish::{self, Day, Inputs};
 use trug::reading;
 use trug::render::sink::MemorySink;
 use trug::source::files::{File, Files};
-use trug::source::{theme, walk};
+use trug::source::theme;
+use trug::source::walk::{self, Wanted};
 
 /// Cases of several codes, each with a test of its own.
 const STORIES: &[&str] = &["no-echoes", "ten-mistakes"];
@@ -259,12 +260,13 @@ fn read_cases() -> Vec<Case> {
 }
 
 fn files_of(case: &Path) -> BTreeMap<String, Vec<u8>> {
-    let content = walk::read_folder(&case.join("content"), FileId(0), reading::is_wanted)
+    let content = walk::read_folder(&case.join("content"), FileId(0), reading::wanted)
         .expect("the content of a case");
     let mut files: BTreeMap<String, Vec<u8>> =
         content.iter().map(|file| (file.path.clone(), file.bytes.clone())).collect();
     if case.join("theme").is_dir() {
-        let theme = walk::read_folder(&case.join("theme"), FileId(0), |_| true).expect("a theme");
+        let theme =
+            walk::read_folder(&case.join("theme"), FileId(0), |_| Wanted::Bytes).expect("a theme");
         let under = |file: &File| (format!("theme/{}", file.path), file.bytes.clone());
         files.extend(theme.iter().map(under));
     }

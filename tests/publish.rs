@@ -3,12 +3,16 @@
 #[path = "support/garden.rs"]
 mod garden;
 
+#[path = "publish/data_page.rs"]
+mod data_page;
 #[path = "publish/gardens.rs"]
 mod gardens;
 #[path = "publish/histories.rs"]
 mod histories;
 #[path = "publish/journal.rs"]
 mod journal;
+#[path = "publish/menu.rs"]
+mod menu;
 #[path = "publish/mixes.rs"]
 mod mixes;
 #[path = "publish/place_following.rs"]
@@ -17,6 +21,8 @@ mod place_following;
 mod place_room;
 #[path = "publish/place_rotation.rs"]
 mod place_rotation;
+#[path = "publish/placed.rs"]
+mod placed;
 #[path = "publish/private.rs"]
 mod private;
 #[path = "publish/review.rs"]
@@ -27,3 +33,5 @@ mod same_bytes;
 mod shopping;
 #[path = "publish/stopped.rs"]
 mod stopped;
+#[path = "publish/stranger.rs"]
+mod stranger;

@@ -116,7 +116,7 @@ fn the_feed_says_how_much_and_to_lift_the_pot() {
     assert!(!events.is_empty(), "{feed}");
     for event in &events {
         assert!(event.contains("Lift the pot"), "{event}");
-        assert!(event.contains("- Pot: about "), "{event}");
+        assert!(event.contains("- about ") && event.contains(": Pot\\;"), "{event}");
     }
     let mut days: Vec<&str> = events
         .iter()

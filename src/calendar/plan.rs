@@ -4,11 +4,13 @@
 
 use std::collections::BTreeMap;
 
+use chrono::NaiveDate;
+
 use crate::calendar::{self, GrowingYear, Round};
 use crate::catalogue::sheet::Way;
-use crate::dates::Period;
-use crate::garden::model::Garden;
-use crate::garden::planting::{Planting, PlantingId};
+use crate::dates::{Period, shift};
+use crate::garden::planting::{Planting, PlantingId, Succession};
+use crate::garden::taught::Taught;
 use crate::place_kind::Cover;
 use crate::stage::Stage;
 
@@ -19,7 +21,12 @@ pub struct Plan {
     pub sow: Option<Period>,
     /// When it may be set out at its place.
     pub plant_out: Option<Period>,
+    /// The last day of the window in which it was meant to be begun, if that was missed.
+    pub missed: Option<NaiveDate>,
 }
+
+/// What was not begun by the end of its window is still asked for so long. Common practice, no source.
+const LATE_DAYS: i64 = 14;
 
 /// Plans by planting; a planting without one has none of its own.
 pub type Plans = BTreeMap<PlantingId, Plan>;
@@ -27,23 +34,53 @@ pub type Plans = BTreeMap<PlantingId, Plan>;
 /// Plans from the planting calendar, for everything that is not yet at its place.
 ///
 /// A planting goes by the first round whose sowing had not closed when it was noted. Under glass or fleece
-/// the calendar of that cover counts; indoors there is none.
-pub fn from_calendar(garden: &Garden, years: &[GrowingYear; 3]) -> Plans {
-    let span = Period {
-        from: crate::dates::shift(garden.today, -366),
-        to: crate::dates::shift(garden.today, 550),
-    };
+/// the calendar of that cover counts; indoors there is none. A later sowing of a succession has its own days, as
+/// long as they lie in a window of its crop.
+pub fn from_calendar(taught: &Taught, years: &[GrowingYear; 3]) -> Plans {
+    let garden = taught.garden();
+    let span = Period { from: shift(garden.today, -366), to: shift(garden.today, 550) };
     let mut plans = Plans::new();
     for (id, planting) in garden.plantings().filter(|(_, planting)| is_on_its_way(planting)) {
         let place = planting.destined.or(planting.first_place);
         let cover = place.map_or(Cover::None, |id| garden.place(id).cover);
         let rounds = calendar::rounds_in(&planting.sheet, years, span, cover);
-        let since = planting.begun().unwrap_or(planting.noted);
-        if let Some(plan) = rounds.iter().find_map(|round| plan_of(round, planting, since)) {
-            plans.insert(id, plan);
-        }
+        plans.extend(of_planting(planting, &rounds, garden.today).map(|plan| (id, plan)));
     }
     plans
+}
+
+/// The plan of a planting that is not yet at its place, by the rounds of its crop.
+pub(crate) fn of_planting(planting: &Planting, rounds: &[Round], today: NaiveDate) -> Option<Plan> {
+    if !is_on_its_way(planting) {
+        return None;
+    }
+    match planting.succession.filter(|_| planting.stage() == Stage::Intended) {
+        Some(succession) => later_sowing(rounds, planting, succession),
+        None => still_open(rounds, planting, today),
+    }
+}
+
+/// The plan of the first round that was open when it was noted; what was not begun in it waits for the next.
+fn still_open(rounds: &[Round], planting: &Planting, today: NaiveDate) -> Option<Plan> {
+    let first_since = |since| rounds.iter().find_map(|round| plan_of(round, planting, since));
+    let plan = first_since(planting.begun().unwrap_or(planting.noted))?;
+    let last = plan.sow.or(plan.plant_out).map(|days| days.to);
+    let is_meant = planting.stage() == Stage::Intended;
+    match last.filter(|last| is_meant && shift(*last, LATE_DAYS) < today) {
+        Some(_) => Some(Plan { missed: last, ..first_since(today).unwrap_or_default() }),
+        None => Some(plan),
+    }
+}
+
+/// The days of a later sowing; with a calendar they have to lie in one of the crop's windows.
+fn later_sowing(rounds: &[Round], planting: &Planting, succession: Succession) -> Option<Plan> {
+    let sow = Some(Period { from: succession.day, to: succession.until });
+    if rounds.is_empty() {
+        return Some(Plan { sow, ..Plan::default() });
+    }
+    let meant = rounds.iter().filter_map(|round| intended(round, planting));
+    let mut open = meant.filter(|plan| plan.sow.is_some_and(|days| days.contains(succession.day)));
+    open.next().map(|plan| Plan { sow, ..plan })
 }
 
 /// Seedlings wait so long at most, after their weeks under cover, for their window; one that opens later is not
@@ -55,14 +92,20 @@ fn is_on_its_way(planting: &Planting) -> bool {
 }
 
 /// The plan of a round, if its sowing (or, once it is sown, its planting out) is still to come after `since`.
-fn plan_of(round: &Round, planting: &Planting, since: chrono::NaiveDate) -> Option<Plan> {
+fn plan_of(round: &Round, planting: &Planting, since: NaiveDate) -> Option<Plan> {
     let is_open = |window: &Period| window.to >= since;
     if planting.stage() != Stage::Intended {
         let under_cover = planting.sheet.under_cover.map_or(0, |days| i64::from(days.high.0));
-        let waits_until = crate::dates::shift(since, under_cover + WAITS_DAYS);
+        let waits_until = shift(since, under_cover + WAITS_DAYS);
         let plant_out = round.plant_out.filter(is_open).filter(|out| out.from <= waits_until)?;
-        return Some(Plan { sow: None, plant_out: Some(plant_out) });
+        return Some(Plan { plant_out: Some(plant_out), ..Plan::default() });
     }
+    let plan = intended(round, planting)?;
+    is_open(&plan.sow.or(plan.plant_out)?).then_some(plan)
+}
+
+/// The days of a round for what is not begun yet.
+fn intended(round: &Round, planting: &Planting) -> Option<Plan> {
     // Raised under cover and set out, unless the crop is usually sown where it grows.
     let ways = planting.sheet.begun_as.as_deref().unwrap_or_default();
     let is_direct = ways.first() == Some(&Way::SeedOutdoors) || round.sow_under_cover.is_none();
@@ -72,6 +115,6 @@ fn plan_of(round: &Round, planting: &Planting, since: chrono::NaiveDate) -> Opti
         (true, true) => (round.sow_outdoors.or(round.sow_under_cover), None),
         (true, false) => (round.sow_under_cover, round.plant_out),
     };
-    let first = sow.or(plant_out)?;
-    is_open(&first).then_some(Plan { sow, plant_out })
+    sow.or(plant_out)?;
+    Some(Plan { sow, plant_out, missed: None })
 }

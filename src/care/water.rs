@@ -35,6 +35,7 @@ use crate::dates::{Period, shift};
 use crate::garden::model::Garden;
 use crate::garden::place::PlaceId;
 use crate::garden::planting::{Planting, PlantingId};
+use crate::garden::taught::Taught;
 use crate::place_kind::{Cover, PlaceKind};
 use crate::stages::StageDates;
 
@@ -120,13 +121,14 @@ pub enum Withheld {
     NoSize,
 }
 
-/// The water of all places in which something grows, in the order of the garden. `dates` are the stages of
-/// each planting.
-pub fn of_garden<'a>(
-    garden: &Garden,
+/// The water of all places in which something grows, in the order of the garden. `stages` by
+/// planting.
+pub fn of_garden(
+    taught: &Taught,
     conditions: &Conditions,
-    dates: impl Fn(PlantingId) -> &'a [StageDates],
+    stages: &[Vec<StageDates>],
 ) -> Vec<PlaceWater> {
+    let garden = taught.garden();
     let season = garden.season().days;
     let period =
         Period { from: shift(season.from, -LEAD_DAYS), to: shift(garden.today, DAYS_AHEAD as i64) };
@@ -136,7 +138,7 @@ pub fn of_garden<'a>(
     for (id, _) in garden.places() {
         let mut withheld = Vec::new();
         for (planting, room) in room::of_place(garden, id) {
-            match stand(garden, id, planting, room, dates(planting), !days.is_empty()) {
+            match stand(garden, id, planting, room, &stages[planting.0], !days.is_empty()) {
                 Ok(stand) => stands.push((id, stand)),
                 Err(why) => withheld.push((planting, why)),
             }

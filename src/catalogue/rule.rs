@@ -19,11 +19,17 @@ pub struct CareRule {
     pub task: Written<Job>,
     /// With which feed or product.
     pub with: Option<Written<String>>,
+    /// What a feed is for, where any that serves will do.
+    pub purpose: Option<Purpose>,
     /// The stage that starts it.
     pub from: Stage,
     /// The stage that ends it; `finished` if nothing is said.
     pub until: Stage,
-    /// Days after the stage that starts it.
+    /// What it is counted from, if not from the stage that starts it.
+    pub when: Option<Turn>,
+    /// Days before that.
+    pub before: Option<Range<Days>>,
+    /// Days after that, or after the stage that starts it.
     pub after: Option<Range<Days>>,
     /// How often; once if nothing is said.
     pub repeat: Repeat,
@@ -33,6 +39,26 @@ pub struct CareRule {
     pub is_off: bool,
     /// What to be careful of.
     pub caution: Option<String>,
+}
+
+/// A turn of the year that work is counted from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Turn {
+    /// The first picking, as it came or is expected.
+    FirstPicking,
+    /// The end of the harvest.
+    LastPicking,
+    /// Days grow too cold for growth.
+    GrowthEnds,
+}
+
+/// What a feed is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Purpose {
+    /// Leaves and stems: at least as much nitrogen as potassium.
+    Leaves,
+    /// Flowers and fruit: more potassium than nitrogen.
+    Fruit,
 }
 
 /// How often a rule asks for its work.
@@ -127,12 +153,21 @@ pub(super) fn read_rule(map: &Map, problems: &mut Problems) -> Option<RuleLine> 
     let is_change = ["task", "from"].iter().all(|key| fields.key_at(key).is_none());
     let mut task = fields.text("task", problems);
     let with = fields.text("with", problems);
+    let purposes = [("leaves", Purpose::Leaves), ("fruit", Purpose::Fruit)];
+    let purpose = fields.word("for", &purposes, problems).map(|purpose| purpose.value);
     let mut from = fields.word("from", &stages, problems);
     if !is_change {
         task = fields.demand("task", task, "feed");
         from = fields.demand("from", from, "planted out");
     }
     let until = fields.word("until", &stages, problems);
+    let turns = [
+        ("first picking", Turn::FirstPicking),
+        ("last picking", Turn::LastPicking),
+        ("growth ends", Turn::GrowthEnds),
+    ];
+    let when = fields.word("when", &turns, problems).map(|when| when.value);
+    let before = fields.read("before", problems, units::days_range).map(|days| days.value);
     let after = fields.read("after", problems, units::days_range).map(|after| after.value);
     let every = fields.read("every", problems, units::days_range);
     let why = fields.text("why", problems).map(|why| why.value);
@@ -165,8 +200,11 @@ pub(super) fn read_rule(map: &Map, problems: &mut Problems) -> Option<RuleLine> 
         id: id.value,
         task: task?.map(|word| Job::of_word(&word)),
         with,
+        purpose,
         from: from?.value,
         until: until.unwrap_or(Stage::Finished),
+        when,
+        before,
         after,
         repeat: every.map_or(Repeat::Once, Repeat::Every),
         why,

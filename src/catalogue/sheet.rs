@@ -141,6 +141,13 @@ sheet! {
 }
 
 impl CropSheet {
+    /// Whether what is picked of it comes after flowers.
+    pub fn bears_fruit(&self) -> bool {
+        let rules = self.care.as_deref().unwrap_or_default();
+        self.flowering.is_some()
+            || rules.iter().any(|rule| [rule.from, rule.until].contains(&Stage::Fruiting))
+    }
+
     /// This sheet, with what it leaves out taken from `base`; care rules are taken one by one.
     pub fn over(self, base: &CropSheet) -> CropSheet {
         let own = self.care.clone().unwrap_or_default();

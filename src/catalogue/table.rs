@@ -66,6 +66,8 @@ impl Crop {
 pub struct Catalogue {
     crops: Vec<Crop>,
     by_name: BTreeMap<String, CropId>,
+    /// The same without plural endings; nothing where two crops would be one.
+    alike: BTreeMap<String, Option<CropId>>,
     damaged: BTreeSet<String>,
     doubtful: BTreeSet<CropId>,
     sources: BTreeMap<String, String>,
@@ -129,7 +131,9 @@ impl Catalogue {
 
     /// The crop of a name, another of its names, or a slug.
     pub fn find(&self, name: &str) -> Option<CropId> {
-        self.by_name.get(&names::folded(name)).copied()
+        let key = names::folded(name);
+        let exact = self.by_name.get(&key).copied();
+        exact.or_else(|| self.alike.get(&names::singular(&key)).copied().flatten())
     }
 
     /// Whether a sheet that could not be read would have had this name.
@@ -209,7 +213,10 @@ impl Catalogue {
         };
         let id = existing.unwrap_or(CropId(self.crops.len()));
         for name in std::iter::once(&crop.name).chain(&crop.also_called).chain([&crop.slug]) {
-            self.by_name.entry(names::folded(name)).or_insert(id);
+            let key = names::folded(name);
+            let slot = self.alike.entry(names::singular(&key)).or_insert(Some(id));
+            *slot = slot.filter(|own| *own == id);
+            self.by_name.entry(key).or_insert(id);
         }
         match existing {
             Some(id) => self.crops[id.0] = crop,

@@ -68,6 +68,9 @@ pub(super) struct Publish {
 pub(super) struct Proof {
     #[command(flatten)]
     pub(super) content: Content,
+    /// Also print what the short lines of each entry stand for, in long lines
+    #[arg(long)]
+    pub(super) expand: bool,
     /// How problems are printed
     #[arg(long, value_enum, default_value_t = Format::Human)]
     pub(super) format: Format,

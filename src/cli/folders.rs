@@ -11,7 +11,8 @@ use crate::origin::FileId;
 use crate::publish::{Day, Inputs};
 use crate::reading;
 use crate::source::files::Files;
-use crate::source::{theme, walk};
+use crate::source::theme;
+use crate::source::walk::{self, Wanted};
 
 /// Reads the content folder and the theme.
 pub(super) fn read(content: &Content) -> Result<Inputs, Failure> {
@@ -22,12 +23,12 @@ pub(super) fn read(content: &Content) -> Result<Inputs, Failure> {
             content.content.display()
         )));
     }
-    let files = read_folder(&content.content, FileId(0), reading::is_wanted)?;
+    let files = read_folder(&content.content, FileId(0), reading::wanted)?;
     let own = match &content.theme {
         Some(folder) if !folder.is_dir() => {
             return Err(Failure(format!("there is no theme folder {}", folder.display())));
         }
-        Some(folder) => read_folder(folder, FileId(0), |_| true)?,
+        Some(folder) => read_folder(folder, FileId(0), |_| Wanted::Bytes)?,
         None => Files::default(),
     };
     let theme = theme::laid_over(&own, files.next_id());
@@ -37,7 +38,7 @@ pub(super) fn read(content: &Content) -> Result<Inputs, Failure> {
 fn read_folder(
     folder: &Path,
     first: FileId,
-    wanted: impl Fn(&str) -> bool,
+    wanted: impl Fn(&str) -> Wanted,
 ) -> Result<Files, Failure> {
     walk::read_folder(folder, first, wanted).map_err(|unreadable| Failure(unreadable.to_string()))
 }

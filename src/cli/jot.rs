@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use crate::care::tasks::model::Task;
 use crate::cli::arguments::Jot;
 use crate::cli::{Failure, Outcome, folders, start, tell};
-use crate::findings::Findings;
+use crate::findings;
 use crate::garden::model::Garden;
 use crate::jobs::{CARE, Job};
 use crate::names;
@@ -13,7 +13,7 @@ use crate::publish;
 
 pub(super) fn run(arguments: &Jot) -> Result<Outcome, Failure> {
     let inputs = folders::read(&arguments.content)?;
-    let (garden, _) = publish::proof(&inputs);
+    let (garden, _) = publish::read(&inputs);
     let folder =
         arguments.content.content.join("journal").join(garden.today.format("%Y").to_string());
     let title = one_line(&arguments.title);
@@ -47,8 +47,8 @@ fn free(garden: &Garden, folder: &Path, title: &str) -> Option<(String, PathBuf)
 
 /// An entry that is right as it stands; lines behind `#` count once the sign is taken away.
 fn entry(garden: &Garden, title: &str) -> String {
-    let findings = Findings::of(garden);
-    let due = findings.tasks.iter().filter(|task| task.due <= garden.today);
+    let tasks = findings::tasks(garden);
+    let due = tasks.iter().filter(|task| task.due <= garden.today);
     let mut care: Vec<(String, Vec<String>)> = Vec::new();
     let mut pickings = Vec::new();
     for task in due {

@@ -3,7 +3,6 @@
 use crate::care::mixes::{self, Recipe};
 use crate::cli::arguments::Mix;
 use crate::cli::{Failure, Outcome, folders, tell};
-use crate::diagnostics::codes::Severity;
 use crate::diagnostics::words::{Tick, all_of, nearest};
 use crate::garden::model::Garden;
 use crate::publish;
@@ -16,9 +15,8 @@ use crate::units::{self, Range, Volume};
 
 pub(super) fn run(arguments: &Mix) -> Result<Outcome, Failure> {
     let inputs = folders::read(&arguments.content)?;
-    let (garden, problems) = publish::proof(&inputs);
-    let mut own = crate::diagnostics::problem::Problems::new();
-    let theme = theming::read_theme(&inputs.theme, &garden.settings.language, &mut own);
+    let (garden, mut problems) = publish::read(&inputs);
+    let theme = theming::read_theme(&inputs.theme, &garden.settings.language, &mut problems);
     let theme = theme.ok_or_else(|| {
         Failure("the theme cannot be used; `trug publish` tells what is wrong with it".to_owned())
     })?;
@@ -36,7 +34,7 @@ pub(super) fn run(arguments: &Mix) -> Result<Outcome, Failure> {
     let text =
         text.map_err(|missing| Failure(format!("the theme has no words for {}", missing.0)))?;
     tell::out(&text);
-    if problems.iter().any(|problem| problem.severity() == Severity::Error) {
+    if problems.has_errors() {
         tell::note("The garden has errors, so these amounts may be wrong: see `trug proof`.");
         return Ok(Outcome::Problems);
     }

@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use include_dir::{Dir, include_dir};
+use uuid::Uuid;
 
 use crate::cli::arguments::Start;
 use crate::cli::{Failure, Outcome, folders, tell};
@@ -24,7 +25,8 @@ pub(super) fn run(arguments: &Start) -> Result<Outcome, Failure> {
         // The new garden's time zone is not known yet; the first entry may be a day off.
         Day::At(moment) => moment.date_naive(),
     };
-    lay_out(&FIRST_GARDEN, &folder.join("content"), &date.to_string())?;
+    let id = Uuid::new_v4().to_string();
+    lay_out(&FIRST_GARDEN, &folder.join("content"), &date.to_string(), &id)?;
     tell::out(&format!("{}\n", folder.join("content").display()));
     tell::note(&format!(
         "A garden is laid out. Next:\n  cd {}\n  trug publish\nThen open site/index.html, \
@@ -34,14 +36,15 @@ pub(super) fn run(arguments: &Start) -> Result<Outcome, Failure> {
     Ok(Outcome::Fine)
 }
 
-/// Writes the embedded files; `DATE` in names and texts becomes the day of the first entry.
-fn lay_out(embedded: &Dir<'_>, folder: &Path, date: &str) -> Result<(), Failure> {
+/// Writes the embedded files; `DATE` in names and texts becomes the day of the first entry, `GARDEN-ID` the id.
+fn lay_out(embedded: &Dir<'_>, folder: &Path, date: &str, id: &str) -> Result<(), Failure> {
     for file in embedded.files() {
         let path = file.path().to_string_lossy().replace("DATE", date);
-        let text = String::from_utf8_lossy(file.contents()).replace("DATE", date);
+        let text =
+            String::from_utf8_lossy(file.contents()).replace("DATE", date).replace("GARDEN-ID", id);
         write_new(&folder.join(path), &text)?;
     }
-    embedded.dirs().try_for_each(|dir| lay_out(dir, folder, date))
+    embedded.dirs().try_for_each(|dir| lay_out(dir, folder, date, id))
 }
 
 /// Writes a file that is not there yet, and the folders above it.

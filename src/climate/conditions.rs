@@ -125,8 +125,13 @@ impl Conditions {
     /// Low and high of a day, °C: as observed if both were, else normal.
     pub fn temperatures(&self, garden: &Garden, date: NaiveDate) -> Option<(f64, f64)> {
         let seen = garden.weather.get(&date).and_then(|seen| seen.low_c.zip(seen.high_c));
+        seen.or_else(|| self.normal_temperatures(date))
+    }
+
+    /// Low and high of a day as they normally are, °C.
+    pub fn normal_temperatures(&self, date: NaiveDate) -> Option<(f64, f64)> {
         let normals = self.normals.as_ref();
-        seen.or_else(|| normals.map(|year| (year.low_c(date), year.high_c(date))))
+        normals.map(|year| (year.low_c(date), year.high_c(date)))
     }
 }
 

@@ -38,6 +38,18 @@ pub fn date(text: &str) -> Result<NaiveDate, Trouble> {
     })
 }
 
+/// Reads a year of the years 1800 to 2200, in four digits.
+///
+/// ```
+/// use trug::dates;
+/// assert_eq!(dates::year("2022"), Some(2022));
+/// assert_eq!(dates::year("22"), None);
+/// ```
+pub fn year(text: &str) -> Option<i32> {
+    let [year] = digits(text.trim(), [4])?;
+    YEARS.contains(&year).then_some(year as i32)
+}
+
 /// Reads a day of the year in the form `04-22`; `02-29` is one.
 ///
 /// ```

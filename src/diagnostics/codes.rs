@@ -108,10 +108,17 @@ codes! {
     UnitMissing = "unit-missing", Error;
     /// A planting's id may hold letters, digits and hyphens, at most 60 of them.
     BadId = "bad-id", Error;
+    /// A short line (`picked: {pepper: 300 g}`) says something in a form that trug does not know.
+    ShortLine = "short-line", Error;
     /// A monthly list needs twelve numbers, January first.
     TwelveMonths = "twelve-months", Error;
     /// The time zone is not one of the names of the tz database.
     UnknownTimeZone = "unknown-time-zone", Error;
+    /// No town of this name is in the table of towns of 5,000 people or more (GeoNames), or none in the country
+    /// or region that was named with it.
+    UnknownTown = "unknown-town", Error;
+    /// Several towns have this name and none is larger by far, so its region or country has to be named with it.
+    WhichTown = "which-town", Error;
 
     // Names
     /// No crop of this name is known.
@@ -131,6 +138,9 @@ codes! {
     /// A link in the text points at nothing.
     BrokenLink = "broken-link", Error;
 
+    /// A name in a short line fits several plantings, and the work was done to one.
+    SeveralMeant = "several-meant", Error;
+
     // What cannot have happened so
     /// A line says it happened after the date of the entry it stands in.
     AfterEntry = "after-entry", Error;
@@ -144,6 +154,9 @@ codes! {
     StageOrder = "stage-order", Warning;
     /// More plants were counted than remain in the planting.
     TooMany = "too-many", Error;
+    /// A planting stands in two places, and a line with a count does not say from which of them it takes
+    /// its plants. Say it: `place` where plants are lost, thinned or given away, else `from`.
+    WhichPlants = "which-plants", Warning;
     /// A line does not say what it is about: a planting, a place or a crop.
     SubjectMissing = "subject-missing", Error;
     /// Nothing that the line is about was alive there on that day.
@@ -169,6 +182,10 @@ codes! {
     FamilyTooSoon = "family-too-soon", Warning;
     /// The family history of a place names a family of which trug knows no crop, so no rest is counted for it.
     UnknownFamily = "unknown-family", Warning;
+
+    /// The task calendar would hold more than 1,000 events, of which calendars on phones lose some. The farthest are left
+    /// out; the tasks page still shows them.
+    FeedFull = "feed-full", Warning;
 
     // Weather and pickings in bulk
     /// A table's heading row has columns that trug does not know, or lacks one it needs.

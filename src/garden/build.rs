@@ -4,13 +4,17 @@
 //! by day, then what refers to plantings as they were on a day (care, pickings, sights), then checks
 //! that need all of it.
 
+mod bearing;
+mod beginnings;
+mod called;
 mod chronicle;
 mod history;
-mod ledger;
 mod linked;
 mod lookup;
 mod problems;
+mod records;
 mod roll;
+mod sequence;
 mod skies;
 mod subjects;
 
@@ -21,7 +25,8 @@ use chrono::NaiveDate;
 use crate::catalogue::{Catalogue, family};
 use crate::diagnostics::problem::Problems;
 use crate::garden::build::lookup::Lookup;
-use crate::garden::model::Garden;
+use crate::garden::ledger::Ledger;
+use crate::garden::model::{Facts, Garden};
 use crate::garden::place::{Place, PlaceId};
 use crate::garden::records::{EntryId, EntryRecord, Source};
 use crate::garden::vessel::{self, Sizes, Vessel};
@@ -91,16 +96,17 @@ pub fn build(written: WrittenGarden, today: NaiveDate, problems: &mut Problems) 
 
     name_mixes(&mixes, &mut lookup, problems);
     let places = name_places(places, &catalogue, &mut lookup, problems);
-    let entries = known_by(entries, today, &mut lookup, problems);
+    let mut entries = known_by(entries, today, &mut lookup, problems);
+    name_groups(&settings, &catalogue, &mut lookup);
+    beginnings::settle(&mut entries, &catalogue, &mut lookup, problems);
     let records = entry_records(&entries, problems);
 
-    let mut garden = Garden {
+    let facts = Facts {
         today,
         settings,
         catalogue,
         places,
         mixes,
-        plantings: Vec::new(),
         entries: records,
         care: Vec::new(),
         harvests: Vec::new(),
@@ -108,10 +114,14 @@ pub fn build(written: WrittenGarden, today: NaiveDate, problems: &mut Problems) 
         tests: Vec::new(),
         costs: Vec::new(),
         weather: BTreeMap::new(),
+        ledger: Ledger::default(),
     };
-    garden.plantings = chronicle::plantings(&entries, &garden, &mut lookup, problems);
-    ledger::fill(&mut garden, &entries, pickings, &lookup, problems);
-    garden.weather = skies::weather(&entries, &weather, today, problems);
+    let mut garden = Garden::new(facts);
+    let plantings = chronicle::plantings(&entries, &garden, &mut lookup, problems);
+    garden.set_plantings(plantings);
+    check_groups(&garden, &lookup, problems);
+    records::fill(&mut garden, &entries, pickings, &lookup, problems);
+    garden.facts_mut().weather = skies::weather(&entries, &weather, today, problems);
     linked::check(&garden, &entries, &lookup, problems);
     garden
 }
@@ -126,6 +136,26 @@ fn name_mixes(mixes: &[MixSheet], lookup: &mut Lookup, problems: &mut Problems) 
             problems.add(problems::address_clash("mix", &slug, mix.name.at, first.name.at));
         }
         lookup.mixes.also(&mix.stem, index);
+    }
+}
+
+/// A member that is nobody would be passed over in silence.
+fn check_groups(garden: &Garden, lookup: &Lookup, problems: &mut Problems) {
+    for member in garden.settings.groups.iter().flat_map(|group| &group.members) {
+        if called::meanings(member, lookup, &garden.catalogue).is_err() {
+            lookup.stranger(member, &garden.catalogue, problems);
+        }
+    }
+}
+
+fn name_groups(settings: &Settings, catalogue: &Catalogue, lookup: &mut Lookup) {
+    for group in &settings.groups {
+        let members = group.members.iter().map(|member| member.value.clone()).collect();
+        lookup.groups.insert(names::folded(&group.name.value), members);
+    }
+    let varieties = catalogue.crops().flat_map(|(_, crop)| &crop.varieties);
+    for (name, _) in varieties {
+        lookup.varieties.add(name, ());
     }
 }
 

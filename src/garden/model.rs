@@ -1,23 +1,33 @@
 //! The garden as one value.
 
 use std::collections::BTreeMap;
+use std::ops::Deref;
+use std::sync::Arc;
 
 use chrono::{Datelike, NaiveDate};
 
 use crate::catalogue::Catalogue;
 use crate::dates::{Period, season_start_on_or_before};
+use crate::garden::ledger::Ledger;
 use crate::garden::place::{Place, PlaceId};
 use crate::garden::planting::{Planting, PlantingId};
 use crate::garden::records::{
     CareRecord, CostRecord, EntryId, EntryRecord, HarvestRecord, SightRecord, TestRecord, Weather,
 };
-use crate::names::folded;
 use crate::settings::Settings;
 use crate::sheets::mix::MixSheet;
 
-/// Everything that is known on a day.
+/// Everything that is known on a day. It is not changed after it is made.
 #[derive(Clone, Debug)]
 pub struct Garden {
+    facts: Arc<Facts>,
+    plantings: Vec<Arc<Planting>>,
+}
+
+/// Everything that is known but for the plantings; the same for a garden and what was [taught](super::taught::Taught)
+/// of it.
+#[derive(Clone, Debug)]
+pub struct Facts {
     /// The day it is made for.
     pub today: NaiveDate,
     /// garden.yaml.
@@ -28,8 +38,6 @@ pub struct Garden {
     pub places: Vec<Place>,
     /// Mixes and feeds, by name.
     pub mixes: Vec<MixSheet>,
-    /// Plantings, in the order they were noted.
-    pub plantings: Vec<Planting>,
     /// Entries, oldest first.
     pub entries: Vec<EntryRecord>,
     /// Work done, oldest first.
@@ -44,6 +52,16 @@ pub struct Garden {
     pub costs: Vec<CostRecord>,
     /// Weather by day.
     pub weather: BTreeMap<NaiveDate, Weather>,
+    /// Where to find the records about somebody or something.
+    pub(super) ledger: Ledger,
+}
+
+impl Deref for Garden {
+    type Target = Facts;
+
+    fn deref(&self) -> &Facts {
+        &self.facts
+    }
 }
 
 /// A growing year.
@@ -62,14 +80,66 @@ impl Season {
 }
 
 impl Garden {
+    /// A garden whose plantings are still to be told.
+    pub(super) fn new(facts: Facts) -> Garden {
+        Garden { facts: Arc::new(facts), plantings: Vec::new() }
+    }
+
+    pub(super) fn set_plantings(&mut self, plantings: Vec<Planting>) {
+        self.plantings = plantings.into_iter().map(Arc::new).collect();
+    }
+
+    /// A planting while the garden is made.
+    pub(super) fn planting_mut(&mut self, id: PlantingId) -> &mut Planting {
+        Arc::make_mut(&mut self.plantings[id.0])
+    }
+
+    /// The facts while the garden is made.
+    pub(super) fn facts_mut(&mut self) -> &mut Facts {
+        Arc::make_mut(&mut self.facts)
+    }
+
+    /// The same with other plantings.
+    pub(super) fn with(&self, plantings: Vec<Arc<Planting>>) -> Garden {
+        Garden { facts: Arc::clone(&self.facts), plantings }
+    }
+
+    pub(super) fn shared_plantings(&self) -> &[Arc<Planting>] {
+        &self.plantings
+    }
+
+    /// Another garden, of the same with something changed; it is indexed anew.
+    pub fn with_changes(&self, change: impl FnOnce(&mut Facts, &mut [Planting])) -> Garden {
+        let mut facts = Facts::clone(&self.facts);
+        let mut plantings: Vec<Planting> = self.plantings().map(|(_, own)| own.clone()).collect();
+        change(&mut facts, &mut plantings);
+        let mut garden = Garden::new(facts);
+        garden.set_plantings(plantings);
+        garden.index();
+        garden
+    }
+
+    /// Makes the index of its records anew.
+    pub(super) fn index(&mut self) {
+        let ledger = Ledger::of(self);
+        self.facts_mut().ledger = ledger;
+    }
+
+    /// The same garden with a feed that looks so many days ahead.
+    pub fn looking_ahead(mut self, days: u32) -> Garden {
+        self.facts_mut().settings.feed.look_ahead_days = days;
+        self
+    }
+
     /// The planting of this number.
     pub fn planting(&self, id: PlantingId) -> &Planting {
         &self.plantings[id.0]
     }
 
-    /// Every planting with its number.
-    pub fn plantings(&self) -> impl Iterator<Item = (PlantingId, &Planting)> {
-        self.plantings.iter().enumerate().map(|(index, planting)| (PlantingId(index), planting))
+    /// Every planting with its number, in the order in which they were noted.
+    pub fn plantings(&self) -> impl ExactSizeIterator<Item = (PlantingId, &Planting)> {
+        let plantings = self.plantings.iter().enumerate();
+        plantings.map(|(index, planting)| (PlantingId(index), planting.as_ref()))
     }
 
     /// The place of this number.
@@ -85,19 +155,6 @@ impl Garden {
     /// The entry of this number.
     pub fn entry(&self, id: EntryId) -> &EntryRecord {
         &self.entries[id.0]
-    }
-
-    /// The planting of an id.
-    pub fn find_planting(&self, id: &str) -> Option<PlantingId> {
-        let wanted = folded(id);
-        self.plantings().find(|(_, planting)| folded(&planting.id) == wanted).map(|(id, _)| id)
-    }
-
-    /// The place of a name or a slug.
-    pub fn find_place(&self, name: &str) -> Option<PlaceId> {
-        let wanted = folded(name);
-        let is_it = |place: &Place| folded(&place.name) == wanted || place.slug == wanted;
-        self.places().find(|(_, place)| is_it(place)).map(|(id, _)| id)
     }
 
     /// The season that a day lies in.

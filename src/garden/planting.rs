@@ -47,6 +47,8 @@ impl Plants {
 pub struct Planting {
     /// Its id, as the grower wrote it.
     pub id: String,
+    /// Whether trug made the id, of crop and day.
+    pub is_id_made: bool,
     /// Its page address.
     pub slug: String,
     /// Where its id is written.
@@ -73,20 +75,24 @@ pub struct Planting {
     pub seed: Option<Seed>,
     /// Sown again at an interval.
     pub sow_again: Option<SowAgain>,
-    /// The day it is meant to be sown, as a later sowing of a succession.
-    pub sow_on: Option<NaiveDate>,
+    /// When it is meant to be sown, as a later sowing of a succession.
+    pub succession: Option<Succession>,
     /// The planting between whose plants it stands.
     pub shares_with: Option<PlantingId>,
     /// Whether it stands for years.
     pub is_perennial: bool,
-    /// Whether it was begun before the journal, with nobody knowing when.
+    /// Whether it was begun before the journal, with nobody knowing the day.
     pub is_older_than_journal: bool,
+    /// The year in which it was begun, if that is all that is known.
+    pub since_year: Option<i32>,
     /// The day it was written down.
     pub noted: NaiveDate,
     /// The entry it was written down in.
     pub source: Source,
     /// What happened, in order.
     pub history: Vec<Step>,
+    /// How many steps of its history are those of the planting it was split from.
+    pub inherited: usize,
     /// Plants by stage and place on the garden's day; those that went are not among them.
     pub groups: Vec<Group>,
     /// When it stood where: first day, day it left (nothing while it stands there).
@@ -130,6 +136,17 @@ pub struct SowAgain {
     pub until: Option<MonthDay>,
 }
 
+/// The place of a later sowing in its succession.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Succession {
+    /// The sowing before it, as it was made or is meant.
+    pub after: NaiveDate,
+    /// The day it is meant to be sown.
+    pub day: NaiveDate,
+    /// The last day before the one that follows it.
+    pub until: NaiveDate,
+}
+
 /// One thing that happened to a planting.
 #[derive(Clone, Debug)]
 pub struct Step {
@@ -137,6 +154,8 @@ pub struct Step {
     pub date: NaiveDate,
     /// What.
     pub what: Happening,
+    /// Whether nobody wrote it: it follows from something else, such as a picking.
+    pub is_implied: bool,
     /// How many plants it was about, if the grower said so.
     pub count: Option<Plants>,
     /// How many plants it was about as far as the history can be followed: the count, else all that
@@ -174,6 +193,10 @@ pub struct Group {
     pub place: Option<PlaceId>,
     /// How many.
     pub plants: Plants,
+    /// The day on which they reached their stage; the last, where they did so on several.
+    pub reached: NaiveDate,
+    /// The day on which they came to their place; the last, where they came on several.
+    pub arrived: NaiveDate,
 }
 
 /// A stay of a planting in a place.
@@ -187,6 +210,9 @@ pub struct Stay {
     pub to: Option<NaiveDate>,
 }
 
+/// What was lifted may be weighed so long after, once it is dry (common practice, no source).
+const WEIGHED_LATER_DAYS: i64 = 60;
+
 impl Planting {
     /// The stage of the plants that are furthest on.
     pub fn stage(&self) -> Stage {
@@ -195,6 +221,31 @@ impl Planting {
         }
         let furthest = self.groups.iter().map(|group| group.stage).max();
         furthest.unwrap_or(Stage::Intended)
+    }
+
+    /// The day it is meant to be sown, as a later sowing of a succession.
+    pub fn sow_on(&self) -> Option<NaiveDate> {
+        self.succession.map(|succession| succession.day)
+    }
+
+    /// What somebody wrote of its history.
+    pub fn written_steps(&self) -> impl Iterator<Item = &Step> {
+        self.history.iter().filter(|step| !step.is_implied)
+    }
+
+    /// What happened to it since it is a planting of its own.
+    pub fn own_steps(&self) -> &[Step] {
+        self.history.get(self.inherited..).unwrap_or_default()
+    }
+
+    /// What it shares with the planting it was split from.
+    pub fn shared_steps(&self) -> &[Step] {
+        self.history.get(..self.inherited).unwrap_or(&self.history)
+    }
+
+    /// The year of a date of which nobody knows more.
+    pub fn year_alone(&self, date: NaiveDate) -> Option<i32> {
+        self.since_year.filter(|year| NaiveDate::from_ymd_opt(*year, 1, 1) == Some(date))
     }
 
     /// The day it was begun, if it was.
@@ -233,6 +284,22 @@ impl Planting {
     pub fn is_alive_on(&self, day: NaiveDate) -> bool {
         self.begun().is_some_and(|begun| begun <= day)
             && self.finished.is_none_or(|finished| day <= finished)
+    }
+
+    /// The stage it had reached by a day.
+    pub fn stage_on(&self, day: NaiveDate) -> Stage {
+        let until = self.history.iter().take_while(|step| step.date <= day);
+        let reached = until.filter_map(|step| match step.what {
+            Happening::Reached(stage) => Some(stage.settled()),
+            _ => None,
+        });
+        reached.max().unwrap_or(Stage::Intended)
+    }
+
+    /// Whether it ended so lately before a day that what was lifted may still be weighed.
+    pub fn was_lifted_before(&self, day: NaiveDate) -> bool {
+        let days = self.finished.map(|finished| (day - finished).num_days());
+        days.is_some_and(|days| (0..=WEIGHED_LATER_DAYS).contains(&days))
     }
 
     /// Where it stood on a day, newest stay first.

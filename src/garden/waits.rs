@@ -2,46 +2,52 @@
 
 use chrono::NaiveDate;
 
+use crate::garden::model::Garden;
 use crate::garden::planting::PlantingId;
-use crate::garden::records::{CareRecord, HarvestRecord, Source};
+use crate::garden::records::{CareRecord, HarvestRecord};
 
 /// A picking inside the waiting time of a treatment.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct BrokenWait {
+#[derive(Clone, Copy, Debug)]
+pub struct BrokenWait<'a> {
     /// Of which planting.
     pub planting: PlantingId,
-    /// The day of the treatment.
-    pub treated: NaiveDate,
+    /// What it was treated with, and when.
+    pub treatment: &'a CareRecord,
     /// Days to wait, from the product's label.
     pub wait_days: u32,
-    /// The day of the picking.
-    pub picked: NaiveDate,
-    /// Where the treatment is written.
-    pub treatment: Source,
-    /// Where the picking is written.
-    pub harvest: Source,
+    /// What was picked of it, by itself or together with others.
+    pub harvest: &'a HarvestRecord,
 }
 
-/// Every picking inside a waiting time: on the day of the treatment, or fewer days after it than the label
-/// asks for. One for each treatment and picking, at the first planting they share.
-pub fn broken(care: &[CareRecord], harvests: &[HarvestRecord]) -> Vec<BrokenWait> {
-    let mut found = Vec::new();
-    for (treatment, wait_days) in care.iter().filter_map(|care| Some((care, care.wait_days?))) {
-        for harvest in harvests {
-            let days = (harvest.date - treatment.date).num_days();
-            let is_inside = (0..i64::from(wait_days)).contains(&days);
-            let shared = harvest.plantings.iter().find(|id| treatment.about.plantings.contains(id));
-            if let (true, Some(planting)) = (is_inside, shared) {
-                found.push(BrokenWait {
-                    planting: *planting,
-                    treated: treatment.date,
-                    wait_days,
-                    picked: harvest.date,
-                    treatment: treatment.source,
-                    harvest: harvest.source,
-                });
-            }
-        }
+impl BrokenWait<'_> {
+    /// The day of the treatment.
+    pub fn treated(&self) -> NaiveDate {
+        self.treatment.date
     }
-    found
+
+    /// The day of the picking.
+    pub fn picked(&self) -> NaiveDate {
+        self.harvest.date
+    }
+}
+
+/// Every picking of a planting inside a waiting time: on the day of the treatment, or fewer days after it than the
+/// label asks for.
+pub fn broken(garden: &Garden, id: PlantingId) -> impl Iterator<Item = BrokenWait<'_>> {
+    let harvests: Vec<&HarvestRecord> = garden.harvests_of(id).collect();
+    let treatments = garden.care_of(id).filter_map(|care| Some((care, care.wait_days?)));
+    treatments.flat_map(move |(treatment, wait_days)| {
+        let from = harvests.partition_point(|harvest| harvest.date < treatment.date);
+        let is_inside = |harvest: &&HarvestRecord| {
+            (harvest.date - treatment.date).num_days() < i64::from(wait_days)
+        };
+        let inside: Vec<&HarvestRecord> =
+            harvests[from..].iter().copied().take_while(is_inside).collect();
+        inside.into_iter().map(move |harvest| BrokenWait {
+            planting: id,
+            treatment,
+            wait_days,
+            harvest,
+        })
+    })
 }

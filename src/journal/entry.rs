@@ -11,11 +11,12 @@ use crate::journal::lost;
 use crate::journal::notes::{Cost, Photo, SeedTest, Seen, WeatherNote};
 use crate::journal::problems;
 use crate::journal::prose::{self, Link};
+use crate::journal::short::{self, Beginning};
 use crate::journal::start::Start;
 use crate::origin::{FileId, Written};
 use crate::source::fields::Fields;
 use crate::source::files::File;
-use crate::source::front_matter::{Document, Map, read_markdown};
+use crate::source::front_matter::{Document, Map, Node, Value, read_markdown};
 
 /// One journal entry as written.
 #[derive(Clone, Debug)]
@@ -30,6 +31,8 @@ pub struct Entry {
     pub title: Option<Written<String>>,
     /// Plantings begun or intended.
     pub plantings: Vec<Start>,
+    /// Plantings begun in short lines, before it is known what their names stand for.
+    pub beginnings: Vec<Beginning>,
     /// What happened to plantings.
     pub events: Vec<Event>,
     /// What was done.
@@ -76,14 +79,16 @@ pub enum Reading {
     Damaged(Lost),
 }
 
-/// Reads one file of the journal.
-pub fn read_entry(file: &File, problems: &mut Problems) -> Reading {
+/// Reads one file of the journal; `jobs` are the garden's own words for work.
+pub fn read_entry(file: &File, jobs: &[String], problems: &mut Problems) -> Reading {
     let Some(document) = read_markdown(file, problems) else {
         return Reading::Damaged(lost::in_text(&file.text_to_show()));
     };
     let links = prose::links(file.id, document.body, document.body_start);
-    let entry =
-        document.fields.as_ref().and_then(|map| read_fields(file, map, &document, links, problems));
+    let entry = document
+        .fields
+        .as_ref()
+        .and_then(|map| read_fields(file, map, jobs, &document, links, problems));
     match entry {
         Some(entry) => Reading::Entry(Box::new(entry)),
         None => Reading::Damaged(lost::in_text(document.front)),
@@ -93,6 +98,7 @@ pub fn read_entry(file: &File, problems: &mut Problems) -> Reading {
 fn read_fields(
     file: &File,
     map: &Map,
+    jobs: &[String],
     document: &Document<'_>,
     links: Vec<Link>,
     problems: &mut Problems,
@@ -101,33 +107,43 @@ fn read_fields(
     let mut lost = Lost::default();
     let mut fields = Fields::new(map, "an entry", problems);
     let date = fields.read("date", problems, dates::date);
-    let date = fields.demand("date", date, date_of_name(file.stem()));
+    let date = date.or_else(|| {
+        let named = date_of_name(file.stem()).filter(|_| fields.key_at("date").is_none());
+        named.map(|day| Written::new(day, file.origin()))
+    });
+    let date = fields.demand("date", date, "2026-02-22");
     let title = fields.text("title", problems);
     let plantings = history(&mut fields, "plantings", Start::read, &mut lost, problems);
     let events = history(&mut fields, "events", Event::read, &mut lost, problems);
     let care = lines(&mut fields, "care", Care::read, problems);
     let harvests = lines(&mut fields, "harvests", Harvest::read, problems);
-    let seen = lines(&mut fields, "seen", Seen::read, problems);
+    let seen = match fields.peek("seen") {
+        Some(Node { value: Value::Map(_) | Value::Text(_), .. }) => Vec::new(),
+        _ => lines(&mut fields, "seen", Seen::read, problems),
+    };
     let tests = lines(&mut fields, "tests", SeedTest::read, problems);
     let weather = fields.map("weather", problems).map(|map| WeatherNote::read(map, problems));
     let costs = lines(&mut fields, "costs", Cost::read, problems);
     let tags = fields.texts("tags", problems);
     let photos = lines(&mut fields, "photos", Photo::read, problems);
     let is_private = fields.flag("private", problems).is_some_and(|flag| flag.value);
+    let mut short = short::take(&mut fields, jobs, problems);
     fields.finish(problems);
+    lost.doubtful.append(&mut short.doubtful);
     let mut entry = Entry {
         file: file.id,
         path: file.path.clone(),
         date: date?,
         title,
         plantings,
-        events,
-        care,
-        harvests,
-        seen,
+        beginnings: short.beginnings,
+        events: joined(events, short.events),
+        care: joined(care, short.care),
+        harvests: joined(harvests, short.harvests),
+        seen: joined(seen, short.seen),
         tests,
         weather,
-        costs,
+        costs: joined(costs, short.costs),
         tags,
         photos,
         is_private,
@@ -142,9 +158,15 @@ fn read_fields(
     Some(entry)
 }
 
-/// The date that a file's name begins with, as an example for an entry that has none.
-fn date_of_name(stem: &str) -> &str {
-    stem.get(..10).filter(|day| dates::date(day).is_ok()).unwrap_or("2026-02-22")
+/// The date that a file's name begins with, for an entry that does not say its own.
+fn date_of_name(stem: &str) -> Option<NaiveDate> {
+    dates::date(stem.get(..10)?).ok()
+}
+
+/// Short lines come after the long ones.
+fn joined<T>(mut long: Vec<T>, short: Vec<T>) -> Vec<T> {
+    long.extend(short);
+    long
 }
 
 /// Lines that make the history of plantings: of those that could not be read, the names are kept.

@@ -5,13 +5,14 @@ use chrono::NaiveDate;
 use crate::dates;
 use crate::diagnostics::problem::Problems;
 use crate::happening::Happening;
+use crate::journal::problems;
 use crate::journal::start::check_id;
 use crate::journal::subject::Subject;
 use crate::origin::Written;
 use crate::source::fields::Fields;
 use crate::source::front_matter::Map;
 use crate::stage::Stage;
-use crate::units::{self, Count};
+use crate::units::{self, Count, Uses};
 
 /// One line under `events`.
 #[derive(Clone, Debug)]
@@ -24,8 +25,14 @@ pub struct Event {
     pub count: Option<Written<Count>>,
     /// The id under which these plants go on as a planting of their own.
     pub becomes: Option<Written<String>>,
-    /// Where they went.
+    /// Which variety of the crop those of the new id are.
+    pub variety: Option<Written<String>>,
+    /// Where they came to; of plants that went for good, where they stood.
     pub place: Option<Written<String>>,
+    /// Where they stood.
+    pub from: Option<Written<String>>,
+    /// How much room they take from now on.
+    pub uses: Option<Written<Uses>>,
     /// The pot they went into.
     pub pot: Option<Written<String>>,
     /// The mix they went into.
@@ -47,13 +54,33 @@ impl Event {
         let is = fields.demand("is", is, "planted out");
         let count = fields.read("count", problems, units::count);
         let becomes = fields.text("as", problems).and_then(|id| check_id(id, problems));
+        let variety = fields.text("variety", problems);
+        if let (Some(variety), false) = (&variety, fields.is_meant("as")) {
+            problems.add(problems::variety_without_as(variety.at));
+        }
+        let uses = fields.read("uses", problems, units::uses);
+        let from = fields.text("from", problems);
         let pot = fields.text("pot", problems);
         let mix = fields.text("mix", problems);
         let because = fields.text("because", problems);
         let on = fields.read("on", problems, dates::date);
         let note = fields.text("note", problems);
         fields.finish(problems);
-        Some(Event { subject, is: is?, count, becomes, place, pot, mix, because, on, note })
+        Some(Event {
+            subject,
+            is: is?,
+            count,
+            becomes,
+            variety,
+            place,
+            from,
+            uses,
+            pot,
+            mix,
+            because,
+            on,
+            note,
+        })
     }
 }
 

@@ -8,7 +8,7 @@ use crate::journal::problems;
 use crate::journal::subject::Subject;
 use crate::origin::Written;
 use crate::source::fields::Fields;
-use crate::source::front_matter::Map;
+use crate::source::front_matter::{Map, Node, Value};
 use crate::units::{self, Mass};
 
 /// One line under `harvests`, or one row of a table of pickings.
@@ -36,17 +36,22 @@ impl Harvest {
     /// Reads one line.
     pub(super) fn read(map: &Map, problems: &mut Problems) -> Option<Harvest> {
         let mut fields = Fields::new(map, "a harvest", problems);
+        // `count: some` is a picking that was neither weighed nor counted.
+        let is_some = matches!(fields.peek("count"), Some(Node { value: Value::Text(text), .. }) if text.text == "some");
         let harvest = Harvest {
             subject: Subject::take(&mut fields, problems),
             weight: fields.read("weight", problems, units::mass),
-            count: fields.whole("count", problems),
+            count: match is_some {
+                true => fields.node("count", problems).and(None),
+                false => fields.whole("count", problems),
+            },
             unit: fields.text("unit", problems),
             quality: fields.text("quality", problems),
             is_cured: fields.flag("cured", problems).is_some_and(|cured| cured.value),
             on: fields.read("on", problems, dates::date),
             note: fields.text("note", problems),
         };
-        if ["weight", "count"].iter().all(|key| !fields.is_meant(key)) {
+        if ["weight", "count"].iter().all(|key| !fields.is_meant(key)) && !is_some {
             problems.add(problems::nothing_picked(harvest.subject.at));
         }
         fields.finish(problems);

@@ -127,6 +127,8 @@ pub struct Cost {
     pub price: Written<f64>,
     /// The planting, crop or place it was for.
     pub destined: Option<Written<String>>,
+    /// Whether it was written as a short line.
+    pub is_short: bool,
     /// When, if not on the entry's date.
     pub on: Option<Written<NaiveDate>>,
     /// A remark.
@@ -145,7 +147,7 @@ impl Cost {
         let on = fields.read("on", problems, dates::date);
         let note = fields.text("note", problems);
         fields.finish(problems);
-        Some(Cost { what: what?, amount, price: price?, destined, on, note })
+        Some(Cost { what: what?, amount, price: price?, destined, is_short: false, on, note })
     }
 }
 

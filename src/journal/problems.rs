@@ -40,6 +40,16 @@ pub(super) fn at_without_bought(at: Origin) -> Problem {
         .hint("add `bought: 6`, or take `at` away")
 }
 
+pub(super) fn variety_without_as(at: Origin) -> Problem {
+    Problem::new(
+        Code::MissingKey,
+        at,
+        "`variety` on an event says of which variety the plants of a new id are",
+    )
+    .label("but there is no `as` on this line")
+    .hint("add `as:` with an id for them, or write `variety` where the planting begins")
+}
+
 pub(super) fn wait_missing(at: Origin) -> Problem {
     Problem::new(Code::WaitMissing, at, "a treatment needs `wait`: the days to harvest")
         .label("no `wait` on this line")
@@ -50,6 +60,21 @@ pub(super) fn nothing_picked(at: Origin) -> Problem {
     Problem::new(Code::MissingKey, at, "a harvest needs `weight` or `count`")
         .label("how much?")
         .hint("add `weight: 450 g`, or `count: 6`, or both")
+}
+
+/// A short line that says more than its key can take.
+pub(super) fn not_short(key: &Written<String>, at: Origin, example: &str) -> Problem {
+    let key = &key.value;
+    Problem::new(Code::ShortLine, at, format!("trug cannot read this behind {}", Tick(key)))
+        .label("not in the form of a short line")
+        .hint(format!("write it like `{key}: {example}`"))
+}
+
+pub(super) fn nothing_said(key: &Written<String>, example: &str) -> Problem {
+    let message = format!("{} does not say whom it is about", Tick(&key.value));
+    Problem::new(Code::EmptyValue, key.at, message)
+        .label("nothing behind this key")
+        .hint(format!("write it like `{}: {example}`", key.value))
 }
 
 pub(super) fn more_sprouted(at: Origin, tried: u32) -> Problem {

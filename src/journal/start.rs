@@ -9,7 +9,7 @@ use crate::journal::problems;
 use crate::names;
 use crate::origin::Written;
 use crate::source::fields::{Fields, read_node};
-use crate::source::front_matter::{Map, Node, Value};
+use crate::source::front_matter::{Map, Value};
 use crate::stage::Stage;
 use crate::units::{self, Count, Uses};
 
@@ -18,6 +18,8 @@ use crate::units::{self, Count, Uses};
 pub struct Start {
     /// Its id, unique for ever.
     pub id: Written<String>,
+    /// Whether trug made the id, of crop and day.
+    pub is_id_made: bool,
     /// What is grown.
     pub crop: Option<Written<String>>,
     /// Which variety of it.
@@ -66,6 +68,8 @@ pub enum Begun {
 pub enum Since {
     /// Since this day.
     Day(NaiveDate),
+    /// Since some day of this year.
+    Year(i32),
     /// Nobody knows.
     Unknown,
 }
@@ -116,6 +120,7 @@ impl Start {
             is_perennial: fields.word("lasts", &[("years", ())], problems).is_some(),
             note: fields.text("note", problems),
             id: check_id(id?, problems)?,
+            is_id_made: false,
         };
         fields.finish(problems);
         Some(start)
@@ -161,12 +166,11 @@ fn since(fields: &mut Fields<'_>, problems: &mut Problems) -> Option<Written<Sin
     let node = fields.node("since", problems)?;
     match &node.value {
         Value::Text(text) if text.text == "unknown" => Some(Written::new(Since::Unknown, node.at)),
-        _ => read_since_date("since", node, problems),
+        Value::Text(text) if dates::year(&text.text).is_some() => {
+            dates::year(&text.text).map(|year| Written::new(Since::Year(year), node.at))
+        }
+        _ => Some(read_node("since", node, problems, dates::date)?.map(Since::Day)),
     }
-}
-
-fn read_since_date(key: &str, node: &Node, problems: &mut Problems) -> Option<Written<Since>> {
-    Some(read_node(key, node, problems, dates::date)?.map(Since::Day))
 }
 
 fn seed(map: &Map, problems: &mut Problems) -> Seed {

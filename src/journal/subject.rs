@@ -16,6 +16,9 @@ pub struct Subject {
     pub places: Vec<Written<String>>,
     /// All plantings of these crops alive on the day.
     pub crops: Vec<Written<String>>,
+    /// As the grower calls them in a short line: an id, a place, a group, a crop or a variety, perhaps
+    /// with `in` and a place.
+    pub called: Vec<Written<String>>,
     /// But not these: plantings, places or crops.
     pub except: Vec<Written<String>>,
 }
@@ -23,8 +26,25 @@ pub struct Subject {
 impl Subject {
     /// Every name by which it says whom it is about.
     pub(super) fn names(&self) -> impl Iterator<Item = &str> {
-        let all = self.plantings.iter().chain(&self.places).chain(&self.crops);
+        let all = self.plantings.iter().chain(&self.places).chain(&self.crops).chain(&self.called);
         all.map(|name| name.value.as_str())
+    }
+
+    /// Whoever is called so in a short line.
+    pub(super) fn called(name: Written<String>) -> Subject {
+        Subject {
+            at: name.at,
+            plantings: Vec::new(),
+            places: Vec::new(),
+            crops: Vec::new(),
+            called: vec![name],
+            except: Vec::new(),
+        }
+    }
+
+    /// One planting, by its id.
+    pub(crate) fn of_planting(id: Written<String>) -> Subject {
+        Subject { plantings: vec![id.clone()], called: Vec::new(), ..Subject::called(id) }
     }
 
     /// Takes `planting`, `place`, `crop` and `except`; one of the first three has to be there.
@@ -55,6 +75,7 @@ impl Subject {
             plantings: fields.texts("planting", problems),
             places,
             crops: fields.texts("crop", problems),
+            called: Vec::new(),
             except: fields.texts("except", problems),
         };
         let is_named = ["planting", "place", "crop"].iter().any(|key| fields.is_meant(key));

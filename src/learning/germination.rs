@@ -25,11 +25,10 @@ use statrs::distribution::{Beta, ContinuousCDF};
 
 use crate::catalogue::CropId;
 use crate::garden::model::Garden;
-use crate::garden::planting::{Planting, PlantingId, Plants, Way};
+use crate::garden::planting::{Planting, Plants, Way};
 use crate::happening::Happening;
 use crate::learning::estimate::{Estimate, Level};
 use crate::learning::quantity::{Beginning, Kind};
-use crate::learning::spans::own_steps;
 use crate::learning::stand::Odds;
 use crate::names;
 use crate::stage::Stage;
@@ -132,7 +131,7 @@ pub(super) fn estimate(trays: &[Tray], variety: &str) -> Estimate {
 /// All sowings that are over, by crop and kind.
 pub(super) fn trays(garden: &Garden) -> BTreeMap<(CropId, Kind), Vec<Tray>> {
     let mut trays: BTreeMap<_, Vec<Tray>> = BTreeMap::new();
-    for planting in garden.plantings.iter().filter(|planting| planting.way == Way::Sown) {
+    for (_, planting) in garden.plantings().filter(|(_, planting)| planting.way == Way::Sown) {
         let Some((kind, tray)) = tray(garden, planting) else { continue };
         trays.entry((planting.crop, kind)).or_default().push(tray);
     }
@@ -141,7 +140,7 @@ pub(super) fn trays(garden: &Garden) -> BTreeMap<(CropId, Kind), Vec<Tray>> {
 
 /// What came up of a sowing, if it is over and was counted, and of which kind it was.
 pub(crate) fn tray(garden: &Garden, planting: &Planting) -> Option<(Kind, Tray)> {
-    let steps = own_steps(garden, planting);
+    let steps = planting.own_steps();
     let reached = |wanted: Stage| {
         steps.iter().filter(
             move |step| matches!(step.what, Happening::Reached(stage) if stage.settled() == wanted),
@@ -179,8 +178,8 @@ pub(crate) fn tray(garden: &Garden, planting: &Planting) -> Option<(Kind, Tray)>
 }
 
 fn has_been_picked(garden: &Garden, planting: &Planting) -> bool {
-    let is_it = |id: &PlantingId| garden.planting(*id).id == planting.id;
-    garden.harvests.iter().any(|harvest| harvest.plantings.iter().any(is_it))
+    let id = garden.find_planting(&planting.id);
+    id.is_some_and(|id| garden.harvests_of(id).next().is_some())
 }
 
 fn is_old_seed(planting: &Planting, sown: NaiveDate) -> bool {

@@ -3,16 +3,20 @@
 //! Only what a planting's own kind of beginning teaches is taken, and only if at least one planting
 //! taught it; the table stays where nothing was learned.
 
-use chrono::NaiveDate;
+use chrono::{Datelike, NaiveDate};
 
 use crate::catalogue::sheet::AfterStage;
+use crate::dates;
 use crate::garden::model::Garden;
-use crate::garden::planting::{Planting, Way};
-use crate::learning::Learned;
-use crate::learning::estimate::{Estimate, Level};
+use crate::garden::planting::{Planting, PlantingId, Way};
+use crate::garden::taught::Taught;
+use crate::learning::estimate::Estimate;
 use crate::learning::quantity::{Beginning, Kind, Quantity, Span};
+use crate::learning::{Asked, Learned};
+use crate::names;
 use crate::stage::Stage;
 use crate::stages::Milestone;
+use crate::stages::course;
 use crate::units::{Days, Range};
 
 /// Something learned that a planting's dates rest on.
@@ -26,24 +30,40 @@ pub struct Lesson {
 
 /// The garden with what was learned in the crop sheets of its unfinished plantings, and for each planting
 /// what that was.
-pub fn taught(garden: &Garden, learned: &Learned) -> (Garden, Vec<Vec<Lesson>>) {
-    let mut taught = garden.clone();
-    let mut lessons = Vec::with_capacity(garden.plantings.len());
-    for planting in &mut taught.plantings {
-        let own =
-            if planting.finished.is_none() { teach(garden, learned, planting) } else { Vec::new() };
-        lessons.push(own);
+pub fn taught(garden: &Garden, learned: &Learned) -> (Taught, Vec<Vec<Lesson>>) {
+    let mut sheets = Vec::new();
+    let mut lessons = vec![Vec::new(); garden.plantings().len()];
+    for (id, planting) in garden.plantings().filter(|(_, planting)| planting.finished.is_none()) {
+        let mut planting = planting.clone();
+        lessons[id.0] = teach(garden, learned, (id, &mut planting), garden.today);
+        sheets.push((id, planting.sheet));
     }
-    (taught, lessons)
+    (Taught::new(garden, sheets), lessons)
 }
 
-fn teach(garden: &Garden, learned: &Learned, planting: &mut Planting) -> Vec<Lesson> {
+/// Puts into a planting's sheet what was learned by the end of a day.
+pub(super) fn teach(
+    garden: &Garden,
+    learned: &Learned,
+    (id, planting): (PlantingId, &mut Planting),
+    day: NaiveDate,
+) -> Vec<Lesson> {
     let mut lessons = Vec::new();
+    let variety = names::folded(planting.variety.as_deref().unwrap_or_default());
     let mut learn = |planting: &Planting, quantity, from| {
-        let kind = kind(garden, planting, from);
-        let variety = planting.variety.as_deref();
-        let estimate = learned.estimate(garden, planting.crop, variety, quantity, kind)?;
-        let is_learned = estimate.level != Level::Table && estimate.from_plantings > 0;
+        let (kind, begun) = kind(garden, planting, from, day);
+        let asked = Asked {
+            crop: planting.crop,
+            variety: &variety,
+            quantity,
+            kind,
+            season: garden.season_of(begun).days.from.year(),
+            before: dates::shift(day, 1),
+            own: Some(id),
+        };
+        let estimate = learned.answer(garden, asked)?;
+        // What is only awaited has taught nothing yet.
+        let is_learned = estimate.from_plantings > estimate.unfinished;
         is_learned.then(|| {
             lessons.push(Lesson { quantity, estimate });
             days(&estimate)
@@ -54,19 +74,27 @@ fn teach(garden: &Garden, learned: &Learned, planting: &mut Planting) -> Vec<Les
     if let Some(days) = learn(planting, Quantity::Days(emerged), first) {
         planting.sheet.emerges_in = Some(days);
     }
-    if let Some(after) = planting.sheet.flowering {
-        let from = beginning(planting, after.stage);
-        let span = Span::new(from, Milestone::Stage(Stage::Flowering));
-        if let Some(days) = learn(planting, Quantity::Days(span), from) {
-            planting.sheet.flowering = Some(AfterStage { days, ..after });
+    let is_raised = course::beginning(garden, planting) == course::Beginning::Raised;
+    let mut learn_after = |planting: &mut Planting, after: AfterStage, to: Milestone| {
+        // What is raised and set out teaches from there on, whatever its sheet counts from.
+        let raised = Some(Beginning::PlantedOut).filter(|_| is_raised);
+        let own = beginning(planting, after.stage);
+        for (from, stage) in [(raised, Stage::PlantedOut), (Some(own), after.stage)] {
+            let Some(from) = from else { continue };
+            let span = Span::new(from, to);
+            if let Some(days) = learn(planting, Quantity::Days(span), from) {
+                forget_sums(planting);
+                return AfterStage { stage, days };
+            }
         }
+        after
+    };
+    if let Some(after) = planting.sheet.flowering {
+        let to = Milestone::Stage(Stage::Flowering);
+        planting.sheet.flowering = Some(learn_after(planting, after, to));
     }
     if let Some(after) = planting.sheet.first_harvest {
-        let from = beginning(planting, after.stage);
-        let span = Span::new(from, Milestone::FirstHarvest);
-        if let Some(days) = learn(planting, Quantity::Days(span), from) {
-            planting.sheet.first_harvest = Some(AfterStage { days, ..after });
-        }
+        planting.sheet.first_harvest = Some(learn_after(planting, after, Milestone::FirstHarvest));
     }
     let from = if is_set_out(planting) { Beginning::PlantedOut } else { first };
     if planting.sheet.picking_every.is_some()
@@ -78,6 +106,13 @@ fn teach(garden: &Garden, learned: &Learned, planting: &mut Planting) -> Vec<Les
         planting.sheet.harvest_lasts = Some(days);
     }
     lessons
+}
+
+/// The garden's own days say more of it than the table's sums of warmth.
+fn forget_sums(planting: &mut Planting) {
+    if let Some(sums) = &mut planting.sheet.degree_days {
+        (sums.to_flowering, sums.to_harvest) = (None, None);
+    }
 }
 
 /// What the days of a sheet count from, for plants that were begun in this way.
@@ -93,19 +128,25 @@ fn is_set_out(planting: &Planting) -> bool {
     planting.way != Way::Planted && planting.reached(Stage::PlantedOut).is_some()
 }
 
-/// The kind of a planting's beginning: by where it stood then, else where it is meant to stand.
-fn kind(garden: &Garden, planting: &Planting, from: Beginning) -> Kind {
+/// The kind of a planting's beginning: by where it stood then, else where it is meant to stand; and the day of it, `today` if
+/// it is still to come.
+fn kind(
+    garden: &Garden,
+    planting: &Planting,
+    from: Beginning,
+    today: NaiveDate,
+) -> (Kind, NaiveDate) {
     let day: NaiveDate = match from {
         Beginning::PlantedOut => planting.reached(Stage::PlantedOut),
         Beginning::Sown | Beginning::Planted => planting.begun(),
     }
-    .unwrap_or(garden.today);
+    .unwrap_or(today);
     let stood = planting.places_on(day).last().copied();
     let place = match from {
         Beginning::PlantedOut => planting.places_on(day).first().copied().or(planting.destined),
         Beginning::Sown | Beginning::Planted => stood.or(planting.first_place),
     };
-    Kind::of_beginning(garden, &planting.sheet, from, day, place)
+    (Kind::of_beginning(garden, &planting.sheet, from, day, place), day)
 }
 
 /// The 80 % interval in whole days, at least one.

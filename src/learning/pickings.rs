@@ -1,23 +1,22 @@
 //! How often a crop is picked, and for how long.
 //!
-//! *Picking interval:* the geometric mean of the days between visits, where a visit is a day on which
-//! anything of the crop was picked, from the first to the last picking of the plantings of one variety in
-//! one season: whoever picks one of them looks at all. Gaps in which the grower was away are left out, and
-//! so are pauses: more than three weeks, or three times the table's range if that is longer. Fewer than
-//! three gaps say nothing (both common practice, no source). One variety in one season is one value, since
-//! its plantings share their visits.
+//! *Picking interval:* the geometric mean of the days between two pickings of one planting in one season. Gaps in
+//! which the grower was away are left out, and so are pauses: more than three weeks, or three times the
+//! table's range if that is longer. Fewer than three gaps say nothing (both common practice, no source).
 //!
 //! *Season length:* from a planting's first to its last picking of a season, both counted; censored while
 //! it is growing in that season.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use chrono::{Datelike, NaiveDate};
 
 use crate::catalogue::CropId;
+use crate::dates::shift;
 use crate::garden::model::Garden;
 use crate::garden::planting::{Planting, PlantingId};
-use crate::learning::posterior::Sample;
+use crate::learning::Group;
+use crate::learning::posterior::{End, Sample};
 use crate::learning::quantity::{Beginning, Kind, Quantity};
 use crate::learning::table;
 use crate::names;
@@ -26,42 +25,104 @@ use crate::settings::{Away, AwayDay};
 const LEAST_GAPS: usize = 3;
 const PAUSE_DAYS: f64 = 21.0;
 
-type Group = (CropId, Quantity, Kind);
-
-/// Picking intervals and season lengths as they stand on the garden's day.
-pub(super) fn samples(garden: &Garden) -> Vec<(Group, Sample)> {
-    let seasons = seasons(garden);
-    let lengths = seasons.iter().filter_map(|season| length(garden, season));
-    let intervals = intervals(garden, &seasons);
-    lengths.chain(intervals).collect()
-}
-
 /// The pickings of one planting in one season.
-struct Season {
-    planting: PlantingId,
-    starts: NaiveDate,
-    ends: NaiveDate,
-    first: NaiveDate,
-    last: NaiveDate,
+#[derive(Clone, Debug)]
+pub(super) struct Season {
+    pub(super) planting: PlantingId,
+    crop: CropId,
     kind: Kind,
     variety: String,
+    starts: NaiveDate,
+    ends: NaiveDate,
+    /// The days on which it was picked, each once; at least one.
+    days: Vec<NaiveDate>,
+    /// The day on which the planting ended.
+    finished: Option<NaiveDate>,
+    /// Whether its first pickings may have gone unwritten, because the journal began in this season.
+    is_cut: bool,
+    /// A longer gap is a pause, in days.
+    pause_days: f64,
 }
 
-fn seasons(garden: &Garden) -> Vec<Season> {
-    let mut picked: BTreeMap<(PlantingId, NaiveDate), (NaiveDate, NaiveDate)> = BTreeMap::new();
+impl Season {
+    /// What it may be pooled with, for a quantity.
+    pub(super) fn group(&self, quantity: Quantity) -> Group {
+        (self.crop, quantity, self.kind)
+    }
+
+    /// What was known of it before a day: its length, or the days between its pickings.
+    pub(super) fn as_of(
+        &self,
+        day: NaiveDate,
+        quantity: Quantity,
+        away: &[Away],
+    ) -> Option<Sample> {
+        let days = &self.days[..self.days.partition_point(|picked| *picked < day)];
+        let (first, last) = days.first().zip(days.last())?;
+        if quantity == Quantity::PickingInterval {
+            return Some(self.sample(self.interval(days, away)?, End::Came));
+        }
+        if self.is_cut {
+            return None;
+        }
+        let is_past = |end: NaiveDate| end < day;
+        let is_over = self.finished.is_some_and(is_past) || is_past(shift(self.ends, 1));
+        let end = if is_over { End::Came } else { End::Longer };
+        Some(self.sample(((*last - *first).num_days() + 1) as f64, end))
+    }
+
+    fn sample(&self, value: f64, end: End) -> Sample {
+        let (variety, season) = (self.variety.clone(), self.starts.year());
+        Sample { variety, season, value, end, plantings: 1 }
+    }
+
+    fn interval(&self, days: &[NaiveDate], away: &[Away]) -> Option<f64> {
+        let gaps = days.windows(2).map(|pair| (pair[0], pair[1]));
+        let logs: Vec<f64> = gaps
+            .filter(|(from, to)| !is_away_between(away, *from, *to))
+            .map(|(from, to)| (to - from).num_days() as f64)
+            .filter(|days| *days <= self.pause_days)
+            .map(libm::log)
+            .collect();
+        let mean = logs.iter().sum::<f64>() / logs.len() as f64;
+        (logs.len() >= LEAST_GAPS).then(|| libm::exp(mean))
+    }
+}
+
+/// The pickings of all plantings, season by season.
+pub(super) fn seasons(garden: &Garden) -> Vec<Season> {
+    let Some(first_entry) = garden.entries.first().map(|entry| entry.date) else {
+        return Vec::new();
+    };
+    let mut picked: BTreeMap<(PlantingId, NaiveDate), Vec<NaiveDate>> = BTreeMap::new();
     for harvest in &garden.harvests {
         let starts = garden.season_of(harvest.date).days.from;
         for id in &harvest.plantings {
-            let days = picked.entry((*id, starts)).or_insert((harvest.date, harvest.date));
-            days.1 = harvest.date;
+            let days = picked.entry((*id, starts)).or_default();
+            if days.last() != Some(&harvest.date) {
+                days.push(harvest.date);
+            }
         }
     }
-    let season = |((id, starts), (first, last)): (_, (NaiveDate, NaiveDate))| {
+    let season = |((id, starts), days): (_, Vec<NaiveDate>)| {
         let planting = garden.planting(id);
-        let kind = kind(garden, planting, first)?;
-        let variety = names::folded(planting.variety.as_deref().unwrap_or_default());
+        let first = *days.first()?;
         let ends = garden.season_of(first).days.to;
-        Some(Season { planting: id, starts, ends, first, last, kind, variety })
+        let was_there = planting.is_older_than_journal
+            || planting.begun().is_some_and(|begun| begun < first_entry);
+        let table = table::range(&planting.sheet, Quantity::PickingInterval);
+        Some(Season {
+            planting: id,
+            crop: planting.crop,
+            kind: kind(garden, planting, first)?,
+            variety: names::folded(planting.variety.as_deref().unwrap_or_default()),
+            starts,
+            ends,
+            days,
+            finished: planting.finished,
+            is_cut: was_there && starts <= first_entry && first_entry <= ends,
+            pause_days: table.map_or(PAUSE_DAYS, |table| PAUSE_DAYS.max(3.0 * table.1)),
+        })
     };
     picked.into_iter().filter_map(season).collect()
 }
@@ -72,61 +133,6 @@ fn kind(garden: &Garden, planting: &Planting, first: NaiveDate) -> Option<Kind> 
     let begun = planting.begun().or(planting.is_older_than_journal.then_some(first))?;
     // A kind by what was planted: where no place is known, it was in the open.
     Some(Kind::of_beginning(garden, &planting.sheet, Beginning::PlantedOut, begun, place))
-}
-
-fn length(garden: &Garden, season: &Season) -> Option<(Group, Sample)> {
-    let planting = garden.planting(season.planting);
-    // The first pickings of a season in which the journal began may have gone unwritten.
-    let first_entry = garden.entries.first()?.date;
-    let was_there =
-        planting.is_older_than_journal || planting.begun().is_some_and(|begun| begun < first_entry);
-    if was_there && season.starts <= first_entry && first_entry <= season.ends {
-        return None;
-    }
-    let is_over = planting.finished.is_some() || season.ends < garden.today;
-    let value = ((season.last - season.first).num_days() + 1) as f64;
-    let group = (planting.crop, Quantity::SeasonLength, season.kind);
-    let variety = season.variety.clone();
-    Some((group, Sample { variety, value, is_censored: !is_over, plantings: 1 }))
-}
-
-fn intervals(garden: &Garden, seasons: &[Season]) -> Vec<(Group, Sample)> {
-    let mut visits: BTreeMap<CropId, BTreeSet<NaiveDate>> = BTreeMap::new();
-    for harvest in &garden.harvests {
-        for id in &harvest.plantings {
-            visits.entry(garden.planting(*id).crop).or_default().insert(harvest.date);
-        }
-    }
-    let mut alike: BTreeMap<(CropId, Kind, &str, NaiveDate), Vec<&Season>> = BTreeMap::new();
-    for season in seasons {
-        let crop = garden.planting(season.planting).crop;
-        let key = (crop, season.kind, season.variety.as_str(), season.starts);
-        alike.entry(key).or_default().push(season);
-    }
-    let mut samples = Vec::new();
-    for ((crop, kind, variety, _), seasons) in alike {
-        let sheet = &garden.planting(seasons[0].planting).sheet;
-        let table = table::range(sheet, Quantity::PickingInterval);
-        let longest = table.map_or(PAUSE_DAYS, |table| PAUSE_DAYS.max(3.0 * table.1));
-        let is_open = |day: NaiveDate| seasons.iter().any(|s| s.first <= day && day <= s.last);
-        let days: Vec<NaiveDate> =
-            visits[&crop].iter().copied().filter(|day| is_open(*day)).collect();
-        let gaps = days.windows(2).map(|pair| (pair[0], pair[1]));
-        let logs: Vec<f64> = gaps
-            .filter(|(from, to)| !is_away_between(&garden.settings.away, *from, *to))
-            .map(|(from, to)| (to - from).num_days() as f64)
-            .filter(|days| *days <= longest)
-            .map(libm::log)
-            .collect();
-        if logs.len() < LEAST_GAPS {
-            continue;
-        }
-        let value = libm::exp(logs.iter().sum::<f64>() / logs.len() as f64);
-        let plantings = seasons.len() as u32;
-        let sample = Sample { variety: variety.to_owned(), value, is_censored: false, plantings };
-        samples.push(((crop, Quantity::PickingInterval, kind), sample));
-    }
-    samples
 }
 
 /// Whether the grower was away on any day strictly between two visits.

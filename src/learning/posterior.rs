@@ -1,11 +1,11 @@
-//! The normal model of three levels, on logarithms, with censored values. Formulas: the room's front page.
+//! What plantings say of the next one: values are put into seasons and varieties for [`crate::learning::model`], censored
+//! values become what they are worth, and the result is turned back into days.
 
 use std::collections::BTreeMap;
 
-use statrs::distribution::{ContinuousCDF, StudentsT};
-
 use crate::catalogue::Crop;
 use crate::learning::estimate::{Estimate, Level};
+use crate::learning::model::{self, Asked, Cell, Deviations, NINETIETH, Next, Start};
 use crate::learning::quantity::Quantity;
 use crate::learning::table;
 
@@ -14,29 +14,41 @@ use crate::learning::table;
 pub(super) struct Sample {
     /// The folded name of its variety; empty if none was named.
     pub(super) variety: String,
+    /// The season in which it began.
+    pub(super) season: i32,
     /// The value.
     pub(super) value: f64,
-    /// Whether the true value is only known to be larger.
-    pub(super) is_censored: bool,
+    /// How far it is known.
+    pub(super) end: End,
     /// How many plantings it stands for.
     pub(super) plantings: u32,
 }
 
-/// Plantings that the table is worth to the crop in this garden: it may lie as far from this garden as one
-/// planting from the next.
-const TABLE_WORTH: f64 = 1.0;
-/// Plantings that the crop is worth to one of its varieties.
-const CROP_WORTH: f64 = 4.0;
-/// Degrees of freedom that the table's range is worth to the scatter of plantings.
-const SCATTER_WORTH: f64 = 4.0;
+/// How far a value is known.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum End {
+    /// It is the value.
+    Came,
+    /// The true value is larger, and will never be known.
+    Longer,
+    /// The true value is larger: it is still awaited.
+    Awaited,
+}
+
 /// The 80 % interval of a planting reaches a factor of 1.35 to either side where the table has one value,
 /// or none. Trug's choice, no source.
 const USUAL_REACH: f64 = 0.300_104_592_450_338_3;
 /// And never less than a factor of 1.1: plantings scatter more than a narrow range on a packet. Trug's
 /// choice, no source.
 const LEAST_REACH: f64 = 0.095_310_179_804_324_86;
+/// How far the 80 % interval reaches with nothing seen, in the table's standard deviation: what the priors of the model
+/// come to, so that it need not be summed anew for every crop.
+const UNSEEN: f64 = 1.907_123_98;
 /// A wait this many times the longest that the table or the grower knows is an end that nobody noted.
 const UNNOTED: f64 = 2.0;
+/// Of what is still growing an end counts as not noted as soon as it is later than any: it is overdue, and must not make
+/// its neighbours' ranges longer from day to day.
+const OVERDUE: f64 = 1.0;
 
 /// What the table says, as a logarithm and a reach to either side of it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -54,41 +66,35 @@ impl Prior {
     }
 }
 
-/// The estimate for a variety (folded name, empty for none), given what was seen of all of the crop's.
+/// What is asked for.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Question<'a> {
+    pub(super) quantity: Quantity,
+    /// A folded name; empty for none.
+    pub(super) variety: &'a str,
+    /// The season in which the planting begins, or one of which nothing is known yet.
+    pub(super) season: Option<i32>,
+}
+
+/// The estimate of a question, given what was seen of all of the crop's plantings.
 pub(super) fn estimate(
     crop: &Crop,
-    quantity: Quantity,
-    variety: &str,
-    samples: &[Sample],
+    question: Question<'_>,
+    samples: &[&Sample],
 ) -> Option<Estimate> {
-    let range_of = |variety: &str| {
-        let named = Some(variety).filter(|variety| !variety.is_empty());
-        table::range(&crop.sheet_of(named), quantity)
-    };
-    let own_range = range_of(variety);
-    let longest_seen = samples.iter().filter(|s| !s.is_censored).map(|s| s.value).reduce(f64::max);
-    let mut ranges: BTreeMap<&str, Option<(f64, f64)>> = BTreeMap::new();
-    let mut seen: BTreeMap<&str, Seen> = BTreeMap::new();
-    let mut counts = Counts::default();
-    for sample in samples {
-        let name = sample.variety.as_str();
-        let range = *ranges.entry(name).or_insert_with(|| range_of(name));
-        let longest = longest_seen.into_iter().chain(range.map(|range| range.1)).reduce(f64::max);
-        let is_unnoted = longest.is_none_or(|longest| sample.value > UNNOTED * longest);
-        if sample.is_censored && is_unnoted {
-            continue;
-        }
-        // A variety without a range is compared with that of the one asked for; without that, as it is.
-        let centre = own_range.map_or(0.0, |own| Prior::of(range.unwrap_or(own)).centre);
-        let of_variety = seen.entry(name).or_default();
-        of_variety.add(libm::log(sample.value) - centre, sample.is_censored);
-        counts.add(sample, name == variety && !variety.is_empty());
+    let evidence = Evidence::of(crop, question, samples);
+    if !evidence.has_table && evidence.cells.iter().all(|cell| cell.number == 0.0) {
+        return None;
     }
-    let prior = own_range.map(Prior::of);
-    let reach = prior.map_or(USUAL_REACH, |prior| prior.reach);
-    let fit = fit(&seen, variety, reach, prior.is_some())?;
-    let centre = prior.map_or(0.0, |prior| prior.centre) + fit.location;
-    Some(counts.estimate(centre, ninetieth(fit.freedom) * fit.scale))
+    let (level, (from_plantings, unfinished)) = evidence.counts.level();
+    let [low, middle, high] = if level == Level::Table && evidence.has_table {
+        [-UNSEEN, 0.0, UNSEEN].map(|reach| reach * evidence.unit)
+    } else {
+        let next = evidence.next();
+        [0.1, 0.5, 0.9].map(|share| next.quantile(share))
+    }
+    .map(|log| libm::exp(evidence.centre + log));
+    Some(Estimate { middle, low, high, from_plantings, unfinished, level, is_about: false })
 }
 
 /// Plantings behind an estimate: `(all, unfinished)` of the variety and of the crop.
@@ -100,137 +106,157 @@ struct Counts {
 
 impl Counts {
     fn add(&mut self, sample: &Sample, is_variety: bool) {
-        let unfinished = if sample.is_censored { sample.plantings } else { 0 };
+        let unfinished = if sample.end == End::Came { 0 } else { sample.plantings };
         self.crop = (self.crop.0 + sample.plantings, self.crop.1 + unfinished);
         if is_variety {
             self.variety = (self.variety.0 + sample.plantings, self.variety.1 + unfinished);
         }
     }
 
-    fn estimate(&self, centre: f64, reach: f64) -> Estimate {
-        let (level, (from_plantings, unfinished)) = match (self.variety.0, self.crop.0) {
+    fn level(&self) -> (Level, (u32, u32)) {
+        match (self.variety.0, self.crop.0) {
             (0, 0) => (Level::Table, (0, 0)),
             (0, _) => (Level::Crop, self.crop),
             _ => (Level::Variety, self.variety),
+        }
+    }
+}
+
+/// The ends of a table's range.
+type Ends = (f64, f64);
+
+/// The samples as the model wants them.
+struct Evidence {
+    cells: Vec<Cell>,
+    /// Values that are only known to be larger, with the number of their cell.
+    longer: Vec<(usize, f64)>,
+    asked: Asked,
+    /// The middle of the table's range for what is asked, as a logarithm; zero without one.
+    centre: f64,
+    unit: f64,
+    has_table: bool,
+    counts: Counts,
+}
+
+impl Evidence {
+    fn of(crop: &Crop, question: Question<'_>, samples: &[&Sample]) -> Evidence {
+        let range_of = |variety: &str| {
+            let named = Some(variety).filter(|variety| !variety.is_empty());
+            table::range(&crop.sheet_of(named), question.quantity)
         };
-        Estimate {
-            middle: libm::exp(centre),
-            low: libm::exp(centre - reach),
-            high: libm::exp(centre + reach),
-            from_plantings,
-            unfinished,
-            level,
-            is_about: false,
+        let own_range = range_of(question.variety);
+        let came = samples.iter().filter(|sample| sample.end == End::Came);
+        let longest_seen = came.map(|sample| sample.value).reduce(f64::max);
+        let mut varieties: BTreeMap<&str, (usize, Option<Ends>)> = BTreeMap::new();
+        let mut seasons: BTreeMap<i32, usize> = BTreeMap::new();
+        let mut cells: BTreeMap<(usize, usize), Cell> = BTreeMap::new();
+        let mut longer = Vec::new();
+        let mut counts = Counts::default();
+        for sample in samples {
+            let name = sample.variety.as_str();
+            let number = varieties.len();
+            let (variety, range) =
+                *varieties.entry(name).or_insert_with(|| (number, range_of(name)));
+            let longest =
+                longest_seen.into_iter().chain(range.map(|range| range.1)).reduce(f64::max);
+            let most = match sample.end {
+                End::Came => f64::INFINITY,
+                End::Longer => UNNOTED,
+                End::Awaited => OVERDUE,
+            };
+            let is_unnoted = longest.is_none_or(|longest| sample.value > most * longest);
+            if sample.end != End::Came && is_unnoted {
+                continue;
+            }
+            let number = seasons.len();
+            let season = *seasons.entry(sample.season).or_insert(number);
+            // A variety without a range is compared with that of the one asked for; without that, as it is.
+            let centre = own_range.map_or(0.0, |own| Prior::of(range.unwrap_or(own)).centre);
+            let value = libm::log(sample.value) - centre;
+            let new = Cell { season, variety, ..Cell::default() };
+            let cell = cells.entry((season, variety)).or_insert(new);
+            if sample.end == End::Came {
+                cell.number += 1.0;
+                cell.sum += value;
+                cell.squares += value * value;
+            } else {
+                longer.push(((season, variety), value));
+            }
+            counts.add(sample, name == question.variety && !name.is_empty());
+        }
+        let asked = Asked {
+            season: question.season.and_then(|season| seasons.get(&season).copied()),
+            variety: varieties
+                .get(question.variety)
+                .map(|variety| variety.0)
+                .filter(|_| !question.variety.is_empty()),
+        };
+        let at = |cell: (usize, usize)| cells.keys().position(|key| *key == cell).unwrap_or(0);
+        let longer = longer.into_iter().map(|(cell, value)| (at(cell), value)).collect();
+        let prior = own_range.map(Prior::of);
+        Evidence {
+            longer,
+            cells: cells.into_values().collect(),
+            asked,
+            centre: prior.map_or(0.0, |prior| prior.centre),
+            unit: prior.map_or(USUAL_REACH, |prior| prior.reach) / NINETIETH,
+            has_table: prior.is_some(),
+            counts,
         }
     }
-}
 
-/// The values of one variety, counted from the middle of its table range.
-#[derive(Clone, Debug, Default)]
-struct Seen {
-    known: Vec<f64>,
-    censored: Vec<f64>,
-}
-
-impl Seen {
-    fn add(&mut self, value: f64, is_censored: bool) {
-        if is_censored { self.censored.push(value) } else { self.known.push(value) }
+    fn start(&self) -> Start {
+        if self.has_table { Start::Table } else { Start::Unknown }
     }
 
-    /// Weight and weighted sum, with pseudodata for what is censored.
-    fn weigh(&self, theta: f64, sigma: f64) -> (f64, f64) {
-        let known = (self.known.len() as f64, self.known.iter().sum::<f64>());
-        self.censored.iter().fold(known, |(weight, sum), limit| {
-            let z = (limit - theta) / sigma;
-            let hazard = hazard(z);
-            let own = hazard * (hazard - z);
-            (weight + own, sum + own * theta + sigma * hazard)
-        })
-    }
-
-    /// The sum of squares about `theta`, expected ones for what is censored.
-    fn squares(&self, theta: f64, sigma: f64) -> f64 {
-        let known: f64 = self.known.iter().map(|value| (value - theta) * (value - theta)).sum();
-        let expected = self.censored.iter().map(|limit| {
-            let z = (limit - theta) / sigma;
-            sigma * sigma * (1.0 + z * hazard(z))
-        });
-        known + expected.sum::<f64>()
-    }
-}
-
-/// Where the next planting lies: Student's t about a location.
-#[derive(Clone, Copy, Debug, PartialEq)]
-struct Fit {
-    location: f64,
-    scale: f64,
-    freedom: f64,
-}
-
-/// Fits all varieties together; none if there is neither a table nor a planting that came to its end.
-fn fit(seen: &BTreeMap<&str, Seen>, variety: &str, reach: f64, has_table: bool) -> Option<Fit> {
-    let known: usize = seen.values().map(|seen| seen.known.len()).sum();
-    let all: usize = known + seen.values().map(|seen| seen.censored.len()).sum::<usize>();
-    if !has_table && known == 0 {
-        return None;
-    }
-    let table_worth = if has_table { TABLE_WORTH } else { 0.0 };
-    let as_new = 1.0 + 1.0 / CROP_WORTH + 1.0 / TABLE_WORTH;
-    let per_unit = reach / ninetieth(SCATTER_WORTH);
-    let usual = per_unit * per_unit / as_new;
-    // Without a table the crop's mean takes up one degree of freedom.
-    let lost = if has_table { 0.0 } else { 1.0 };
-
-    let start = if has_table { 0.0 } else { first_guess(seen) };
-    let mut thetas: Vec<f64> = vec![start; seen.len()];
-    let mut square = usual;
-    let mut now = (Vec::new(), 0.0, 0.0);
-    for _ in 0..ROUNDS {
-        let sigma = square.sqrt();
-        let weighed: Vec<(f64, f64)> =
-            seen.values().zip(&thetas).map(|(seen, theta)| seen.weigh(*theta, sigma)).collect();
-        let (mut worth, mut sum) = (table_worth, 0.0);
-        for (weight, total) in &weighed {
-            // w = 4n/(4 + n), and w ȳ = 4/(4 + n) of the sum.
-            let share = CROP_WORTH / (CROP_WORTH + weight);
-            worth += share * weight;
-            sum += share * total;
+    fn next(&self) -> Next {
+        let next = model::next(&self.cells, self.asked, self.start(), self.unit);
+        if self.longer.is_empty() {
+            return next;
         }
-        let mean = if worth > 0.0 { sum / worth } else { 0.0 };
-        let mut squares = SCATTER_WORTH * usual + table_worth * mean * mean;
-        let mut moved: f64 = 0.0;
-        for ((seen, theta), (weight, total)) in seen.values().zip(&mut thetas).zip(&weighed) {
-            let next = (CROP_WORTH * mean + total) / (CROP_WORTH + weight);
-            moved = moved.max((next - *theta).abs());
-            *theta = next;
-            squares += seen.squares(next, sigma) + CROP_WORTH * (next - mean) * (next - mean);
-        }
-        let next = squares / (SCATTER_WORTH + all as f64 - lost);
-        moved = moved.max((next - square).abs());
-        square = next;
-        now = (weighed, worth, mean);
-        if moved < SETTLED {
-            break;
-        }
+        // Twice, because the deviations that say what a censored value is worth change with it a little.
+        let cells = self.with_longer(self.cells.clone(), &next.deviations);
+        let next = model::next(&cells, self.asked, self.start(), self.unit);
+        let cells = self.with_longer(cells, &next.deviations);
+        model::next(&cells, self.asked, self.start(), self.unit)
     }
-    let (weighed, worth, mean) = now;
-    let own = seen.keys().position(|name| *name == variety && !variety.is_empty());
-    let (own_weight, location) = own.map_or((0.0, mean), |index| (weighed[index].0, thetas[index]));
-    let others = worth - CROP_WORTH * own_weight / (CROP_WORTH + own_weight);
-    // κ, zero where the variety stands alone and no table holds it.
-    let lent = if others > 1e-12 { 1.0 / (1.0 / others + 1.0 / CROP_WORTH) } else { 0.0 };
-    let scale = (square * (1.0 + 1.0 / (lent + own_weight))).sqrt();
-    Some(Fit { location, scale, freedom: SCATTER_WORTH + known as f64 - lost })
+
+    /// The cells with normal pseudodata for what is only known to be larger, for given deviations.
+    fn with_longer(&self, mut cells: Vec<Cell>, deviations: &Deviations) -> Vec<Cell> {
+        let sigma = deviations.planting;
+        let mut numbers: Vec<usize> = self.longer.iter().map(|(cell, _)| *cell).collect();
+        numbers.sort_unstable();
+        numbers.dedup();
+        for _ in 0..ROUNDS {
+            let mut moved: f64 = 0.0;
+            let mut next = cells.clone();
+            for number in &numbers {
+                let of = cells[*number];
+                let asked = Asked { season: Some(of.season), variety: Some(of.variety) };
+                let theta = model::middle(&cells, asked, self.start(), deviations);
+                let (mut precision, mut pull) = (0.0, 0.0);
+                for (_, limit) in self.longer.iter().filter(|(cell, _)| cell == number) {
+                    let z = (limit - theta) / sigma;
+                    let hazard = hazard(z);
+                    let own = hazard * (hazard - z) / (sigma * sigma);
+                    precision += own;
+                    pull += own * theta + hazard / sigma;
+                }
+                moved = moved.max(((pull - of.pull) * sigma).abs());
+                next[*number] = Cell { precision, pull, ..of };
+            }
+            cells = next;
+            if moved < SETTLED {
+                break;
+            }
+        }
+        cells
+    }
 }
 
-/// More rounds than any garden needs; without censored values two are enough.
-const ROUNDS: usize = 500;
-const SETTLED: f64 = 1e-11;
-
-fn first_guess(seen: &BTreeMap<&str, Seen>) -> f64 {
-    let known: Vec<f64> = seen.values().flat_map(|seen| seen.known.iter().copied()).collect();
-    known.iter().sum::<f64>() / known.len() as f64
-}
+/// More rounds than any garden needs.
+const ROUNDS: usize = 60;
+const SETTLED: f64 = 1e-9;
 
 /// The hazard of the standard normal, φ(z)/(1 − Φ(z)); far out by its asymptote.
 fn hazard(z: f64) -> f64 {
@@ -241,20 +267,17 @@ fn hazard(z: f64) -> f64 {
     ROOT * libm::exp(-z * z / 2.0) / libm::erfc(z / std::f64::consts::SQRT_2)
 }
 
-/// What nine of ten stay below, of Student's t with so many degrees of freedom, at least 1.
-fn ninetieth(freedom: f64) -> f64 {
-    StudentsT::new(0.0, 1.0, freedom).map_or(1.2816, |student| student.inverse_cdf(0.9))
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::learning::trials::{crop, first_harvest, sample};
+    use crate::learning::trials::{asked_in, asked_of, crop, sample};
     use proptest::prelude::*;
 
-    /// Judge: numpy and scipy (`tests/judges/make_reference/learning.py`). Without censored values the same
-    /// to 0.001 %, the quantile of t being the only inexact step. With them the judge sums the whole posterior
-    /// and the normal pseudodata are an approximation: the middle within 2 %, the ends within 4 %.
+    /// Judge: numpy and scipy (`tests/judges/make_reference/learning.py`), by the matrix of all covariances instead of
+    /// sums by season and variety. Without censored values and on the same grid the middle within 0.2 % and the ends within 0.5 %, the price of leaving light parts out. With a grid four
+    /// times as fine in each direction everything within 1 % ('fine': the price of few nodes). With censored values the
+    /// judge weighs drawn truths by how likely they are, and the normal pseudodata are an approximation: the middle
+    /// within 4 %, the ends within 8 %.
     #[test]
     fn as_scipy_has_it() {
         let table = include_str!("../../tests/reference/learned_durations.csv");
@@ -263,32 +286,52 @@ mod tests {
             let cells: Vec<&str> = line.split(',').collect();
             let days = |index: usize| cells[index].parse::<f64>().expect("a number");
             let samples: Vec<Sample> = cells[2].split_whitespace().map(sample).collect();
-            let asked = if cells[3] == "-" { "" } else { cells[3] };
+            let (season, variety) = cells[3].split_once('/').expect("season/variety");
+            let asked = if variety == "-" { "" } else { variety };
             let crop = crop(days(0) as i32, days(1) as i32);
-            let found = estimate(&crop, first_harvest(), asked, &samples).expect("a table");
+            let found = asked_in(&crop, asked, season.parse().ok(), &samples).expect("a table");
             let off = |found: f64, wanted: f64| (found / wanted - 1.0).abs();
             let middle = off(found.middle, days(6));
             let ends = off(found.low, days(5)).max(off(found.high, days(7)));
             let worst = worst.entry(cells[4]).or_default();
             *worst = (worst.0.max(middle), worst.1.max(ends));
         }
-        assert!(worst["exact"].0 < 1e-5 && worst["exact"].1 < 1e-5, "{worst:?}");
-        assert!(worst["grid"].0 < 0.02 && worst["grid"].1 < 0.04, "{worst:?}");
+        assert!(worst["grid"].0 < 2e-3 && worst["grid"].1 < 5e-3, "{worst:?}");
+        assert!(worst["fine"].0 < 0.01 && worst["fine"].1 < 0.01, "{worst:?}");
+        assert!(worst["censored"].0 < 0.04 && worst["censored"].1 < 0.08, "{worst:?}");
     }
 
-    /// Worked by hand: the table 70–90 has its middle at √6300 = 79.37. One planting of a variety at 60:
-    /// κ = 1/(1 + 1/4) = 0.8, so that ln θ = (0.8 ln 79.37 + ln 60) / 1.8, and θ = 67.95.
+    /// A season that runs late is late for all: it takes its estimate, a new one the whole variance of seasons.
     #[test]
-    fn one_planting_by_hand() {
+    fn seasons_differ_together() {
         let crop = crop(70, 90);
-        let nothing = estimate(&crop, first_harvest(), "a", &[]).expect("a table");
-        assert!((nothing.low - 70.0).abs() < 1e-6 && (nothing.high - 90.0).abs() < 1e-6);
+        let texts =
+            ["1/a:70", "1/a:72", "1/b:71", "2/a:88", "2/b:90", "2/a:86", "3/b:96", "3/b:95"];
+        let samples = texts.map(sample);
+        let in_season = |season| asked_in(&crop, "a", season, &samples).expect("a table");
+        let (first, third, new) = (in_season(Some(1)), in_season(Some(3)), in_season(None));
+        assert!(first.high < new.high && first.middle < new.middle, "{first:?} {new:?}");
+        assert!(third.low > new.low && third.middle > new.middle, "{third:?} {new:?}");
+        let width = |found: &Estimate| libm::log(found.high / found.low);
+        assert!(width(&new) > 1.5 * width(&first), "{first:?} {new:?}");
+        assert_eq!(in_season(Some(9)), new, "of a season without a planting nothing is known");
+    }
+
+    /// With nothing planted the range is the table's, a little wider: it is of the whole trade's gardens, this is one.
+    #[test]
+    fn from_the_table_to_the_variety() {
+        let crop = crop(70, 90);
+        let nothing = asked_of(&crop, "a", &[]).expect("a table");
+        assert!(
+            (60.0..70.0).contains(&nothing.low) && (90.0..105.0).contains(&nothing.high),
+            "{nothing:?}"
+        );
+        assert!((nothing.middle - 6300_f64.sqrt()).abs() < 1e-6);
         assert_eq!((nothing.level, nothing.from_plantings), (Level::Table, 0));
         let one = [sample("a:60")];
-        let own = estimate(&crop, first_harvest(), "a", &one).expect("a table");
-        assert!((own.middle - 67.95).abs() < 0.005, "{own:?}");
+        let own = asked_of(&crop, "a", &one).expect("a table");
         assert_eq!((own.level, own.from_plantings, own.unfinished), (Level::Variety, 1, 0));
-        let other = estimate(&crop, first_harvest(), "b", &one).expect("a table");
+        let other = asked_of(&crop, "b", &one).expect("a table");
         assert_eq!((other.level, other.from_plantings), (Level::Crop, 1));
         assert!(own.middle < other.middle && other.middle < nothing.middle);
     }
@@ -297,10 +340,10 @@ mod tests {
     fn without_a_table_the_first_planting_counts_whole() {
         let mut crop = crop(70, 90);
         crop.sheet.first_harvest = None;
-        assert_eq!(estimate(&crop, first_harvest(), "a", &[]), None);
+        assert_eq!(asked_of(&crop, "a", &[]), None);
         // Longer than anything known: nobody noted the end.
-        assert_eq!(estimate(&crop, first_harvest(), "a", &[sample("a:400+")]), None);
-        let found = estimate(&crop, first_harvest(), "a", &[sample("a:60")]).expect("a planting");
+        assert_eq!(asked_of(&crop, "a", &[sample("a:400+")]), None);
+        let found = asked_of(&crop, "a", &[sample("a:60")]).expect("a planting");
         assert!((found.middle - 60.0).abs() < 1e-9, "{found:?}");
         assert!(found.low < 48.0 && found.high > 75.0, "{found:?}");
     }
@@ -308,12 +351,17 @@ mod tests {
     #[test]
     fn an_end_that_nobody_noted_says_nothing() {
         let crop = crop(70, 90);
-        let at = |text| estimate(&crop, first_harvest(), "a", &[sample(text)]).expect("a table");
-        assert_eq!(at("a:181+"), estimate(&crop, first_harvest(), "a", &[]).expect("a table"));
+        let at = |text| asked_of(&crop, "a", &[sample(text)]).expect("a table");
+        assert_eq!(at("a:181+"), asked_of(&crop, "a", &[]).expect("a table"));
         let waiting = at("a:95+");
         assert_eq!((waiting.from_plantings, waiting.unfinished), (1, 1));
-        assert!(waiting.middle > 85.0, "{waiting:?}");
-        assert!((at("a:20+").middle - at("a:181+").middle).abs() < 0.01, "it is early yet");
+        assert!(waiting.middle > 83.0, "{waiting:?}");
+        assert!((at("a:20+").middle - at("a:181+").middle).abs() < 0.05, "it is early yet");
+        // What is still awaited is overdue from the table's end on, and no evidence any more.
+        let awaited = |days| Sample { end: End::Awaited, value: days, ..sample("a:1") };
+        let found = asked_of(&crop, "a", &[awaited(91.0)]).expect("a table");
+        assert_eq!(found.from_plantings, 0);
+        assert!(asked_of(&crop, "a", &[awaited(89.0)]).expect("a table").middle > 80.0);
     }
 
     /// Early takes 40–60 days by its own line, where the crop says 70–90: it is compared with its own, and
@@ -325,14 +373,14 @@ mod tests {
         let early = crate::learning::trials::crop(40, 60).sheet;
         crop.varieties.push(("early".to_owned(), early));
         let at = |crop: &Crop, asked| {
-            estimate(crop, first_harvest(), asked, &[sample("early:54")]).map(|found| found.middle)
+            asked_of(crop, asked, &[sample("early:54")]).map(|found| found.middle)
         };
         let table = 6300_f64.sqrt();
         let factor = at(&crop, "b").expect("a table") / table;
         assert!(factor > 1.02 && factor < 54.0 / 2400_f64.sqrt(), "{factor}");
         crop.sheet.first_harvest = None;
         assert!((at(&crop, "b").expect("a planting") - 54.0).abs() < 1e-9);
-        let found = estimate(&crop, first_harvest(), "early", &[sample("b:54")]).expect("a table");
+        let found = asked_of(&crop, "early", &[sample("b:54")]).expect("a table");
         assert!(found.middle > 2400_f64.sqrt() && found.middle < 54.0, "{found:?}");
     }
 
@@ -348,40 +396,41 @@ mod tests {
     }
 
     proptest! {
+        #![proptest_config(ProptestConfig::with_cases(24))]
         /// More plantings that took `days` move the middle towards it, step by step and never past it.
         #[test]
         fn drawn_on_step_by_step(days in 20_u32..300, low in 30_i32..120, range in 1_i32..60) {
             let crop = crop(low, low + range);
             let mut samples = Vec::new();
             let middle = |samples: &[Sample]| {
-                estimate(&crop, first_harvest(), "a", samples).expect("a table").middle
+                asked_of(&crop, "a", samples).expect("a table").middle
             };
             let mut before = (middle(&samples) - f64::from(days)).abs();
             let side = middle(&samples) > f64::from(days);
             for _ in 0..12 {
-                samples.push(sample(&format!("a:{days}")));
+                samples.push(sample(&format!("{}/a:{days}", samples.len())));
                 let now = middle(&samples) - f64::from(days);
                 prop_assert!(now.abs() <= before + 1e-9, "{now} after {before}");
                 prop_assert!(now.abs() < 1e-9 || (now > 0.0) == side);
                 before = now.abs();
             }
-            // κ = 0.8 against 12: a sixteenth of the way is left.
+            // A season is one draw of the weather, however many plantings it has.
             let left = libm::log(middle(&samples) / f64::from(days)).abs();
             let whole = libm::log(middle(&[]) / f64::from(days)).abs();
-            prop_assert!((left - whole * 0.8 / 12.8).abs() < 1e-9);
+            prop_assert!(left <= whole * 0.25 + 1e-9, "{left} of {whole}");
         }
 
-        /// A planting that took longer never makes the forecast sooner, its own variety's least of all.
+        /// Where all took longer, the next one is not expected sooner.
         #[test]
-        fn longer_is_never_sooner(days in proptest::collection::vec(40_u32..160, 1..8), more in 1_u32..60) {
+        fn longer_is_never_sooner(days in proptest::collection::vec(70_u32..90, 1..8), more in 101_u32..130) {
             let crop = crop(70, 90);
             let name = |index: usize| ["a", "b"][index % 2];
             let samples: Vec<Sample> = days.iter().enumerate()
-                .map(|(index, days)| sample(&format!("{}:{days}", name(index)))).collect();
-            let mut longer = samples.clone();
-            longer[0].value += f64::from(more);
+                .map(|(index, days)| sample(&format!("{}/{}:{days}", index / 3, name(index)))).collect();
+            let longer: Vec<Sample> = samples.iter()
+                .map(|sample| Sample { value: sample.value * f64::from(more) / 100.0, ..sample.clone() }).collect();
             for asked in ["a", "b", "c"] {
-                let at = |samples: &[Sample]| estimate(&crop, first_harvest(), asked, samples).expect("a table");
+                let at = |samples: &[Sample]| asked_of(&crop, asked, samples).expect("a table");
                 prop_assert!(at(&longer).middle > at(&samples).middle);
             }
         }
@@ -393,7 +442,7 @@ mod tests {
             let samples: Vec<Sample> = values.iter()
                 .map(|(days, longer, name)| sample(&format!("{}:{days}{}", ["a", "b", "c"][*name], if *longer { "+" } else { "" })))
                 .collect();
-            let found = estimate(&crop, first_harvest(), "a", &samples).expect("a table");
+            let found = asked_of(&crop, "a", &samples).expect("a table");
             prop_assert!(0.0 < found.low && found.low < found.middle && found.middle < found.high);
             prop_assert!(found.high.is_finite() && found.high < 1e5, "{found:?}");
         }

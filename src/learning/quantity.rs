@@ -1,6 +1,6 @@
 //! What can be learned, and what must not be pooled.
 
-use chrono::NaiveDate;
+use chrono::{Datelike, NaiveDate};
 
 use crate::catalogue::sheet::{CropSheet, Way as SheetWay};
 use crate::climate::half_year::{Half, HalfYear};
@@ -79,8 +79,19 @@ impl Span {
 pub struct Kind {
     /// Whether it began under glass, film or a roof, or in a tray or on a shelf; fleece is open ground.
     pub is_under_cover: bool,
-    /// The half of the year in which it began.
-    pub half: Half,
+    /// The time of year in which it began.
+    pub time: TimeOfYear,
+}
+
+/// The part of the growing year in which something begins.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum TimeOfYear {
+    /// From midwinter on. Young plants, sets and tubers know no summer: they go out as it grows warm.
+    Spring,
+    /// Seed sown in the first two months of summer, into warm soil: June and July, south December and January.
+    Summer,
+    /// From then to midwinter.
+    Autumn,
 }
 
 impl Kind {
@@ -98,14 +109,20 @@ impl Kind {
             Some(place) => is_covered(garden, place) || is_for_raising(garden, place),
             None => from == Beginning::Sown && first_way == Some(&SheetWay::SeedUnderCover),
         };
-        Kind { is_under_cover, half: half_of(garden, day) }
+        Kind { is_under_cover, time: time_of(garden, from, day) }
     }
 }
 
-/// The half of the year in which a day lies at the garden's latitude.
-fn half_of(garden: &Garden, day: NaiveDate) -> Half {
-    let spring = HalfYear::at(Half::Spring, garden.settings.position.latitude_deg);
-    if spring.number(day).is_some() { Half::Spring } else { Half::Autumn }
+/// The part of the year in which a day lies at the garden's latitude.
+fn time_of(garden: &Garden, from: Beginning, day: NaiveDate) -> TimeOfYear {
+    let latitude_deg = garden.settings.position.latitude_deg;
+    if HalfYear::at(Half::Spring, latitude_deg).number(day).is_none() {
+        return TimeOfYear::Autumn;
+    }
+    // Meteorological summer, as far as it lies in this half.
+    let summer = if latitude_deg < 0.0 { [12, 1] } else { [6, 7] };
+    let is_summer = from == Beginning::Sown && summer.contains(&day.month());
+    if is_summer { TimeOfYear::Summer } else { TimeOfYear::Spring }
 }
 
 /// Whether there is glass, film or a roof over a place.

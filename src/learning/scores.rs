@@ -12,7 +12,7 @@ use crate::garden::model::Garden;
 use crate::garden::planting::PlantingId;
 use crate::learning::Learned;
 use crate::learning::estimate::Estimate;
-use crate::learning::posterior::{self, Sample};
+use crate::learning::posterior::{self, Question, Sample};
 use crate::learning::quantity::{Quantity, Span};
 use crate::learning::spans::Wait;
 
@@ -70,25 +70,24 @@ pub struct Score {
 
 /// All past forecasts of a garden, in the order in which they were made.
 pub fn forecasts(garden: &Garden, learned: &Learned) -> Vec<Forecast> {
-    let mut by_group: Vec<&Wait> = learned.waits.iter().collect();
-    by_group.sort_by_key(|wait| (wait.group(), wait.planting, wait.start));
     let mut forecasts = Vec::new();
-    for group in by_group.chunk_by(|one, other| one.group() == other.group()) {
+    for group in learned.waits.values() {
         forecasts.extend(group.iter().filter_map(|wait| forecast(garden, wait, group)));
     }
     forecasts.sort_by_key(|forecast| (forecast.made, forecast.planting, forecast.span));
     forecasts
 }
 
-fn forecast(garden: &Garden, wait: &Wait, alike: &[&Wait]) -> Option<Forecast> {
+fn forecast(garden: &Garden, wait: &Wait, alike: &[Wait]) -> Option<Forecast> {
     let came = wait.end?;
     let crop = garden.catalogue.get(wait.crop);
     let quantity = Quantity::Days(wait.span);
     let known: Vec<Sample> = alike.iter().filter_map(|other| other.as_of(wait.start)).collect();
-    let table = posterior::estimate(crop, quantity, &wait.variety, &[]);
+    let question = Question { quantity, variety: &wait.variety, season: Some(wait.season) };
+    let table = posterior::estimate(crop, question, &[]);
     let learned = match known.as_slice() {
         [] => table,
-        known => posterior::estimate(crop, quantity, &wait.variety, known),
+        known => posterior::estimate(crop, question, &known.iter().collect::<Vec<_>>()),
     };
     let (planting, span, made) = (wait.planting, wait.span, wait.start);
     (table.is_some() || learned.is_some()).then_some(Forecast {

@@ -12,13 +12,13 @@
 
 use std::collections::BTreeMap;
 
-use chrono::NaiveDate;
+use chrono::{Datelike, NaiveDate};
 
 use crate::catalogue::CropId;
 use crate::garden::model::Garden;
 use crate::garden::planting::{Planting, PlantingId, Step, Way};
 use crate::happening::Happening;
-use crate::learning::posterior::Sample;
+use crate::learning::posterior::{End, Sample};
 use crate::learning::quantity::{Beginning, Kind, Quantity, Span, is_for_raising};
 use crate::names;
 use crate::stage::Stage;
@@ -34,6 +34,8 @@ pub(super) struct Wait {
     pub(super) span: Span,
     pub(super) kind: Kind,
     pub(super) start: NaiveDate,
+    /// The year of the first day of the season in which it began.
+    pub(super) season: i32,
     /// The day the milestone came.
     pub(super) end: Option<NaiveDate>,
     /// From this day on it is known that the milestone cannot be read.
@@ -47,8 +49,19 @@ pub(super) struct Wait {
 pub(super) enum Known {
     /// It ended on this day.
     Ended(NaiveDate),
-    /// It had not ended after this day.
+    /// It had not ended after this day, the last on which it could.
+    Gone(NaiveDate),
+    /// It had not ended after this day, and still may.
     After(NaiveDate),
+}
+
+impl Known {
+    /// The last day that counts.
+    pub(super) fn last(self) -> NaiveDate {
+        match self {
+            Known::Ended(day) | Known::Gone(day) | Known::After(day) => day,
+        }
+    }
 }
 
 impl Wait {
@@ -64,19 +77,29 @@ impl Wait {
         if is_past(self.void).is_some() {
             return None;
         }
-        let last = is_past(self.stop).or(day.pred_opt())?;
-        (last > self.start).then_some(Known::After(last))
+        let known = match is_past(self.stop) {
+            Some(stop) => Known::Gone(stop),
+            None => Known::After(day.pred_opt()?),
+        };
+        (known.last() > self.start).then_some(known)
     }
 
     /// What was known of it from days before `day`, in days. An end on the day of the beginning counts as
     /// half a day.
     pub(super) fn as_of(&self, day: NaiveDate) -> Option<Sample> {
-        let (last, is_censored) = match self.known_before(day)? {
-            Known::Ended(end) => (end, false),
-            Known::After(last) => (last, true),
+        let known = self.known_before(day)?;
+        let value = ((known.last() - self.start).num_days() as f64).max(0.5);
+        Some(self.sample(known, value))
+    }
+
+    /// A value of it as it was known.
+    pub(super) fn sample(&self, known: Known, value: f64) -> Sample {
+        let end = match known {
+            Known::Ended(_) => End::Came,
+            Known::Gone(_) => End::Longer,
+            Known::After(_) => End::Awaited,
         };
-        let value = ((last - self.start).num_days() as f64).max(0.5);
-        Some(Sample { variety: self.variety.clone(), value, is_censored, plantings: 1 })
+        Sample { variety: self.variety.clone(), season: self.season, value, end, plantings: 1 }
     }
 
     /// What it may be pooled with.
@@ -109,19 +132,6 @@ pub(super) fn waits(garden: &Garden) -> Vec<Wait> {
     waits
 }
 
-/// The steps of a planting that it does not share with the one it was split from.
-pub(super) fn own_steps<'a>(garden: &Garden, planting: &'a Planting) -> &'a [Step] {
-    &planting.history[shared_steps(garden, planting).len()..]
-}
-
-fn shared_steps<'a>(garden: &Garden, planting: &'a Planting) -> &'a [Step] {
-    let Some(parent) = planting.parent else { return &[] };
-    let theirs = &garden.planting(parent).history;
-    let pairs = planting.history.iter().zip(theirs);
-    let shared = pairs.take_while(|(own, theirs)| is_same(own, theirs)).count();
-    &planting.history[..shared]
-}
-
 fn is_same(one: &Step, other: &Step) -> bool {
     one.date == other.date && one.what == other.what && one.source.at == other.source.at
 }
@@ -130,7 +140,7 @@ fn is_same(one: &Step, other: &Step) -> bool {
 fn first_way(garden: &Garden, planting: &Planting) -> Way {
     // A split names a planting that stood before, so the line ends; the bound is for broken data.
     let mut at = planting;
-    for _ in 0..garden.plantings.len() {
+    for _ in 0..garden.plantings().len() {
         match at.parent {
             Some(parent) => at = garden.planting(parent),
             None => break,
@@ -148,7 +158,7 @@ fn beginnings<'a>(garden: &Garden, planting: &'a Planting, from: Beginning) -> V
         Beginning::Planted => way == Way::Planted,
     };
     let stage = if from == Beginning::Sown { Stage::Sown } else { Stage::PlantedOut };
-    let own = own_steps(garden, planting);
+    let own = planting.own_steps();
     let steps = own.iter().filter(
         |step| matches!(step.what, Happening::Reached(reached) if reached.settled() == stage),
     );
@@ -156,10 +166,7 @@ fn beginnings<'a>(garden: &Garden, planting: &'a Planting, from: Beginning) -> V
         _ if !is_fitting => Vec::new(),
         Beginning::Sown => steps.collect(),
         // What was planted out before the split is not planted out anew.
-        _ if shared_steps(garden, planting)
-            .iter()
-            .any(|step| step.what == Happening::Reached(stage)) =>
-        {
+        _ if planting.shared_steps().iter().any(|step| step.what == Happening::Reached(stage)) => {
             Vec::new()
         }
         _ => steps.take(1).collect(),
@@ -185,7 +192,7 @@ fn wait(
     }
     let family = family(garden, splits, id, step);
     let steps = || {
-        let of_member = |member: &PlantingId| own_steps(garden, garden.planting(*member)).iter();
+        let of_member = |member: &PlantingId| garden.planting(*member).own_steps().iter();
         family.iter().flat_map(of_member).filter(|step| step.date >= start)
     };
     let first_step = |is_it: &dyn Fn(Stage) -> bool| {
@@ -232,6 +239,7 @@ fn wait(
         span,
         kind,
         start,
+        season: garden.season_of(start).days.from.year(),
         end: end.filter(|end| !is_spoilt(*end)),
         void,
         stop,
@@ -252,7 +260,7 @@ fn family(garden: &Garden, splits: &Splits, id: PlantingId, step: &Step) -> Vec<
         next += 1;
         let Some(children) = splits.get(parent) else { continue };
         let shares = |child: &&PlantingId| {
-            let shared = shared_steps(garden, garden.planting(**child));
+            let shared = garden.planting(**child).shared_steps();
             shared.iter().any(|shared| is_same(shared, step))
         };
         family.extend(children.iter().filter(shares));
@@ -281,7 +289,7 @@ struct Pickings {
 
 impl Pickings {
     fn of(garden: &Garden) -> Pickings {
-        let none = vec![Vec::new(); garden.plantings.len()];
+        let none = vec![Vec::new(); garden.plantings().len()];
         let mut pickings = Pickings { alone: none.clone(), together: none };
         for harvest in &garden.harvests {
             match harvest.plantings.as_slice() {

@@ -8,7 +8,7 @@ use crate::catalogue::Crop;
 use crate::catalogue::sheet::{AfterStage, CropSheet};
 use crate::learning::estimate::Estimate;
 use crate::learning::germination::{self, Tray};
-use crate::learning::posterior::{Sample, estimate};
+use crate::learning::posterior::{End, Question, Sample, estimate};
 use crate::learning::quantity::{Beginning, Quantity, Span};
 use crate::stage::Stage;
 use crate::stages::Milestone;
@@ -34,12 +34,29 @@ pub(super) fn first_harvest() -> Quantity {
     Quantity::Days(Span::new(Beginning::PlantedOut, Milestone::FirstHarvest))
 }
 
-/// `a:60` is 60 days of variety a, `a:60+` longer than that.
+/// `a:60` is 60 days of variety a, `a:60+` longer than that; `3/a:60` is of the third season.
 pub(super) fn sample(text: &str) -> Sample {
+    let (season, text) = text.split_once('/').unwrap_or(("1", text));
     let (variety, days) = text.split_once(':').expect("variety:days");
     let value = days.trim_end_matches('+').parse().expect("a number");
-    let is_censored = days.ends_with('+');
-    Sample { variety: variety.to_owned(), value, is_censored, plantings: 1 }
+    let end = if days.ends_with('+') { End::Longer } else { End::Came };
+    let season = season.parse().expect("a number");
+    Sample { variety: variety.to_owned(), season, value, end, plantings: 1 }
+}
+
+/// What is expected of a variety in a season of which nothing is known.
+pub(super) fn asked_of(crop: &Crop, variety: &str, samples: &[Sample]) -> Option<Estimate> {
+    asked_in(crop, variety, None, samples)
+}
+
+pub(super) fn asked_in(
+    crop: &Crop,
+    variety: &str,
+    season: Option<i32>,
+    samples: &[Sample],
+) -> Option<Estimate> {
+    let question = Question { quantity: first_harvest(), variety, season };
+    estimate(crop, question, &samples.iter().collect::<Vec<_>>())
 }
 
 /// SplitMix64 (G. Steele, D. Lea, C. Flood, OOPSLA 2014), and what is made of it.
@@ -77,119 +94,89 @@ impl Dice {
     }
 }
 
-/// What is true in a garden: how plantings scatter about a variety, varieties about the crop, the crop
-/// about the table; all as standard deviations of logarithms.
-#[derive(Clone, Copy)]
+/// What is true in a garden, as standard deviations of logarithms.
+#[derive(Clone, Copy, Debug)]
 struct World {
-    crop: f64,
-    variety: f64,
+    season: f64,
     planting: f64,
 }
 
 const TABLE: (i32, i32) = (70, 90);
-const NAMES: [&str; 3] = ["a", "b", "c"];
+/// How far gardens lie from the table, and varieties from their crop.
+const SHIFT: f64 = 0.05;
+const VARIETY: f64 = 0.03;
 
 impl World {
-    /// As the model has it: the scatter itself is drawn as its prior says.
-    fn of_the_model(dice: &mut Dice) -> World {
-        let reach = libm::log(f64::from(TABLE.1) / f64::from(TABLE.0)) / 2.0;
-        // 1.533206 is the 90th percentile of t with 4 degrees of freedom (any table of t).
-        let usual = reach / 1.533_206 / 1.5;
-        let planting = usual * (4.0 / dice.chi_squared(4)).sqrt();
-        World { crop: planting, variety: planting / 2.0, planting }
-    }
-
-    /// A garden with so many plantings of each variety, of which some are cleared or not yet over at a
-    /// day drawn for each; and the variety asked for with the next planting of it.
-    fn garden(self, dice: &mut Dice, counts: [u64; 3], cut: Option<f64>) -> (Vec<Sample>, f64) {
+    /// So many seasons of six to eight plantings of three varieties, and a planting of the next season.
+    fn garden(self, dice: &mut Dice, seasons: i32) -> (Vec<Sample>, f64) {
         let centre = libm::log(f64::from(TABLE.0) * f64::from(TABLE.1)) / 2.0;
-        let mean = centre + self.crop * dice.normal();
+        let middle = centre + SHIFT * dice.normal();
+        let varieties = [(); 3].map(|()| middle + VARIETY * dice.normal());
         let mut samples = Vec::new();
-        let mut next = 0.0;
-        for (index, (name, count)) in NAMES.iter().zip(counts).enumerate() {
-            let theta = mean + self.variety * dice.normal();
-            for _ in 0..count {
-                let days = libm::exp(theta + self.planting * dice.normal());
-                let limit =
-                    cut.map_or(f64::INFINITY, |cut| libm::exp(centre + cut * dice.normal()));
-                let (value, is_censored) = (days.min(limit), days > limit);
-                samples.push(Sample {
-                    variety: (*name).to_owned(),
-                    value,
-                    is_censored,
-                    plantings: 1,
-                });
-            }
-            if index == 0 {
-                next = libm::exp(theta + self.planting * dice.normal());
+        for season in 1..=seasons {
+            let of_season = self.season * dice.normal();
+            for number in 0..6 + (dice.roll() * 3.0) as usize {
+                let log = varieties[number % 3] + of_season + self.planting * dice.normal();
+                let variety = ["a", "b", "c"][number % 3].to_owned();
+                let value = libm::exp(log);
+                samples.push(Sample { variety, season, value, end: End::Came, plantings: 1 });
             }
         }
-        (samples, next)
+        let next = varieties[0] + self.season * dice.normal() + self.planting * dice.normal();
+        (samples, libm::exp(next))
     }
 }
 
 fn asked(samples: &[Sample]) -> Estimate {
-    estimate(&crop(TABLE.0, TABLE.1), first_harvest(), "a", samples).expect("a table")
+    asked_of(&crop(TABLE.0, TABLE.1), "a", samples).expect("a table")
 }
 
-/// The share of next plantings that fall in their 80 % interval.
-fn coverage(
-    seed: u64,
-    counts: [u64; 3],
-    cut: Option<f64>,
-    world: impl Fn(&mut Dice) -> World,
-) -> f64 {
-    let mut dice = Dice(seed);
-    let gardens = 3000;
-    let hits = (0..gardens).filter(|_| {
-        let world = world(&mut dice);
-        let (samples, next) = world.garden(&mut dice, counts, cut);
-        asked(&samples).contains(next)
-    });
-    hits.count() as f64 / f64::from(gardens)
+/// The share of next season's plantings within their 80 % range, and half the width of the range as a share of its middle.
+fn coverage(world: World, seasons: i32, gardens: u32) -> (f64, f64) {
+    let mut dice = Dice(20_261_126);
+    let (mut hits, mut halves) = (0, 0.0);
+    for _ in 0..gardens {
+        let (samples, next) = world.garden(&mut dice, seasons);
+        let found = asked(&samples);
+        hits += u32::from(found.contains(next));
+        halves += libm::log(found.high / found.low) / 2.0;
+    }
+    (f64::from(hits) / f64::from(gardens), halves / f64::from(gardens))
 }
 
-const SIZES: [[u64; 3]; 7] =
-    [[0, 0, 0], [0, 2, 3], [1, 0, 0], [1, 1, 2], [3, 0, 0], [5, 4, 3], [20, 6, 6]];
+const WORLDS: [World; 4] = [
+    World { season: 0.0, planting: 0.055 },
+    World { season: 0.05, planting: 0.05 },
+    World { season: 0.08, planting: 0.04 },
+    World { season: 0.12, planting: 0.04 },
+];
 
-/// In gardens as the model thinks them the intervals hold, from none to many plantings, with a third of
-/// the plantings censored and without.
+/// Seasons that are alike, and seasons that differ more than the table's whole range; the whole is
+/// [`eighty_of_a_hundred_in_every_cell`].
 #[test]
 fn eighty_of_a_hundred() {
-    for counts in SIZES {
-        for cut in [None, Some(0.2)] {
-            let share = coverage(7, counts, cut, World::of_the_model);
-            assert!((share - 0.8).abs() < 0.05, "{counts:?} {cut:?}: {share}");
-        }
+    for (world, seasons, least) in [(WORLDS[0], 3, 0.7), (WORLDS[2], 1, 0.7), (WORLDS[3], 3, 0.7)] {
+        let (share, half) = coverage(world, seasons, 60);
+        assert!(share >= least, "{world:?} {seasons}: {share}");
+        // Nor are they wide for nothing: the best that could be done, and half as much again.
+        let best = 1.2816 * (world.season * world.season + world.planting * world.planting).sqrt();
+        assert!(half < 1.5 * best, "{world:?} {seasons}: {half}, {best}");
     }
 }
 
-/// In gardens that are not as the model thinks them: all with one scatter; with two thirds or four thirds
-/// of what the table means; with more difference between varieties; far from the table. With few plantings
-/// the intervals then hold 70 to 96 of a hundred, with five of the variety 70 to 90, with twenty 73 to 87:
-/// what was learned outweighs what was thought.
+/// The next season's planting is within its range at least 78 times of a hundred from three seasons on, and
+/// 70 times from one. Of 300 gardens a share is uncertain by 2.3 %, for which nothing is allowed.
 #[test]
-fn eighty_of_a_hundred_where_the_truth_is_another() {
-    let usual = 0.055;
-    let world = |crop, variety, planting| World { crop, variety, planting };
-    let worlds = [
-        ("one scatter", world(usual * 0.7, usual * 0.5, usual)),
-        ("less scatter", world(0.05, 0.03, usual * 0.67)),
-        ("more scatter", world(0.05, 0.03, usual * 1.33)),
-        ("varieties differ", world(0.05, 0.10, usual)),
-        ("far from the table", world(0.15, 0.03, usual)),
-    ];
-    for (name, world) in worlds {
-        for counts in SIZES.into_iter().filter(|counts| counts[0] > 0) {
-            let share = coverage(11, counts, None, |_| world);
-            let allowed = match counts[0] {
-                20.. => 0.73..0.87,
-                5.. => 0.70..0.90,
-                _ => 0.70..0.96,
-            };
-            assert!(allowed.contains(&share), "{name} {counts:?}: {share}");
+#[ignore = "3,600 gardens; run by tests/campaign"]
+fn eighty_of_a_hundred_in_every_cell() {
+    let mut found = Vec::new();
+    for world in WORLDS {
+        for (seasons, least) in [(1, 0.7), (3, 0.78), (8, 0.78)] {
+            found.push((world, seasons, least, coverage(world, seasons, 300)));
         }
     }
+    let is_short = found.iter().any(|(_, _, least, (share, _))| share < least);
+    assert!(!is_short, "world, seasons, least, (share, half-width): {found:#.3?}");
 }
 
 /// The mean error of the middle, as a share of the true median, with so many plantings of a variety that
@@ -200,19 +187,22 @@ fn error_after(count: u64) -> f64 {
     let gardens = 400;
     let errors = (0..gardens).map(|_| {
         let samples: Vec<Sample> = (0..count)
-            .map(|_| sample(&format!("a:{}", truth * libm::exp(0.1 * dice.normal()))))
+            .map(|number| {
+                let days = truth * libm::exp(0.1 * dice.normal());
+                sample(&format!("{}/a:{days}", number / 2))
+            })
             .collect();
         (asked(&samples).middle / truth - 1.0).abs()
     });
     errors.sum::<f64>() / f64::from(gardens)
 }
 
-/// From a quarter off with no planting to 2 % with forty: what the mean of forty would have, too.
+/// From a quarter off with no planting to 2 % with forty in twenty seasons: what the mean of forty would have, too.
 #[test]
 fn the_truth_comes_out() {
     let errors: Vec<f64> = [0, 1, 2, 5, 10, 20, 40].into_iter().map(error_after).collect();
     assert!(errors.is_sorted_by(|before, after| before > after), "{errors:?}");
-    assert!(errors[0] > 0.24 && errors[3] < 0.08 && errors[6] < 0.02, "{errors:?}");
+    assert!(errors[0] > 0.24 && errors[3] < 0.12 && errors[6] < 0.02, "{errors:?}");
 }
 
 /// Half of the plantings are cleared before they are ripe. Who drops them learns only of the quick ones.
@@ -224,21 +214,21 @@ fn censoring_takes_the_bias_away() {
     let gardens = 200;
     for _ in 0..gardens {
         let samples: Vec<Sample> = (0..40)
-            .map(|_| {
+            .map(|number| {
                 let days = truth * libm::exp(0.15 * dice.normal());
                 let cleared = 80.0 + 40.0 * dice.roll();
-                let text =
-                    if days > cleared { format!("a:{cleared}+") } else { format!("a:{days}") };
-                sample(&text)
+                let (days, plus) = if days > cleared { (cleared, "+") } else { (days, "") };
+                sample(&format!("{}/a:{days}{plus}", number / 4))
             })
             .collect();
-        let finished: Vec<Sample> = samples.iter().filter(|s| !s.is_censored).cloned().collect();
+        let finished: Vec<Sample> =
+            samples.iter().filter(|s| s.end == End::Came).cloned().collect();
         with += asked(&samples).middle / truth - 1.0;
         without += asked(&finished).middle / truth - 1.0;
     }
     let (with, without) = (with / f64::from(gardens), without / f64::from(gardens));
     assert!(without < -0.05, "dropping them is too quick by {without}");
-    assert!(with.abs() < 0.02, "keeping them is off by {with}");
+    assert!(with.abs() < 0.04, "keeping them is off by {with}");
 }
 
 /// Trays that fail together as the model has it, of varieties with shares as different as its prior: the

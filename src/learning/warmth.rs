@@ -8,14 +8,14 @@ use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
-use crate::catalogue::CropId;
 use crate::climate::conditions::Conditions;
 use crate::climate::degree_days::{Thresholds, single_sine};
 use crate::dates;
 use crate::garden::model::Garden;
+use crate::learning::Group;
 use crate::learning::posterior::Sample;
-use crate::learning::quantity::{Kind, Quantity};
-use crate::learning::spans::{Known, Wait};
+use crate::learning::quantity::Quantity;
+use crate::learning::spans::Wait;
 use crate::stages::Milestone;
 
 const OBSERVED_SHARE: f64 = 0.9;
@@ -25,7 +25,7 @@ pub(super) fn samples(
     garden: &Garden,
     conditions: &Conditions,
     waits: &[Wait],
-) -> Vec<((CropId, Quantity, Kind), Sample)> {
+) -> Vec<(Group, Sample)> {
     let mut sums: BTreeMap<(u64, Option<u64>), Sums> = BTreeMap::new();
     let tomorrow = dates::shift(garden.today, 1);
     let mut samples = Vec::new();
@@ -35,17 +35,14 @@ pub(super) fn samples(
         }
         let Some(thermal) = garden.planting(wait.planting).sheet.degree_days else { continue };
         let thresholds = Thresholds::celsius(thermal.base.0, thermal.upper.map(|upper| upper.0));
-        let (last, is_censored) = match wait.known_before(tomorrow) {
-            Some(Known::Ended(end)) => (end, false),
-            Some(Known::After(last)) => (last, true),
-            None => continue,
-        };
+        let Some(known) = wait.known_before(tomorrow) else { continue };
         let key = (thresholds.base_c.to_bits(), thresholds.upper_c.map(f64::to_bits));
         let sums = sums.entry(key).or_insert_with(|| Sums::of(garden, conditions, thresholds));
-        let Some(value) = sums.between(wait.start, last).filter(|sum| *sum > 0.0) else { continue };
+        let Some(value) = sums.between(wait.start, known.last()).filter(|sum| *sum > 0.0) else {
+            continue;
+        };
         let group = (wait.crop, Quantity::DegreeDays(wait.span), wait.kind);
-        let variety = wait.variety.clone();
-        samples.push((group, Sample { variety, value, is_censored, plantings: 1 }));
+        samples.push((group, wait.sample(known, value)));
     }
     samples
 }

@@ -16,6 +16,9 @@ pub(crate) const NAME: &str = ".trug-manifest";
 const FIRST_LINE: &str = "trug-manifest 1";
 const SECOND_LINE: &str = "# trug wrote the files below, and may replace or remove them. It leaves every other file alone.";
 
+/// Before the digest of what the site was made of.
+const MADE_OF: &str = "# made of ";
+
 /// What tells the bytes of one file from those of another: a name-based UUID of the bytes (RFC 9562,
 /// version 5: 122 bits of SHA-1). It guards against mistakes, not against an attacker.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -36,6 +39,8 @@ impl fmt::Display for Fingerprint {
 /// The list. Looked up by folded path: on some disks `Crops` and `crops` are one folder.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub(crate) struct Manifest {
+    /// What the site was made of, if all of it is in place.
+    pub(crate) made_of: Option<Uuid>,
     groups: BTreeMap<String, BTreeSet<(SitePath, Fingerprint)>>,
 }
 
@@ -54,6 +59,11 @@ impl Manifest {
                 None => return Err(text.lines().count() + 1),
             }
         }
+        let mut lines = lines.peekable();
+        if let Some(digest) = lines.peek().and_then(|(line, _)| line.strip_prefix(MADE_OF)) {
+            manifest.made_of = Uuid::try_parse(digest).ok();
+            lines.next();
+        }
         for (line, number) in lines {
             let (print, path) = line.split_once(' ').ok_or(number)?;
             let print = Uuid::try_parse(print).map_err(|_| number)?;
@@ -68,6 +78,9 @@ impl Manifest {
     pub(crate) fn to_text(&self) -> String {
         let lines: BTreeSet<_> = self.groups.values().flatten().collect();
         let mut text = format!("{FIRST_LINE}\n{SECOND_LINE}\n");
+        if let Some(digest) = self.made_of {
+            text.push_str(&format!("{MADE_OF}{}\n", digest.simple()));
+        }
         for (path, print) in lines {
             text.push_str(&format!("{print} {path}\n"));
         }
@@ -78,9 +91,14 @@ impl Manifest {
         self.groups.entry(path.folded()).or_default().insert((path, print));
     }
 
-    /// Everything that is in this list or in `other`.
+    /// Every path with its bytes, sorted.
+    pub(crate) fn prints(&self) -> impl Iterator<Item = (&SitePath, Fingerprint)> {
+        self.groups.values().flatten().map(|(path, print)| (path, *print))
+    }
+
+    /// Everything that is in this list or in `other`; a site that is neither is made of nothing in particular.
     pub(crate) fn and(&self, other: &Manifest) -> Manifest {
-        let mut both = self.clone();
+        let mut both = Manifest { made_of: None, ..self.clone() };
         for (path, print) in other.groups.values().flatten() {
             both.add(path.clone(), *print);
         }
@@ -147,6 +165,14 @@ mod tests {
         assert_eq!(Manifest::parse(text.as_bytes()), Ok(two_files()));
         let files: Vec<&str> = text.lines().skip(2).map(|line| &line[33..]).collect();
         assert_eq!(files, [" a.css", "crops/茄 é.html", "crops/茄 é.html"]);
+    }
+
+    #[test]
+    fn what_a_site_was_made_of_is_kept_until_it_changes() {
+        let made_of = Some(Uuid::from_u128(7));
+        let list = Manifest { made_of, ..two_files() };
+        assert_eq!(Manifest::parse(list.to_text().as_bytes()), Ok(list.clone()));
+        assert_eq!(list.and(&two_files()).made_of, None);
     }
 
     #[test]

@@ -93,7 +93,8 @@ pub fn of_place(
     capacity: Option<Capacity>,
 ) -> Vec<Booking> {
     let mut bookings = Vec::new();
-    for (id, planting) in garden.plantings() {
+    for id in garden.plantings_in(place).iter().copied() {
+        let planting = garden.planting(id);
         let course = Course::of(garden, conditions, id, Plan::default());
         let dates = &stages[id.0];
         let teller = Teller { garden, conditions, course, planting, dates, place, capacity };

@@ -187,7 +187,7 @@ fn follow(
         first_picking,
         spare_days: (last - first).num_days(),
         is_for_quick_kinds: is_quick,
-        is_grown: garden.plantings.iter().any(|planting| planting.crop == crop),
+        is_grown: !garden.plantings_of(crop).is_empty(),
         rest_until: None,
     })
 }

@@ -121,10 +121,11 @@ fn per_plant(
 
 /// Whether another planting stands in the place now, or is meant for it, other than between this one's plants.
 fn is_shared(garden: &Garden, id: PlantingId, place: PlaceId) -> bool {
-    garden.plantings().any(|(other, planting)| {
+    garden.plantings_in(place).iter().any(|other| {
+        let planting = garden.planting(*other);
         let stands = planting.groups.iter().any(|group| group.place == Some(place));
         let comes = planting.destined == Some(place) && is_on_its_way(planting);
-        other != id
+        *other != id
             && planting.stage() != Stage::Finished
             && planting.shares_with != Some(id)
             && (stands || comes)

@@ -158,9 +158,8 @@ fn priors(
 
 /// The last day up to `day` on which all mix of a place was replaced.
 fn renewed(garden: &Garden, place: PlaceId, day: NaiveDate) -> Option<NaiveDate> {
-    let refills = garden.care.iter().filter(|care| {
+    let refills = garden.care_in(place).filter(|care| {
         care.did == Job::Refill
-            && care.about.places.contains(&place)
             && care.date <= day
             && care.old_share.is_none_or(|share| share <= 0.0)
     });

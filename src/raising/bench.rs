@@ -17,6 +17,7 @@ use crate::dates::{Period, shift};
 use crate::garden::model::Garden;
 use crate::garden::place::{Place, PlaceId};
 use crate::garden::planting::{Planting, PlantingId, Step, StepWord, Way};
+use crate::garden::taught::Taught;
 use crate::happening::Happening;
 use crate::place_kind::PlaceKind;
 use crate::raising::seeds::{SeedBox, days_to_sow};
@@ -88,11 +89,12 @@ const UNTOLD_DAYS: i64 = 28;
 
 /// Places for raising that tell how much room they have, in the garden's order.
 pub fn of_garden(
-    garden: &Garden,
+    taught: &Taught,
     stages: &[Vec<StageDates>],
     plans: &Plans,
     seeds: &SeedBox,
 ) -> Vec<Bench> {
+    let garden = taught.garden();
     let season = garden.season().days;
     let first = shift(season.from, -i64::from(season.from.weekday().num_days_from_monday()));
     let pots = potting::pots(garden, plans, Period { from: garden.today, to: season.to });
@@ -239,7 +241,7 @@ impl Teller<'_> {
             return None;
         }
         let plan = self.plans.get(&id).copied().unwrap_or_default();
-        let from = days_to_sow(self.garden, planting, plan)?.from;
+        let from = days_to_sow(self.garden, plan)?.from;
         let until = self.taken_out(id, planting).unwrap_or(shift(from, UNTOLD_DAYS));
         Some(Period { from, to: shift(until, -1) })
     }
@@ -329,9 +331,11 @@ fn is_arrival(step: &Step) -> bool {
         Happening::Reached(Stage::Sown | Stage::SownAgain | Stage::PrickedOut) => true,
         Happening::Reached(Stage::PottedOn | Stage::HardeningOff | Stage::PlantedOut) => true,
         Happening::Moved => true,
-        Happening::Reached(_) | Happening::Thinned | Happening::GivenAway | Happening::Lost => {
-            false
-        }
+        Happening::Reached(_)
+        | Happening::Showed(_)
+        | Happening::Thinned
+        | Happening::GivenAway
+        | Happening::Lost => false,
     }
 }
 

@@ -15,6 +15,7 @@ use crate::dates::{Period, shift};
 use crate::garden::model::Garden;
 use crate::garden::place::PlaceId;
 use crate::garden::planting::{Planting, PlantingId, Plants, Way};
+use crate::garden::taught::Taught;
 use crate::learning::quantity::{Beginning, Kind};
 use crate::learning::stand::Odds;
 use crate::raising::bench;
@@ -80,7 +81,8 @@ const TEST_HOLDS_DAYS: i64 = 400;
 
 impl SeedBox {
     /// What is known of a garden's seed. `plans` says when what is not sown yet will be.
-    pub fn of(garden: &Garden, plans: &Plans) -> SeedBox {
+    pub fn of(taught: &Taught, plans: &Plans) -> SeedBox {
+        let garden = taught.garden();
         let packets = packets::of(garden);
         let trials = trials::of(garden, &packets);
         let evidence = Evidence::of(garden, &packets, &trials);
@@ -175,7 +177,7 @@ impl SeedBox {
         if !is_open {
             return None;
         }
-        let day = planting.begun().or(planting.sow_on).or(plan.sow.map(|sow| sow.from));
+        let day = planting.begun().or(planting.sow_on()).or(plan.sow.map(|sow| sow.from));
         let day = day.unwrap_or(garden.today);
         let place = planting.first_place;
         let kind = Kind::of_beginning(garden, &planting.sheet, Beginning::Sown, day, place);
@@ -214,27 +216,12 @@ impl SeedBox {
     }
 }
 
-/// The days on which a planting is still to be sown, from the garden's on; nothing if it has no plan, or is the
-/// later sowing of a succession and four weeks late.
-///
-/// Like its task: a sowing of a succession has a week, another the window of the planting calendar; what is late
-/// is due today.
-pub fn days_to_sow(garden: &Garden, planting: &Planting, plan: Plan) -> Option<Period> {
+/// The days on which a planting is still to be sown, from the garden's on: what is late is due today.
+pub fn days_to_sow(garden: &Garden, plan: Plan) -> Option<Period> {
     let sow = plan.sow?;
-    let today = garden.today;
-    let window = match planting.sow_on {
-        Some(day) => Period { from: sow.from, to: shift(day, SUCCESSION_DAYS) },
-        None => sow,
-    };
-    let is_given_up = planting.sow_on.is_some() && shift(sow.to, GIVEN_UP_DAYS) < today;
-    let from = window.from.max(today);
-    (!is_given_up).then_some(Period { from, to: window.to.max(from) })
+    let from = sow.from.max(garden.today);
+    Some(Period { from, to: sow.to.max(from) })
 }
-
-/// A sowing of a succession is in time for a week. Common practice, no source.
-const SUCCESSION_DAYS: i64 = 7;
-/// A sowing of a succession that is so late is given up. Common practice, no source.
-const GIVEN_UP_DAYS: i64 = 28;
 
 fn odds(rate: Rate, survival: Option<Survival>) -> Odds {
     survival.map_or(rate.odds, |survival| rate.odds.and_then(survival.odds))

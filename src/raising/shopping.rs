@@ -7,8 +7,8 @@
 pub mod feeding;
 pub mod potting;
 
-use crate::calendar::basis::Basis;
 use crate::calendar::plan::Plans;
+use crate::care::prospect::Prospect;
 use crate::care::tasks;
 use crate::care::tasks::model::Task;
 use crate::dates::{Period, shift};
@@ -94,18 +94,14 @@ impl Span {
 }
 
 /// What each of the times asks for.
-pub fn of_garden(
-    taught: &Garden,
-    basis: &Basis,
-    plans: &Plans,
-    seeds: &SeedBox,
-    upcoming: &[Task],
-) -> Vec<Shopping> {
+pub fn of_garden(prospect: &Prospect<'_>, seeds: &SeedBox, upcoming: &[Task]) -> Vec<Shopping> {
+    let (taught, plans) = (prospect.taught.garden(), prospect.plans);
+    let longest = Span::ALL.map(|span| span.days(taught).days()).into_iter().max().unwrap_or(0);
+    let until_then = tasks::upcoming(prospect, u32::try_from(longest).unwrap_or(0));
     let of_span = |span: Span| {
         let days = span.days(taught);
-        let ahead = u32::try_from(days.days()).unwrap_or(0);
-        let all = tasks::upcoming(taught, &basis.conditions, plans, ahead);
-        let all: Vec<Task> = all.into_iter().filter(|task| days.contains(task.due)).collect();
+        let all = until_then.iter().filter(|task| days.contains(task.due));
+        let all: Vec<Task> = all.cloned().collect();
         let pots = potting::pots(taught, plans, days);
         Shopping {
             span,
@@ -131,7 +127,7 @@ fn seed_needs(garden: &Garden, plans: &Plans, seeds: &SeedBox, days: Period) -> 
     for (id, sowing) in seeds.sowings.iter().filter(|(_, sowing)| sowing.sown.is_none()) {
         let planting = garden.planting(*id);
         let plan = plans.get(id).copied().unwrap_or_default();
-        let Some(when) = days_to_sow(garden, planting, plan) else { continue };
+        let Some(when) = days_to_sow(garden, plan) else { continue };
         if when.from > days.to {
             continue;
         }

@@ -29,6 +29,19 @@ pub struct Broken {
     pub message: String,
 }
 
+impl Broken {
+    /// Something that no template shows.
+    pub fn new(message: String) -> Broken {
+        Broken { template: String::new(), span: None, message }
+    }
+}
+
+impl From<NoWords> for Broken {
+    fn from(missing: NoWords) -> Broken {
+        Broken::new(format!("the theme has no words for `{}`", missing.0))
+    }
+}
+
 impl Theme {
     /// Templates by name, and words by key.
     ///

@@ -27,7 +27,7 @@ pub trait Sink {
     fn put(&mut self, path: &SitePath, bytes: Vec<u8>) -> Result<(), Error>;
 }
 
-/// Renders `items` in parallel and puts the results in the order of `items`.
+/// Renders `items` in parallel, a batch ahead, and puts the results in the order of `items`.
 ///
 /// # Errors
 /// The first error in the order of `items`, from `render` or from the sink; nothing after it is put.
@@ -40,12 +40,19 @@ where
     T: Sync,
     E: From<Error> + Send,
 {
-    for batch in items.chunks(BATCH) {
-        let rendered: Vec<_> = batch.par_iter().map(&render).collect();
-        for result in rendered {
-            let (path, bytes) = result?;
-            sink.put(&path, bytes)?;
-        }
+    let render_all = |batch: &[T]| batch.par_iter().map(&render).collect::<Vec<_>>();
+    let mut batches = items.chunks(BATCH);
+    let mut rendered = batches.next().map(render_all);
+    while let Some(batch) = rendered.take() {
+        // While one hand puts a batch, the others render the next.
+        let next = batches.next();
+        rayon::in_place_scope(|scope| {
+            scope.spawn(|_| rendered = next.map(render_all));
+            batch.into_iter().try_for_each(|result| {
+                let (path, bytes) = result?;
+                sink.put(&path, bytes).map_err(E::from)
+            })
+        })?;
     }
     Ok(())
 }

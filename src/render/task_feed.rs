@@ -9,6 +9,9 @@ use crate::site::message::Message;
 use crate::site::task_event::{ToldGroup, ToldItem};
 use crate::site::task_feed::{PlannedEvent, TaskFeed};
 
+/// What a phone shows of a line before it cuts it off, in characters. Common practice, no source.
+const LONGEST_SUMMARY: usize = 40;
+
 /// Why a feed could not be made.
 #[derive(Debug)]
 pub enum FeedError {
@@ -64,12 +67,25 @@ fn event(
         uid: planned.uid.clone(),
         first_day: told.day,
         last_day: told.day,
-        summary: words.say(&told.summary)?,
+        summary: summary(&told.summaries, words)?,
         description: lines.join("\n"),
         categories: vec![words.say(&told.category)?],
         url: site.map(|site| format!("{site}{}", told.href)),
         alarm_hours_before,
     })
+}
+
+/// The first of the lines that is short enough; if none is, the beginning of the last.
+fn summary(lines: &[Message], words: &Words) -> Result<String, NoWords> {
+    let mut text = String::new();
+    for line in lines {
+        text = words.say(line)?;
+        if text.chars().count() <= LONGEST_SUMMARY {
+            return Ok(text);
+        }
+    }
+    let start: String = text.chars().take(LONGEST_SUMMARY - 1).collect();
+    Ok(format!("{}…", start.trim_end()))
 }
 
 /// The job, a line for each planting, the reason, how to do it, and what to be careful of.
@@ -87,14 +103,15 @@ fn group_lines(group: &ToldGroup, words: &Words) -> Result<Vec<String>, NoWords>
 
 fn item_line(item: &ToldItem, words: &Words) -> Result<String, NoWords> {
     let why = words.say(&item.why)?;
-    let mut line = format!("- {}", item.whom);
+    let mut line = "- ".to_owned();
+    if let Some(amount) = &item.amount {
+        line.push_str(&format!("{}: ", words.say(amount)?));
+    }
+    line.push_str(&item.whom);
     if !item.only.is_empty() {
         line.push_str(&format!(" ({})", item.only.join(", ")));
     }
-    match &item.amount {
-        Some(amount) => line.push_str(&format!(": {}; {why}", words.say(amount)?)),
-        None => line.push_str(&format!(": {why}")),
-    }
+    line.push_str(&format!("; {why}"));
     if let Some(seeds) = &item.seeds {
         line.push_str(&format!("; {}", words.say(seeds)?));
     }

@@ -116,6 +116,7 @@ impl Words {
             Arg::Date(date) => self.date(*date, style),
             Arg::Count(count) => Ok(count.to_string()),
             Arg::Amount(amount) => self.amount(amount),
+            Arg::Message(message) if style == "inside" => Ok(uncapitalised(&self.say(message)?)),
             Arg::Message(message) => self.say(message),
             Arg::List(items) => {
                 let items: Result<Vec<_>, _> =
@@ -137,6 +138,12 @@ impl Words {
             )),
         }
     }
+}
+
+/// As it stands inside a sentence.
+fn uncapitalised(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map_or(String::new(), |first| first.to_lowercase().chain(chars).collect())
 }
 
 #[cfg(test)]

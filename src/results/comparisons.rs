@@ -146,7 +146,7 @@ pub enum Caution {
 pub fn of_garden(garden: &Garden) -> Vec<Comparison> {
     let mut all = Vec::new();
     for (crop, _) in garden.catalogue.crops() {
-        if !garden.plantings.iter().any(|planting| planting.crop == crop) {
+        if garden.plantings_of(crop).is_empty() {
             continue;
         }
         for question in [Question::ContainerOrSoil, Question::Variety, Question::SeasonToDate] {

@@ -9,7 +9,7 @@ use crate::catalogue::CropId;
 use crate::dates::Period;
 use crate::garden::model::{Garden, Season};
 use crate::garden::planting::{Planting, PlantingId};
-use crate::garden::records::{EntryId, HarvestRecord};
+use crate::garden::records::EntryId;
 use crate::learning::scores::{self, Forecast, Score};
 use crate::names::folded;
 use crate::results::yields::losses::{self, Loss, Trouble};
@@ -82,7 +82,7 @@ pub struct Extremes {
 /// something was written or grew.
 pub fn seasons(garden: &Garden) -> Vec<Season> {
     let now = garden.season();
-    let begun = garden.plantings.iter().filter_map(Planting::begun);
+    let begun = garden.plantings().filter_map(|(_, planting)| planting.begun());
     let written = garden.entries.iter().map(|entry| entry.date);
     let Some(first) = written.chain(begun).min() else { return vec![now] };
     let mut seasons = vec![now];
@@ -98,16 +98,14 @@ impl Review {
     pub fn of(garden: &Garden, forecasts: &[Forecast], season: Season) -> Review {
         let to = season.days.to.min(garden.today);
         let days = Period { from: season.days.from, to };
-        let picked = || garden.harvests.iter().filter(|harvest| days.contains(harvest.date));
+        let picked = || garden.harvests_in(days).iter();
         let of = |whose: Whose| {
             Yield::of(picked().filter(|harvest| yields::whose(garden, harvest) == whose))
         };
-        let of_season = |mut all: Vec<Trouble>| {
-            all.retain(|trouble| trouble.season == season.days.from);
-            all
-        };
         let is_over = season.days.to < garden.today;
         let crops = crops(garden, days, of);
+        let grew =
+            garden.plantings().filter(|(_, planting)| grew(planting, days)).map(|(id, _)| id);
         Review {
             season,
             days,
@@ -117,12 +115,12 @@ impl Review {
             together: of(Whose::Several),
             total: Yield::of(picked()),
             dates: scores::score(forecasts.iter().filter(|made| days.contains(made.came))),
-            losses: losses::losses(garden, |_| true)
+            losses: losses::losses(garden, grew)
                 .into_iter()
                 .filter(|loss| days.contains(loss.date))
                 .collect(),
-            seen: of_season(losses::sights(garden, |_| true)),
-            treated: of_season(losses::treatments(garden, |_| true)),
+            seen: losses::sights(garden, garden.sights_in(season.days), |_| true),
+            treated: losses::treatments(garden, garden.care_in_days(season.days), |_| true),
             costs: costs(garden, days),
             notes: notes(garden, days),
         }
@@ -132,12 +130,8 @@ impl Review {
 /// The crops that grew, by name.
 fn crops(garden: &Garden, days: Period, of: impl Fn(Whose) -> Yield) -> Vec<CropSeason> {
     let mut plantings: BTreeMap<CropId, Vec<PlantingId>> = BTreeMap::new();
-    let is_picked = |id: PlantingId| {
-        let is_own = |harvest: &HarvestRecord| {
-            harvest.plantings.contains(&id) && days.contains(harvest.date)
-        };
-        garden.harvests.iter().any(is_own)
-    };
+    let is_picked =
+        |id: PlantingId| garden.harvests_of(id).any(|harvest| days.contains(harvest.date));
     for (id, planting) in garden.plantings() {
         if grew(planting, days) || is_picked(id) {
             plantings.entry(planting.crop).or_default().push(id);
@@ -158,11 +152,8 @@ fn grew(planting: &Planting, days: Period) -> bool {
 }
 
 fn costs(garden: &Garden, days: Period) -> Vec<usize> {
-    let date = |index: &usize| garden.costs[*index].date;
-    let mut costs: Vec<usize> =
-        (0..garden.costs.len()).filter(|index| days.contains(date(index))).collect();
-    costs.sort_by_key(date);
-    costs
+    let before = garden.costs.partition_point(|cost| cost.date < days.from);
+    (before..before + garden.costs_in(days).len()).collect()
 }
 
 /// Of each crop with two or more plantings that gave what they had to give in these days, the best and the

@@ -91,7 +91,7 @@ pub fn whose(garden: &Garden, harvest: &HarvestRecord) -> Whose {
 /// By crop and month within a span of days; months are counted from January, 1 to 12.
 pub fn by_crop_and_month(garden: &Garden, days: Period) -> BTreeMap<Whose, BTreeMap<u32, Yield>> {
     let mut table: BTreeMap<Whose, BTreeMap<u32, Yield>> = BTreeMap::new();
-    for harvest in garden.harvests.iter().filter(|harvest| days.contains(harvest.date)) {
+    for harvest in garden.harvests_in(days) {
         let month = chrono::Datelike::month(&harvest.date);
         let row = table.entry(whose(garden, harvest)).or_default();
         row.entry(month).or_default().add(harvest);

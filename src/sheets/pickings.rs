@@ -50,6 +50,7 @@ fn read_row(table: &Table, row: &Row, problems: &mut Problems) -> Option<(NaiveD
         plantings: planting.into_iter().collect(),
         places: Vec::new(),
         crops: Vec::new(),
+        called: Vec::new(),
         except: Vec::new(),
     };
     let harvest = Harvest {

@@ -10,7 +10,8 @@ use crate::garden::model::Garden;
 use crate::garden::place::PlaceId;
 use crate::site::frame::{Frame, Link};
 use crate::site::message::Message;
-use crate::site::tasks::{self, TaskGroup};
+use crate::site::page::{Page, Part};
+use crate::site::tasks::{self, TaskGroup, TasksView};
 use crate::site::water::NeedView;
 
 /// The helper's sheet.
@@ -53,18 +54,6 @@ fn need(garden: &Garden, findings: &Findings, absence: &Absence, id: PlaceId) ->
     Some(NeedView::new(&need, garden.settings.units))
 }
 
-/// The absences for which there is a sheet: those within sight of the task calendar.
-pub fn sheets(garden: &Garden) -> Vec<Absence> {
-    let ahead = i64::from(garden.settings.feed.look_ahead_days);
-    let within = Period { from: garden.today, to: crate::dates::shift(garden.today, ahead) };
-    absences(&garden.settings, within)
-}
-
-/// The sheet's page.
-pub fn path_of(absence: &Absence) -> String {
-    format!("tasks/away-{}/index.html", absence.days.from)
-}
-
 /// A link to a sheet, with its days.
 pub fn link_words(absence: &Absence) -> Message {
     let (from, to) = (absence.days.from, absence.days.to);
@@ -77,16 +66,31 @@ pub fn link_words(absence: &Absence) -> Message {
     }
 }
 
-impl HelperView {
-    /// The sheet for an absence.
-    pub fn new(garden: &Garden, findings: &Findings, absence: &Absence) -> HelperView {
+impl Page for HelperView {
+    type Key = Absence;
+
+    const PART: Part = TasksView::PART;
+    const TEMPLATE: &'static str = "away.html";
+
+    /// The absences within sight of the task calendar.
+    fn keys(garden: &Garden) -> Vec<Absence> {
+        let ahead = i64::from(garden.settings.feed.look_ahead_days);
+        let within = Period { from: garden.today, to: crate::dates::shift(garden.today, ahead) };
+        absences(&garden.settings, within)
+    }
+
+    fn path(_: &Garden, absence: &Absence) -> String {
+        format!("tasks/away-{}/index.html", absence.days.from)
+    }
+
+    fn view(garden: &Garden, findings: &Findings, absence: &Absence) -> Self {
         let sheet = helper_sheet(garden, absence.clone(), &findings.tasks);
         let plantings = |ids: &[crate::garden::planting::PlantingId]| {
             ids.iter().map(|id| Link::planting(garden, *id)).collect::<Vec<_>>()
         };
         let title = Message::new("title.helper");
         HelperView {
-            frame: Frame::new(garden, &path_of(absence), "tasks", title),
+            frame: Frame::new::<Self>(garden, absence, title),
             lead: link_words(absence),
             places: sheet
                 .places

@@ -13,6 +13,7 @@ use crate::garden::planting::Planting;
 use crate::site::amount::Amount;
 use crate::site::frame::{Frame, Link};
 use crate::site::message::Message;
+use crate::site::page::{Page, Part};
 use crate::site::plantings::Span;
 use crate::stage::Stage;
 use crate::units::{Celsius, System};
@@ -92,9 +93,17 @@ pub struct SowNowRow {
     pub is_grown: bool,
 }
 
-impl CalendarView {
-    /// The planting calendar of the season.
-    pub fn new(garden: &Garden, findings: &Findings) -> CalendarView {
+impl Page for CalendarView {
+    type Key = ();
+
+    const PART: Part = Part { key: "calendar", href: "calendar/index.html" };
+    const TEMPLATE: &'static str = "calendar.html";
+
+    fn keys(_: &Garden) -> Vec<()> {
+        vec![()]
+    }
+
+    fn view(garden: &Garden, findings: &Findings, (): &()) -> Self {
         let season = garden.season();
         let strip = YearStrip::new(season.days);
         let (mut grown, mut others) = (Vec::new(), Vec::new());
@@ -106,7 +115,7 @@ impl CalendarView {
         others.sort_by(|a, b| a.crop.cmp(&b.crop));
         let title = Message::new("title.calendar").with("season", season.name());
         CalendarView {
-            frame: Frame::new(garden, "calendar/index.html", "calendar", title),
+            frame: Frame::new::<Self>(garden, &(), title),
             season: season.name(),
             months: strip.months(),
             today: strip.x(garden.today),
@@ -125,7 +134,7 @@ pub fn row_of(garden: &Garden, findings: &Findings, id: CropId) -> CalendarRow {
 }
 
 fn is_grown(garden: &Garden, id: CropId) -> bool {
-    garden.plantings.iter().any(|planting| planting.crop == id)
+    !garden.plantings_of(id).is_empty()
 }
 
 /// What can be begun today, crops that are grown here first.
@@ -159,12 +168,10 @@ fn row(
 ) -> CalendarRow {
     let bars = plan.rounds.iter().flat_map(|round| bars(round, strip)).collect();
     let mut marks = Vec::new();
-    for (planting_id, planting) in garden.plantings().filter(|(_, p)| p.crop == id) {
-        let first_picking = garden
-            .harvests
-            .iter()
-            .find(|harvest| harvest.plantings.contains(&planting_id))
-            .map(|harvest| ("harvest", harvest.date));
+    for planting_id in garden.plantings_of(id).iter().copied() {
+        let planting = garden.planting(planting_id);
+        let first_picking =
+            garden.harvests_of(planting_id).next().map(|harvest| ("harvest", harvest.date));
         let begun = begun_marks(planting).into_iter().chain(first_picking);
         for (kind, date) in begun.filter(|(_, date)| season.contains(*date)) {
             if let Some(x) = strip.x(date) {

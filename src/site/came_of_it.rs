@@ -8,6 +8,7 @@ use crate::findings::Findings;
 use crate::garden::model::Garden;
 use crate::garden::place::PlaceId;
 use crate::garden::planting::PlantingId;
+use crate::results::yields::book::Among;
 use crate::results::yields::costs;
 use crate::results::yields::ground::Basis;
 use crate::results::yields::losses::{self, Loss, Trouble};
@@ -19,7 +20,7 @@ use crate::site::costs::CostView;
 use crate::site::frame::Link;
 use crate::site::heading::Heading;
 use crate::site::message::{Arg, Message};
-use crate::site::sums::{By, Headed, Scope, sums};
+use crate::site::sums::{By, Headed, sums};
 use crate::site::yields::{LotRow, why_not};
 use crate::units::System;
 
@@ -126,17 +127,16 @@ impl CropYields {
     /// What came of a crop; nothing if nothing was picked, lost, seen or paid.
     pub fn new(garden: &Garden, findings: &Findings, id: CropId) -> Option<CropYields> {
         let book = &findings.book;
-        let rows = |by| rows(garden, &sums(garden, book, by, Scope::crop(id)));
+        let rows = |by| rows(garden, &sums(garden, book, by, Among::Crop(id)));
         let newest = |by| rows(by).into_iter().rev().collect::<Vec<_>>();
         let several = |rows: Vec<LotRow>| if rows.len() > 1 { rows } else { Vec::new() };
         let mut seasons = newest(By::Season);
-        let all = sums(garden, book, By::All, Scope::crop(id));
+        let all = sums(garden, book, By::All, Among::Crop(id));
         if seasons.len() > 1 {
             seasons.extend(all.iter().map(|headed| headed.row(garden)));
         }
         let mut varieties = rows(By::Variety);
         varieties.iter_mut().for_each(|row| row.note = None);
-        let is_own = |planting| garden.planting(planting).crop == id;
         let sum = all.first().map(|all| all.lot.sum.clone()).unwrap_or_default();
         let heading = Heading::default().crop(garden, crate::results::yields::Whose::Crop(id));
         let spent = costs::of_crop(garden, id);
@@ -147,8 +147,8 @@ impl CropYields {
             varieties: several(varieties),
             kinds: several(rows(By::Kind)),
             plantings: newest(By::Planting),
-            losses: loss_rows(garden, is_own),
-            troubles: trouble_rows(garden, is_own),
+            losses: loss_rows(garden, id),
+            troubles: trouble_rows(garden, id),
             cost: CostView::new(garden, spent, (so_far, &sum), &heading),
         };
         let is_empty = yields.seasons.is_empty()
@@ -163,9 +163,8 @@ impl PlantingYields {
     /// What came of a planting; nothing if nothing was picked from it alone and nothing paid.
     pub fn new(garden: &Garden, findings: &Findings, id: PlantingId) -> Option<PlantingYields> {
         let measures = findings.book.of_planting(id);
-        let scope = Scope::crop(garden.planting(id).crop);
         let heading = Heading::default().planting(garden, id);
-        let all = sums(garden, &findings.book, By::Planting, scope);
+        let all = sums(garden, &findings.book, By::Planting, Among::Planting(id));
         let own = all.into_iter().find(|headed| headed.heading == heading)?;
         let spent = costs::of_planting(garden, id);
         Some(PlantingYields {
@@ -181,17 +180,17 @@ impl PlaceYields {
     /// What came of a place; nothing if nothing was picked there.
     pub fn new(garden: &Garden, findings: &Findings, id: PlaceId) -> Option<PlaceYields> {
         let book = &findings.book;
-        let seasons = sums(garden, book, By::Season, Scope::place(id));
+        let seasons = sums(garden, book, By::Season, Among::Place(id));
         if seasons.is_empty() {
             return None;
         }
-        let spent = costs::spent(garden, |_, whom| whom == costs::For::Place(id));
+        let spent = costs::spent(garden, &garden.costs, |whom| whom == costs::For::Place(id));
         let heading =
             Heading::default().place(garden, &crate::results::yields::book::Only::One(id));
         Some(PlaceYields {
             heads: Heads::new(garden.settings.units),
             seasons: rows(garden, &seasons).into_iter().rev().collect(),
-            crops: by_name(rows(garden, &sums(garden, book, By::Crop, Scope::place(id)))),
+            crops: by_name(rows(garden, &sums(garden, book, By::Crop, Among::Place(id)))),
             // Spread over years of different crops, a cost of a kilogram would say nothing.
             cost: CostView::new(garden, spent, (spent, &Default::default()), &heading),
         })
@@ -274,8 +273,8 @@ fn withheld(key: &str, garden: &Garden, why: &WhyNot) -> Message {
     Message::new(key).with("why", reason)
 }
 
-fn loss_rows(garden: &Garden, is_own: impl Fn(PlantingId) -> bool) -> Vec<LossRow> {
-    let losses = losses::losses(garden, is_own).into_iter().rev();
+fn loss_rows(garden: &Garden, id: CropId) -> Vec<LossRow> {
+    let losses = losses::losses(garden, garden.plantings_of(id).iter().copied()).into_iter().rev();
     losses.map(|loss| LossRow::new(garden, &loss)).collect()
 }
 
@@ -292,7 +291,8 @@ impl LossRow {
     }
 }
 
-fn trouble_rows(garden: &Garden, is_own: impl Fn(PlantingId) -> bool) -> Vec<TroubleRow> {
+fn trouble_rows(garden: &Garden, id: CropId) -> Vec<TroubleRow> {
+    let is_own = |planting| garden.planting(planting).crop == id;
     let row = |trouble: Trouble, what: Message| TroubleRow {
         season: garden.season_of(trouble.season).name(),
         what,
@@ -301,22 +301,24 @@ fn trouble_rows(garden: &Garden, is_own: impl Fn(PlantingId) -> bool) -> Vec<Tro
         last: trouble.last,
         plantings: trouble.plantings.iter().map(|id| Link::planting(garden, *id)).collect(),
     };
-    let seen = losses::sights(garden, &is_own).into_iter().map(|trouble| {
-        let what = trouble.what.clone().unwrap_or_default();
-        row(trouble, Message::new("moment.seen").with("what", what))
-    });
-    let used = losses::treatments(garden, &is_own).into_iter().map(|trouble| {
-        let with = trouble.what.clone();
-        let what = match (with, trouble.against.clone()) {
-            (Some(with), Some(pest)) => {
-                Message::new("trouble.with-against").with("with", with).with("pest", pest)
-            }
-            (Some(with), None) => Message::new("trouble.with").with("with", with),
-            (None, Some(pest)) => Message::new("trouble.against").with("pest", pest),
-            (None, None) => Message::new("trouble.treated"),
-        };
-        row(trouble, what)
-    });
+    let seen =
+        losses::sights(garden, garden.sights_of_crop(id), is_own).into_iter().map(|trouble| {
+            let what = trouble.what.clone().unwrap_or_default();
+            row(trouble, Message::new("moment.seen").with("what", what))
+        });
+    let used =
+        losses::treatments(garden, garden.care_of_crop(id), is_own).into_iter().map(|trouble| {
+            let with = trouble.what.clone();
+            let what = match (with, trouble.against.clone()) {
+                (Some(with), Some(pest)) => {
+                    Message::new("trouble.with-against").with("with", with).with("pest", pest)
+                }
+                (Some(with), None) => Message::new("trouble.with").with("with", with),
+                (None, Some(pest)) => Message::new("trouble.against").with("pest", pest),
+                (None, None) => Message::new("trouble.treated"),
+            };
+            row(trouble, what)
+        });
     let mut rows: Vec<TroubleRow> = seen.chain(used).collect();
     rows.sort_by(|a, b| (&b.season, a.first).cmp(&(&a.season, b.first)));
     rows

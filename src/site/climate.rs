@@ -10,6 +10,7 @@ use crate::garden::model::Garden;
 use crate::site::amount::{Amount, decimals};
 use crate::site::frame::Frame;
 use crate::site::message::Message;
+use crate::site::page::{Page, Part};
 use crate::units::Celsius;
 
 /// The climate page.
@@ -59,9 +60,17 @@ pub struct ClimateMonth {
     pub rain: Option<Amount>,
 }
 
-impl ClimateView {
-    /// The climate page.
-    pub fn new(garden: &Garden, findings: &Findings) -> ClimateView {
+impl Page for ClimateView {
+    type Key = ();
+
+    const PART: Part = Part { key: "climate", href: "climate/index.html" };
+    const TEMPLATE: &'static str = "climate.html";
+
+    fn keys(_: &Garden) -> Vec<()> {
+        vec![()]
+    }
+
+    fn view(garden: &Garden, findings: &Findings, (): &()) -> Self {
         let conditions = &findings.conditions;
         let season = garden.season();
         let mut unknown = Vec::new();
@@ -73,7 +82,7 @@ impl ClimateView {
         }
         let title = Message::new("part.climate");
         ClimateView {
-            frame: Frame::new(garden, "climate/index.html", "climate", title),
+            frame: Frame::new::<Self>(garden, &(), title),
             position: position(garden),
             frost: vec![
                 frost_row("frost.spring", &conditions.spring_frost, season.days),
@@ -87,7 +96,7 @@ impl ClimateView {
 
 fn position(garden: &Garden) -> Message {
     let (latitude, longitude) = garden.settings.position.shown();
-    let places = if garden.settings.position.is_shown_exactly { 5 } else { 1 };
+    let places = garden.settings.position.decimals_shown();
     let side = |degrees: f64, plus: &str, minus: &str| {
         let key = if degrees < 0.0 { minus } else { plus };
         let amount =

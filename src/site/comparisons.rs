@@ -12,13 +12,12 @@ use crate::results::comparisons::{Caution, Comparison, Gap, Member, Question, Wh
 use crate::results::yields::measures::{Per, Weighed};
 use crate::site::amount::Amount;
 use crate::site::frame::{Frame, Link};
+use crate::site::harvests::HarvestsView;
 use crate::site::message::{Arg, Message};
+use crate::site::page::{Page, Part};
 use crate::site::plots::dots::{self, DotsPlot};
 use crate::site::plots::weight;
 use crate::units::{AreaUnit, System};
-
-/// The page of comparisons, from the root.
-pub const PATH: &str = "comparisons/index.html";
 
 /// Everything that can be compared.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -85,9 +84,21 @@ pub struct LeftOutRow {
     pub why: Message,
 }
 
-impl ComparisonsView {
-    /// The page.
-    pub fn new(garden: &Garden, findings: &Findings) -> ComparisonsView {
+impl Page for ComparisonsView {
+    type Key = ();
+
+    const PART: Part = HarvestsView::PART;
+    const TEMPLATE: &'static str = "comparisons.html";
+
+    fn keys(_: &Garden) -> Vec<()> {
+        vec![()]
+    }
+
+    fn path(_: &Garden, (): &()) -> String {
+        "comparisons/index.html".to_owned()
+    }
+
+    fn view(garden: &Garden, findings: &Findings, (): &()) -> Self {
         let all = [Question::ContainerOrSoil, Question::Variety, Question::SeasonToDate];
         let questions = all.into_iter().filter_map(|question| {
             let own = findings.comparisons.iter().filter(|one| one.question == question);
@@ -100,7 +111,7 @@ impl ComparisonsView {
         });
         let title = Message::new("title.comparisons");
         ComparisonsView {
-            frame: Frame::new(garden, PATH, "harvests", title),
+            frame: Frame::new::<Self>(garden, &(), title),
             questions: questions.collect(),
         }
     }

@@ -57,8 +57,8 @@ impl SeasonCosts {
             CostView::new(garden, spent, (spent, &Yield::default()), heading)
         };
         let crop = |id: CropId| {
-            let spent = costs::spent(garden, |cost, whom| {
-                days.contains(cost.date) && costs::is_of_crop(garden, whom, id)
+            let spent = costs::spent(garden, garden.costs_in(days), |whom| {
+                costs::is_of_crop(garden, whom, id)
             });
             let heading = season().crop(garden, Whose::Crop(id));
             view(spent, &heading).map(|cost| (Link::crop(garden, id), cost))
@@ -66,7 +66,7 @@ impl SeasonCosts {
         let mut crops: Vec<_> = garden.catalogue.crops().filter_map(|(id, _)| crop(id)).collect();
         crops.sort_by(|a, b| a.0.cmp(&b.0));
         let no_crop = Heading { crop: Some("(none)".to_owned()), ..season() };
-        let all = costs::spent(garden, |cost, _| days.contains(cost.date));
+        let all = costs::spent(garden, garden.costs_in(days), |_| true);
         Some(SeasonCosts {
             crops,
             no_crop: view(costs::on_no_crop(garden, days), &no_crop),

@@ -12,13 +12,15 @@ use crate::site::amount::Amount;
 use crate::site::calendar::{self, CalendarRow};
 use crate::site::came_of_it::CropYields;
 use crate::site::comparisons::{self, ComparisonView};
-use crate::site::frame::{Frame, Link, crop_path, named};
+use crate::site::frame::{Frame, Link, named};
 use crate::site::heading::Heading;
 use crate::site::learned::{self, LearnedRow};
 use crate::site::message::Message;
+use crate::site::page::{Page, Part};
 use crate::site::plantings::PlantingSummary;
 use crate::site::plots;
 use crate::site::plots::seasons::SeasonsPlot;
+use crate::site::task_feed::feed_path;
 use crate::site::yields::YieldView;
 use crate::stage::Stage;
 use crate::units::{Days, Range};
@@ -97,22 +99,31 @@ pub struct Need {
     pub was_read: bool,
 }
 
-impl CropsView {
-    /// The list of crops.
-    pub fn new(garden: &Garden) -> CropsView {
+impl Page for CropsView {
+    type Key = ();
+
+    const PART: Part = Part { key: "crops", href: "crops/index.html" };
+    const TEMPLATE: &'static str = "crops.html";
+
+    fn keys(_: &Garden) -> Vec<()> {
+        vec![()]
+    }
+
+    fn view(garden: &Garden, _: &Findings, (): &()) -> Self {
         let season = garden.season().days;
         let table = yields::by_crop_and_month(garden, season);
         let mut grown = Vec::new();
         let mut others = Vec::new();
         for (id, crop) in garden.catalogue.crops() {
-            let own: Vec<_> = garden.plantings.iter().filter(|p| p.crop == id).collect();
+            let own = garden.plantings_of(id).iter().map(|id| garden.planting(*id));
+            let own: Vec<_> = own.collect();
             if own.is_empty() {
                 others.push(Link::crop(garden, id));
                 continue;
             }
             let mut sum = Yield::default();
             if table.contains_key(&Whose::Crop(id)) {
-                sum = Yield::of(garden.harvests.iter().filter(|harvest| {
+                sum = Yield::of(garden.harvests_of_crop(id).filter(|harvest| {
                     season.contains(harvest.date)
                         && yields::whose(garden, harvest) == Whose::Crop(id)
                 }));
@@ -130,31 +141,42 @@ impl CropsView {
         grown.sort_by(|a, b| a.link.cmp(&b.link));
         others.sort();
         let title = Message::new("part.crops");
-        CropsView { frame: Frame::new(garden, "crops/index.html", "crops", title), grown, others }
+        CropsView { frame: Frame::new::<Self>(garden, &(), title), grown, others }
     }
 }
 
-impl CropView {
-    /// The page of a crop.
-    pub fn new(garden: &Garden, findings: &Findings, id: CropId) -> CropView {
+impl Page for CropView {
+    type Key = CropId;
+
+    const PART: Part = CropsView::PART;
+    const TEMPLATE: &'static str = "crop.html";
+
+    fn keys(garden: &Garden) -> Vec<CropId> {
+        garden.catalogue.crops().map(|(id, _)| id).collect()
+    }
+
+    fn path(garden: &Garden, &id: &CropId) -> String {
+        format!("crops/{}/index.html", garden.catalogue.get(id).slug)
+    }
+
+    fn view(garden: &Garden, findings: &Findings, &id: &CropId) -> Self {
         let crop = garden.catalogue.get(id);
-        let mut own: Vec<_> = garden.plantings().filter(|(_, p)| p.crop == id).collect();
+        let own = garden.plantings_of(id).iter().map(|id| (*id, garden.planting(*id)));
+        let mut own: Vec<_> = own.collect();
         own.sort_by_key(|(_, planting)| {
             (planting.stage() == Stage::Finished, std::cmp::Reverse(planting.noted))
         });
         let harvests: Vec<_> = garden
-            .harvests
-            .iter()
+            .harvests_of_crop(id)
             .filter(|harvest| yields::whose(garden, harvest) == Whose::Crop(id))
             .collect();
         let weighed = Yield::of(harvests.iter().copied()).weighed().unwrap_or(Weighed::Fresh);
-        let is_partly_grouped = garden.harvests.iter().any(|harvest| {
-            yields::whose(garden, harvest) == Whose::Several
-                && harvest.plantings.iter().any(|planting| garden.planting(*planting).crop == id)
-        });
+        let is_partly_grouped = garden
+            .harvests_of_crop(id)
+            .any(|harvest| yields::whose(garden, harvest) == Whose::Several);
         let strip = YearStrip::new(garden.season().days);
         CropView {
-            frame: Frame::new(garden, &crop_path(&crop.slug), "crops", named(&crop.name)),
+            frame: Frame::new::<Self>(garden, &id, named(&crop.name)),
             also_called: crop.also_called.clone(),
             prose: crop.prose.clone(),
             needs: needs(garden, crop),
@@ -162,7 +184,7 @@ impl CropView {
             months: strip.months(),
             today: strip.x(garden.today),
             learned: learned::of_crop(garden, findings, id),
-            feed: (!own.is_empty()).then(|| format!("crops/{}/tasks.ics", crop.slug)),
+            feed: (!own.is_empty()).then(|| feed_path(garden, Some(id))),
             plantings: own
                 .into_iter()
                 .map(|(id, _)| PlantingSummary::new(garden, findings, id))

@@ -1,9 +1,13 @@
-//! garden.json: every computed figure, its unit in its key, documented in the README.
+//! garden.json: every computed figure, its unit in its key. What is said here of a key is what its schema
+//! and the page of the data file say.
 //!
 //! Numbers are rounded to a stated number of decimals here: weights to 0.1 g, areas to 0.001 m²,
 //! volumes to 0.01 L, temperatures and day length to 0.01, evapotranspiration to 0.01 mm.
 
+mod climate;
 mod comparisons;
+mod crops;
+mod learned;
 mod mixes;
 mod places;
 mod seeds;
@@ -11,188 +15,180 @@ mod water;
 mod yields;
 
 use chrono::NaiveDate;
+use schemars::generate::SchemaSettings;
+use schemars::transform::RecursiveTransform;
+use schemars::{JsonSchema, Schema};
 use serde::Serialize;
+use serde_json::Value;
 
-use crate::calendar::{self, How, Opens, Round, SowNow};
-use crate::climate::half_year::Half;
-use crate::dates::Period;
 use crate::findings::Findings;
 use crate::garden::model::Garden;
-use crate::learning::quantity::{Beginning, Quantity};
-use crate::learning::{self, scores};
-use crate::site::amount::rounded;
-use crate::site::climate::in_season;
 use crate::site::data::comparisons::ComparisonData;
 use crate::site::data::places::PlaceData;
 use crate::site::harvests::grams;
 use crate::site::plantings::Span;
 use crate::site::task_feed;
 use crate::stage::Stage;
-use crate::stages::Milestone;
 
-/// The whole file.
-#[derive(Debug, Serialize)]
+/// Where it lies, from the root.
+pub const PATH: &str = "garden.json";
+
+/// Where its schema lies.
+pub const SCHEMA_PATH: &str = "garden.schema.json";
+
+/// The schema of the file (JSON Schema 2020-12), derived from the types below.
+pub fn schema() -> Value {
+    let settings = SchemaSettings::draft2020_12().for_serialize();
+    let inlined = settings.with(|settings| settings.inline_subschemas = true);
+    let one_line = RecursiveTransform(|shape: &mut Schema| {
+        if let Some(Value::String(sentence)) = shape.get_mut("description") {
+            *sentence = sentence.replace('\n', " ");
+        }
+    });
+    inlined.with_transform(one_line).into_generator().into_root_schema_for::<Data>().to_value()
+}
+
+/// Every figure that was computed of a garden.
+#[derive(Debug, JsonSchema, Serialize)]
+#[schemars(title = "garden.json")]
 pub struct Data {
+    /// The form of this file; it grows only when a key goes or means something else.
     format: u32,
+    /// The day computed for.
     on: NaiveDate,
+    /// The garden.
     garden: GardenData,
-    climate: ClimateData,
-    crops: Vec<CropData>,
-    sow_now: Vec<SowNowData>,
-    learned: Vec<LearnedData>,
-    forecasts: Vec<ScoreData>,
+    /// Frost, and the days of the season.
+    climate: climate::ClimateData,
+    /// Every crop trug knows here, by its slug.
+    crops: Vec<crops::CropData>,
+    /// What can be begun on the day.
+    sow_now: Vec<crops::SowNowData>,
+    /// What the grower's own plantings taught.
+    learned: Vec<learned::LearnedData>,
+    /// How well past dates held.
+    forecasts: Vec<learned::ScoreData>,
+    /// How well the ranges held that the site showed.
+    shown: Vec<learned::ShownData>,
+    /// Every planting.
     plantings: Vec<PlantingData>,
+    /// Every place.
     places: Vec<PlaceData>,
+    /// Each place in which something grows.
     water: Vec<water::WaterData>,
+    /// Packets, germination tests, and how much to sow.
     seeds: seeds::SeedsData,
+    /// What the coming weeks, and the season, ask for.
     shopping: Vec<seeds::ShoppingData>,
+    /// Trays and shelves.
     raising: Vec<seeds::RaisingData>,
+    /// Potting mixes.
     mixes: Vec<mixes::MixData>,
+    /// Feeds.
     feeds: Vec<mixes::FeedData>,
+    /// Plantings in containers, now or as meant.
     containers: Vec<mixes::ContainerData>,
+    /// Coming tasks, soonest first.
     tasks: Vec<TaskData>,
+    /// Each picking.
     harvests: Vec<HarvestData>,
+    /// Sums of pickings, what they are divided by, losses and costs.
     yields: yields::YieldsData,
+    /// Plantings of a crop side by side.
     comparisons: Vec<ComparisonData>,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct GardenData {
+    /// Its name.
     name: String,
+    /// Degrees north, to 0.1 unless `place: {show: exact}`.
     latitude_deg: f64,
+    /// Degrees east, likewise.
     longitude_deg: f64,
+    /// The growing year that `on` lies in.
     season: SeasonData,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct SeasonData {
+    /// `2026`, or `2025/26` where it takes part in two years.
     name: String,
+    /// Its first day.
     from: NaiveDate,
+    /// Its last day.
     to: NaiveDate,
 }
 
-#[derive(Debug, Serialize)]
-struct ClimateData {
-    last_frost: Option<FrostData>,
-    first_frost: Option<FrostData>,
-    days: Vec<DayData>,
-}
-
-#[derive(Debug, Serialize)]
-struct FrostData {
-    p90: Option<NaiveDate>,
-    p50: Option<NaiveDate>,
-    p10: Option<NaiveDate>,
-}
-
-#[derive(Debug, Serialize)]
-struct DayData {
-    date: NaiveDate,
-    low_c: Option<f64>,
-    high_c: Option<f64>,
-    day_length_h: f64,
-    et0_mm: Option<f64>,
-}
-
-#[derive(Debug, Serialize)]
-struct CropData {
-    slug: String,
-    name: String,
-    family: Option<String>,
-    calendar: Option<CalendarData>,
-    rounds: Vec<RoundData>,
-}
-
-/// Windows that belong together.
-#[derive(Debug, Serialize)]
-struct RoundData {
-    opens: &'static str,
-    #[serde(flatten)]
-    windows: CalendarData,
-    quick_kinds_only: bool,
-}
-
-#[derive(Debug, Serialize)]
-struct CalendarData {
-    sow_under_cover: Option<Span>,
-    plant_out: Option<Span>,
-    sow_direct: Option<Span>,
-    harvest: Option<Span>,
-}
-
-#[derive(Debug, Serialize)]
-struct SowNowData {
-    crop: String,
-    variety: Option<String>,
-    how: &'static str,
-    until: NaiveDate,
-}
-
-#[derive(Debug, Serialize)]
-struct LearnedData {
-    crop: String,
-    what: String,
-    under_cover: bool,
-    half: &'static str,
-    unit: &'static str,
-    low: f64,
-    middle: f64,
-    high: f64,
-    from_plantings: u32,
-}
-
-#[derive(Debug, Serialize)]
-struct ScoreData {
-    what: String,
-    number: u32,
-    table_error_days: f64,
-    learned_error_days: f64,
-    in_range: u32,
-}
-
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct PlantingData {
+    /// By which other keys name it.
     id: String,
+    /// A slug.
     crop: String,
+    /// The variety.
     variety: Option<String>,
+    /// The slug of where it stands.
     place: Option<String>,
+    /// The stage of the plants furthest on.
     stage: &'static str,
+    /// How many there are.
     plants: Option<u32>,
+    /// Stages, passed and expected.
     stages: Vec<StageData>,
+    /// What was picked from it alone.
     harvest: YieldData,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct StageData {
+    /// The stage, or `first harvest`.
     stage: &'static str,
+    /// When it was or is expected.
     expected: Option<Span>,
+    /// The day it came.
     actual: Option<NaiveDate>,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct YieldData {
+    /// Fresh, or dried where only that was weighed; to 0.1 g.
     weight_g: Option<f64>,
+    /// Where one kind of thing was counted.
     count: Option<u32>,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct TaskData {
+    /// Of the event of the feed it is in.
     uid: String,
+    /// A planting's id.
     planting: Option<String>,
+    /// A slug, where it is a place's task.
     place: Option<String>,
+    /// What is to be done.
     what: String,
+    /// The day for it.
     due: NaiveDate,
+    /// The last day for it.
     until: Option<NaiveDate>,
+    /// What it follows from, in words.
     why: String,
+    /// Whether its day is past.
     overdue: bool,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct HarvestData {
+    /// The day.
     date: NaiveDate,
+    /// A planting's id; several joined by ` + ` if weighed together.
     planting: String,
+    /// To 0.1 g.
     weight_g: Option<f64>,
+    /// How many.
     count: Option<u32>,
+    /// Of what `count` counts.
     unit: Option<String>,
 }
 
@@ -214,11 +210,12 @@ impl Data {
                     to: season.days.to,
                 },
             },
-            climate: climate(garden, findings, season.days),
-            crops: crops(garden, findings),
-            sow_now: sow_now(garden, findings),
-            learned: learned(garden, findings),
-            forecasts: forecasts(findings),
+            climate: climate::climate(garden, findings, season.days),
+            crops: crops::crops(garden, findings),
+            sow_now: crops::sow_now(garden, findings),
+            learned: learned::learned(garden, findings),
+            forecasts: learned::forecasts(findings),
+            shown: learned::shown(findings),
             plantings: plantings(garden, findings),
             water: water::of(garden, findings),
             seeds: seeds::seeds(garden, findings),
@@ -232,164 +229,6 @@ impl Data {
             harvests: harvests(garden),
             yields: yields::yields(garden, findings),
             comparisons: comparisons::of(garden, findings),
-        }
-    }
-}
-
-fn climate(garden: &Garden, findings: &Findings, season: Period) -> ClimateData {
-    let conditions = &findings.conditions;
-    let frost = |knowledge: &crate::climate::conditions::FrostKnowledge| {
-        knowledge.model().map(|model| {
-            let dates = model.dates();
-            FrostData {
-                p90: dates.p90.map(|day| in_season(day, season)),
-                p50: dates.p50.map(|day| in_season(day, season)),
-                p10: dates.p10.map(|day| in_season(day, season)),
-            }
-        })
-    };
-    let day = |date| {
-        let day = conditions.day(garden, date);
-        DayData {
-            date,
-            low_c: day.low_c.map(|low| rounded(low, 2)),
-            high_c: day.high_c.map(|high| rounded(high, 2)),
-            day_length_h: rounded(day.day_length_h, 2),
-            et0_mm: day.et0_mm.map(|et0| rounded(et0, 2)),
-        }
-    };
-    ClimateData {
-        last_frost: frost(&conditions.spring_frost),
-        first_frost: frost(&conditions.autumn_frost),
-        days: season.each_day().map(day).collect(),
-    }
-}
-
-fn crops(garden: &Garden, findings: &Findings) -> Vec<CropData> {
-    let season = garden.season().days;
-    let mut crops: Vec<CropData> = garden
-        .catalogue
-        .crops()
-        .map(|(id, crop)| CropData {
-            slug: crop.slug.clone(),
-            name: crop.name.clone(),
-            family: crop.sheet.family.clone(),
-            calendar: calendar_data(&findings.calendar_of(id).rounds, season),
-            rounds: findings.calendar_of(id).rounds.iter().map(RoundData::from).collect(),
-        })
-        .collect();
-    crops.sort_by(|a, b| a.slug.cmp(&b.slug));
-    crops
-}
-
-fn sow_now(garden: &Garden, findings: &Findings) -> Vec<SowNowData> {
-    let row = |item: &SowNow| SowNowData {
-        crop: garden.catalogue.get(item.crop).slug.clone(),
-        variety: item.variety.clone(),
-        how: match item.how {
-            How::SowUnderCover => "sow under cover",
-            How::SowOutdoors => "sow outdoors",
-            How::PlantOut => "plant out",
-            How::BeginInAutumn => "begin in autumn",
-        },
-        until: item.window.to,
-    };
-    findings.sow_now.iter().map(row).collect()
-}
-
-fn learned(garden: &Garden, findings: &Findings) -> Vec<LearnedData> {
-    let mut rows = Vec::new();
-    for (id, crop) in garden.catalogue.crops() {
-        for (quantity, kind, estimate) in findings.learned.of_crop(garden, id) {
-            rows.push(LearnedData {
-                crop: crop.slug.clone(),
-                what: quantity_key(quantity),
-                under_cover: kind.is_under_cover,
-                half: match kind.half {
-                    Half::Spring => "spring",
-                    Half::Autumn => "autumn",
-                },
-                unit: match quantity {
-                    Quantity::DegreeDays(_) => "degree_days_c",
-                    Quantity::Germination => "share",
-                    _ => "days",
-                },
-                low: rounded(estimate.low, 2),
-                middle: rounded(estimate.middle, 2),
-                high: rounded(estimate.high, 2),
-                from_plantings: estimate.from_plantings,
-            });
-        }
-    }
-    rows.sort_by(|a, b| (&a.crop, &a.what).cmp(&(&b.crop, &b.what)));
-    rows
-}
-
-fn forecasts(findings: &Findings) -> Vec<ScoreData> {
-    let forecasts = &findings.forecasts;
-    let all = scores::score(forecasts).map(|score| ("all".to_owned(), score));
-    let by_span = scores::by_span(forecasts);
-    let by_span = by_span.into_iter().map(|(span, score)| (span_key(span), score));
-    let row = |(what, score): (String, scores::Score)| ScoreData {
-        what,
-        number: score.number,
-        table_error_days: rounded(score.table_days, 2),
-        learned_error_days: rounded(score.learned_days, 2),
-        in_range: score.in_interval,
-    };
-    by_span.chain(all).map(row).collect()
-}
-
-fn quantity_key(quantity: Quantity) -> String {
-    match quantity {
-        Quantity::Days(span) => span_key(span),
-        Quantity::DegreeDays(span) => format!("warmth, {}", span_key(span)),
-        Quantity::Germination => "germination".to_owned(),
-        Quantity::PickingInterval => "picking interval".to_owned(),
-        Quantity::SeasonLength => "season length".to_owned(),
-    }
-}
-
-/// `sown to emerged`
-fn span_key(span: learning::quantity::Span) -> String {
-    let from = match span.from {
-        Beginning::Sown => "sown",
-        Beginning::PlantedOut => "planted out",
-        Beginning::Planted => "planted",
-    };
-    let to = match span.to {
-        Milestone::Stage(stage) => stage.word(),
-        Milestone::FirstHarvest => "first harvest",
-    };
-    format!("{from} to {to}")
-}
-
-/// Nothing if the crop has no window at all.
-fn calendar_data(rounds: &[Round], season: Period) -> Option<CalendarData> {
-    (!rounds.is_empty()).then(|| CalendarData::from(&calendar::of_season(rounds, season)))
-}
-
-impl From<&Round> for CalendarData {
-    fn from(round: &Round) -> CalendarData {
-        let span = |window: Option<Period>| window.map(Span::from);
-        CalendarData {
-            sow_under_cover: span(round.sow_under_cover),
-            plant_out: span(round.plant_out),
-            sow_direct: span(round.sow_outdoors),
-            harvest: span(round.harvest),
-        }
-    }
-}
-
-impl From<&Round> for RoundData {
-    fn from(round: &Round) -> RoundData {
-        RoundData {
-            opens: match round.opens {
-                Opens::AsItWarms => "spring",
-                Opens::AsItCools => "autumn",
-            },
-            windows: CalendarData::from(round),
-            quick_kinds_only: round.is_for_quick_kinds,
         }
     }
 }
@@ -411,10 +250,7 @@ fn plantings(garden: &Garden, findings: &Findings) -> Vec<PlantingData> {
                     .stages_of(id)
                     .iter()
                     .map(|dates| StageData {
-                        stage: match dates.what {
-                            Milestone::Stage(stage) => stage.word(),
-                            Milestone::FirstHarvest => "first harvest",
-                        },
+                        stage: learned::milestone_key(dates.what),
                         expected: dates.expected.map(Span::from),
                         actual: dates.actual,
                     })

@@ -3,12 +3,16 @@
 use serde::Serialize;
 
 use crate::care::feeds::{Element, Feed, Unknown, times};
+use crate::findings::Findings;
 use crate::garden::model::Garden;
 use crate::sheets::mix::MixSheet;
 use crate::site::amount::{Amount, decimals};
-use crate::site::frame::{Frame, Link, mix_path, named};
+use crate::site::frame::{Frame, Link, named};
 use crate::site::message::Message;
 use crate::site::mix_uses::{self, UseRow};
+use crate::site::mixes::{MixesView, mix_path};
+use crate::site::page::{Page, Part};
+use crate::site::tasks;
 use crate::units::{self, System, Volume, VolumeUnit};
 
 /// The page of a feed.
@@ -97,10 +101,24 @@ const STRENGTHS_MG_PER_L: [f64; 4] = [50.0, 100.0, 150.0, 200.0];
 /// The setting of most injectors.
 const INJECTOR: u32 = 100;
 
-impl FeedView {
-    /// The page of a feed; nothing for a mix. `coming` are the plantings for which it comes up next.
-    pub fn new(garden: &Garden, sheet: &MixSheet, coming: Vec<Link>) -> Option<FeedView> {
-        let feed = Feed::of(sheet)?;
+impl Page for FeedView {
+    type Key = usize;
+
+    const PART: Part = MixesView::PART;
+    const TEMPLATE: &'static str = "feed.html";
+
+    /// The place of each feed among the sheets of mixes and feeds.
+    fn keys(garden: &Garden) -> Vec<usize> {
+        (0..garden.mixes.len()).filter(|index| Feed::of(&garden.mixes[*index]).is_some()).collect()
+    }
+
+    fn path(garden: &Garden, &index: &usize) -> String {
+        mix_path(&garden.mixes[index])
+    }
+
+    fn view(garden: &Garden, findings: &Findings, &index: &usize) -> Self {
+        let sheet = &garden.mixes[index];
+        let feed = Feed::of(sheet).expect("a key is that of a feed");
         let system = garden.settings.units;
         let is_supplement = is_supplement(&feed);
         // No strength is offered of what is only given where it lacks, at the label's rate.
@@ -114,8 +132,8 @@ impl FeedView {
                 amount: Amount::measured(amount, system),
             })
         };
-        Some(FeedView {
-            frame: Frame::new(garden, &mix_path(sheet), "mixes", named(&sheet.name.value)),
+        FeedView {
+            frame: Frame::new::<Self>(garden, &index, named(&sheet.name.value)),
             prose: sheet.prose.trim().to_owned(),
             label: label(&feed),
             dose: dose(&feed, system),
@@ -127,10 +145,10 @@ impl FeedView {
             leading: leading.map(element),
             stock: stock(&feed, system).filter(|_| !is_supplement),
             is_supplement,
-            coming,
+            coming: tasks::plantings_to_feed(garden, &findings.tasks, sheet),
             uses,
             more_uses,
-        })
+        }
     }
 }
 

@@ -6,9 +6,15 @@ use crate::garden::model::Garden;
 use crate::garden::place::PlaceId;
 use crate::garden::planting::PlantingId;
 use crate::garden::records::EntryId;
-use crate::names;
 use crate::sheets::mix::MixSheet;
+use crate::site::crops::CropView;
+use crate::site::each_page;
+use crate::site::journal::EntryView;
 use crate::site::message::Message;
+use crate::site::mixes::mix_path;
+use crate::site::page::{Page, Part, Visit};
+use crate::site::places::PlaceView;
+use crate::site::plantings::PlantingView;
 
 /// What every page has.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -22,52 +28,42 @@ pub struct Frame {
     /// The way from this page up to the site's root: `../../`, or nothing.
     pub root: String,
     /// The part of the site it belongs to, by its key.
-    pub section: String,
+    pub section: &'static str,
     /// The title.
     pub title: Message,
     /// The other parts of the site.
     pub parts: Vec<Part>,
 }
 
-/// A part of the site, in its menu.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Part {
-    /// Its key, which is also the key of its words.
-    pub key: &'static str,
-    /// Its page, from the root.
-    pub href: &'static str,
-}
-
-/// The parts of the site in the order of the menu.
-const PARTS: &[Part] = &[
-    Part { key: "today", href: "index.html" },
-    Part { key: "tasks", href: "tasks/index.html" },
-    Part { key: "shopping", href: "shopping/index.html" },
-    Part { key: "calendar", href: "calendar/index.html" },
-    Part { key: "plantings", href: "plantings/index.html" },
-    Part { key: "crops", href: "crops/index.html" },
-    Part { key: "places", href: "places/index.html" },
-    Part { key: "mixes", href: "mixes/index.html" },
-    Part { key: "seed", href: "seed/index.html" },
-    Part { key: "harvests", href: "harvests/index.html" },
-    Part { key: "review", href: "review/index.html" },
-    Part { key: "journal", href: "journal/index.html" },
-    Part { key: "climate", href: "climate/index.html" },
-];
-
 impl Frame {
-    /// The frame of a page at `path` (`crops/leek/index.html`) in a part of the site.
-    pub fn new(garden: &Garden, path: &str, section: &str, title: Message) -> Frame {
+    /// The frame of a page.
+    pub fn new<P: Page>(garden: &Garden, key: &P::Key, title: Message) -> Frame {
+        let here = P::path(garden, key);
         Frame {
             garden: garden.settings.name.clone(),
             language: garden.settings.language.clone(),
-            here: path.to_owned(),
-            root: "../".repeat(path.matches('/').count()),
-            section: section.to_owned(),
+            root: "../".repeat(here.matches('/').count()),
+            here,
+            section: P::PART.key,
             title,
-            parts: PARTS.to_vec(),
+            parts: menu(),
         }
     }
+}
+
+/// The parts of the site, each once, in the order in which their pages are listed.
+fn menu() -> Vec<Part> {
+    struct Parts(Vec<Part>);
+    impl Visit for Parts {
+        fn page<P: Page>(&mut self) {
+            if !self.0.contains(&P::PART) {
+                self.0.push(P::PART);
+            }
+        }
+    }
+    let mut parts = Parts(Vec::new());
+    each_page(&mut parts);
+    parts.0
 }
 
 /// A title that is a name of the grower's.
@@ -88,19 +84,19 @@ impl Link {
     /// To a planting.
     pub fn planting(garden: &Garden, id: PlantingId) -> Link {
         let planting = garden.planting(id);
-        Link { text: planting.id.clone(), href: planting_path(&planting.slug) }
+        Link { text: planting.id.clone(), href: PlantingView::path(garden, &id) }
     }
 
     /// To a crop.
     pub fn crop(garden: &Garden, id: crate::catalogue::CropId) -> Link {
         let crop = garden.catalogue.get(id);
-        Link { text: crop.name.clone(), href: crop_path(&crop.slug) }
+        Link { text: crop.name.clone(), href: CropView::path(garden, &id) }
     }
 
     /// To a place.
     pub fn place(garden: &Garden, id: PlaceId) -> Link {
         let place = garden.place(id);
-        Link { text: place.name.clone(), href: place_path(&place.slug) }
+        Link { text: place.name.clone(), href: PlaceView::path(garden, &id) }
     }
 
     /// To a mix or a feed.
@@ -114,7 +110,7 @@ impl Link {
         (!entry.is_private).then(|| EntryLink {
             title: entry.title.clone(),
             date: entry.date,
-            href: entry_path(&entry.address),
+            href: EntryView::path(garden, &id),
         })
     }
 }
@@ -128,29 +124,4 @@ pub struct EntryLink {
     pub date: chrono::NaiveDate,
     /// Its page, from the root.
     pub href: String,
-}
-
-/// The page of a planting.
-pub fn planting_path(slug: &str) -> String {
-    format!("plantings/{slug}/index.html")
-}
-
-/// The page of a crop.
-pub fn crop_path(slug: &str) -> String {
-    format!("crops/{slug}/index.html")
-}
-
-/// The page of a place.
-pub fn place_path(slug: &str) -> String {
-    format!("places/{slug}/index.html")
-}
-
-/// The page of a mix or a feed.
-pub fn mix_path(sheet: &MixSheet) -> String {
-    format!("mixes/{}/index.html", names::slug(&sheet.name.value))
-}
-
-/// The page of an entry.
-pub fn entry_path(address: &str) -> String {
-    format!("journal/{address}/index.html")
 }

@@ -9,21 +9,23 @@ use crate::dates::Period;
 use crate::findings::Findings;
 use crate::garden::model::{Garden, Season};
 use crate::garden::records::HarvestRecord;
+use crate::results::yields::book::Among;
 use crate::results::yields::ground;
 use crate::results::yields::measures::Weighed;
 use crate::results::yields::{self, Whose, Yield};
 use crate::site::amount::Amount;
 use crate::site::came_of_it::{self, Heads};
-use crate::site::comparisons;
+use crate::site::comparisons::ComparisonsView;
 use crate::site::costs::SeasonCosts;
 use crate::site::frame::{EntryLink, Frame, Link};
 use crate::site::heading::Heading;
 use crate::site::message::Message;
+use crate::site::page::{Page, Part};
 use crate::site::plots;
 use crate::site::plots::months::MonthsPlot;
 use crate::site::plots::seasons::SeasonsPlot;
 use crate::site::plots::weeks::WeeksPlot;
-use crate::site::sums::{By, Scope, sums};
+use crate::site::sums::{By, sums};
 use crate::site::table::HarvestRow;
 use crate::site::yields::{LotRow, YieldView};
 
@@ -94,29 +96,29 @@ pub struct Picking {
     pub entry: Option<EntryLink>,
 }
 
-/// The seasons in which something was picked, newest first; the current one is always there.
-pub fn seasons(garden: &Garden) -> Vec<Season> {
-    let mut seasons: Vec<Season> = vec![garden.season()];
-    for harvest in garden.harvests.iter().rev() {
-        let season = garden.season_of(harvest.date);
-        if !seasons.contains(&season) {
-            seasons.push(season);
+impl Page for HarvestsView {
+    type Key = Season;
+
+    const PART: Part = Part { key: "harvests", href: "harvests/index.html" };
+    const TEMPLATE: &'static str = "harvests.html";
+
+    /// The seasons in which something was picked, newest first; the current one is always there.
+    fn keys(garden: &Garden) -> Vec<Season> {
+        let mut seasons: Vec<Season> = vec![garden.season()];
+        for harvest in garden.harvests.iter().rev() {
+            let season = garden.season_of(harvest.date);
+            if !seasons.contains(&season) {
+                seasons.push(season);
+            }
         }
+        seasons
     }
-    seasons
-}
 
-/// The page of a season's harvests; the current season has the room's front page.
-pub fn path_of(garden: &Garden, season: Season) -> String {
-    if season == garden.season() {
-        return "harvests/index.html".to_owned();
+    fn path(garden: &Garden, &season: &Season) -> String {
+        Self::PART.of_season(garden, season)
     }
-    format!("harvests/{}/index.html", season.name().replace('/', "-"))
-}
 
-impl HarvestsView {
-    /// The page of a season.
-    pub fn new(garden: &Garden, findings: &Findings, season: Season) -> HarvestsView {
+    fn view(garden: &Garden, findings: &Findings, &season: &Season) -> Self {
         let system = garden.settings.units;
         let days = season.days;
         let table = yields::by_crop_and_month(garden, days);
@@ -124,7 +126,7 @@ impl HarvestsView {
             .into_iter()
             .filter(|day| table.values().any(|row| row.contains_key(&day.month())))
             .collect();
-        let of_season = || garden.harvests.iter().filter(|harvest| days.contains(harvest.date));
+        let of_season = || garden.harvests_in(days).iter();
         let row = |crop: Option<Link>, whose: Option<Whose>| {
             let is_own = |harvest: &&HarvestRecord| {
                 whose.is_none_or(|whose| yields::whose(garden, harvest) == whose)
@@ -154,28 +156,28 @@ impl HarvestsView {
             })
             .collect();
         rows.sort_by(|a, b| (a.crop.is_none(), &a.crop).cmp(&(b.crop.is_none(), &b.crop)));
-        let by = |by, scope| came_of_it::rows(garden, &sums(garden, &findings.book, by, scope));
-        let own = Scope::season(days.from);
+        let by = |by, among| came_of_it::rows(garden, &sums(garden, &findings.book, by, among));
+        let own = Among::Season(days.from);
         let title = Message::new("title.harvests").with("season", season.name());
         HarvestsView {
-            frame: Frame::new(garden, &path_of(garden, season), "harvests", title),
+            frame: Frame::new::<Self>(garden, &season, title),
             season: season.name(),
-            seasons: seasons(garden)
+            seasons: Self::keys(garden)
                 .into_iter()
-                .map(|season| Link { text: season.name(), href: path_of(garden, season) })
+                .map(|season| Link { text: season.name(), href: Self::path(garden, &season) })
                 .collect(),
             total: row(None, None),
             months_plot: plots::months::of_season(garden, days, None, Weighed::Fresh),
             seasons_plot: plots::seasons::of(garden, season, None, Weighed::Fresh),
             weeks_plot: plots::weeks::of_season(garden, days),
-            comparisons: comparisons::PATH.to_owned(),
+            comparisons: ComparisonsView::path(garden, &()),
             months,
             rows,
             heads: Heads::new(system),
             varieties: came_of_it::by_name(by(By::Variety, own)),
             places: came_of_it::by_name(by(By::Place, own)),
             kinds: by(By::Kind, own),
-            by_season: by(By::Season, Scope::default()).into_iter().rev().collect(),
+            by_season: by(By::Season, Among::All).into_iter().rev().collect(),
             costs: SeasonCosts::new(garden, days),
             pickings: of_season().rev().map(|harvest| picking(garden, harvest)).collect(),
         }
@@ -205,7 +207,10 @@ fn months_of(days: Period) -> Vec<NaiveDate> {
     months.into_values().collect()
 }
 
-/// Every picking as a row of harvests.csv, oldest first.
+/// The table of pickings, from the root.
+pub const TABLE_PATH: &str = "harvests.csv";
+
+/// Every picking as a row of the table, oldest first.
 pub fn rows(garden: &Garden) -> Vec<HarvestRow> {
     garden
         .harvests

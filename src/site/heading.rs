@@ -1,6 +1,7 @@
 //! What a sum of pickings is about, in one form for pages and for garden.json.
 
 use chrono::NaiveDate;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::garden::model::Garden;
@@ -16,21 +17,21 @@ pub const SEVERAL: &str = "(several)";
 pub const UNKNOWN: &str = "(unknown)";
 
 /// What a sum of pickings is about. What is not there is not narrowed: without a season, of all years.
-#[derive(Clone, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, PartialOrd, Ord, JsonSchema, Serialize)]
 pub struct Heading {
     /// The season's name.
     pub season: Option<String>,
     /// The month: `2026-06`.
     pub month: Option<String>,
-    /// The crop's slug, or [`SEVERAL`].
+    /// The crop's slug, or `(several)` together.
     pub crop: Option<String>,
-    /// The variety, [`SEVERAL`] or [`UNKNOWN`].
+    /// The variety, `(several)` together or `(unknown)`.
     pub variety: Option<String>,
     /// The planting's id.
     pub planting: Option<String>,
-    /// The place's slug, [`SEVERAL`] or [`UNKNOWN`].
+    /// The place's slug, `(several)` together or `(unknown)`.
     pub place: Option<String>,
-    /// The kind of place, [`SEVERAL`] or [`UNKNOWN`].
+    /// The kind of place, `(several)` together or `(unknown)`.
     pub kind: Option<String>,
 }
 

@@ -10,6 +10,7 @@ use crate::site::frame::{EntryLink, Frame, Link};
 use crate::site::heading::Heading;
 use crate::site::journal::{linked, shown};
 use crate::site::message::Message;
+use crate::site::page::{Page, Part};
 use crate::site::place_use;
 use crate::site::plantings::PlantingSummary;
 use crate::site::tasks::{self, TaskGroup};
@@ -72,10 +73,18 @@ pub struct CropHarvest {
 /// So many entries stand on the front page.
 const LATEST: usize = 4;
 
-impl HomeView {
-    /// The front page.
-    pub fn new(garden: &Garden, findings: &Findings) -> HomeView {
-        let frame = Frame::new(garden, "index.html", "today", Message::new("part.today"));
+impl Page for HomeView {
+    type Key = ();
+
+    const PART: Part = Part { key: "today", href: "index.html" };
+    const TEMPLATE: &'static str = "home.html";
+
+    fn keys(_: &Garden) -> Vec<()> {
+        vec![()]
+    }
+
+    fn view(garden: &Garden, findings: &Findings, (): &()) -> Self {
+        let frame = Frame::new::<Self>(garden, &(), Message::new("part.today"));
         let week = crate::dates::shift(garden.today, 7);
         let of = |wanted: &dyn Fn(&tasks::TaskGroup) -> bool, overdue: bool| {
             let list = findings.tasks.iter().filter(|task| task.overdue_since.is_some() == overdue);
@@ -88,9 +97,10 @@ impl HomeView {
         let mut harvest: Vec<CropHarvest> = table
             .keys()
             .map(|whose| {
-                let own = garden.harvests.iter().filter(|harvest| {
-                    season.days.contains(harvest.date) && yields::whose(garden, harvest) == *whose
-                });
+                let own = garden
+                    .harvests_in(season.days)
+                    .iter()
+                    .filter(|harvest| yields::whose(garden, harvest) == *whose);
                 CropHarvest {
                     crop: match whose {
                         Whose::Crop(id) => Some(Link::crop(garden, *id)),

@@ -6,6 +6,9 @@
 
 use uuid::{Uuid, uuid};
 
+use crate::names::folded;
+use crate::settings::Settings;
+
 /// The project's own namespace: drawn at random once, never to be changed, because every phone
 /// that subscribes to a feed would drop all its events and gain as many strangers.
 const NAMESPACE: Uuid = uuid!("d1c286a5-a342-4bc9-a868-5dc4940f902d");
@@ -17,6 +20,17 @@ const NAMESPACE: Uuid = uuid!("d1c286a5-a342-4bc9-a868-5dc4940f902d");
 /// a new event. No two different lists of parts are joined alike: `["a", "b c"]` is not `["a b", "c"]`.
 pub fn event_uid(parts: &[&str]) -> String {
     name_based(parts).hyphenated().to_string()
+}
+
+/// What tells a garden from every other in such a name: its `garden-id`; without one its name, its position
+/// as far as pages show it, so that nothing can be found out from a UID, and the address of its site.
+pub(super) fn garden_parts(settings: &Settings) -> Vec<String> {
+    if let Some(id) = &settings.garden_id {
+        return vec![id.clone()];
+    }
+    let (latitude, longitude) = settings.position.shown();
+    let address = settings.site_address.clone().unwrap_or_default();
+    vec![folded(&settings.name), format!("{latitude} {longitude}"), address]
 }
 
 /// The `atom:id` of a feed or an entry: `urn:uuid:` and a UUID over `parts`, as for [`event_uid`].

@@ -1,15 +1,21 @@
 //! The journal: its years and months, and the page of each entry.
 
+use std::collections::BTreeMap;
+use std::ops::Range;
+
 use chrono::{Datelike, NaiveDate};
 use serde::Serialize;
 
+use crate::findings::Findings;
 use crate::garden::model::Garden;
+use crate::garden::planting::PlantingId;
 use crate::garden::records::{EntryId, EntryRecord, Weather};
 use crate::link_target::{Target, brackets};
 use crate::site::amount::Amount;
-use crate::site::frame::{EntryLink, Frame, Link, entry_path};
+use crate::site::frame::{EntryLink, Frame, Link};
 use crate::site::message::Message;
 use crate::site::moments::{self, Moment};
+use crate::site::page::{Page, Part};
 use crate::units::Celsius;
 
 /// The journal's front page: years and their months.
@@ -108,9 +114,17 @@ pub struct Line {
     pub moment: Moment,
 }
 
-impl JournalView {
-    /// The journal's front page.
-    pub fn new(garden: &Garden) -> JournalView {
+impl Page for JournalView {
+    type Key = ();
+
+    const PART: Part = Part { key: "journal", href: "journal/index.html" };
+    const TEMPLATE: &'static str = "journal.html";
+
+    fn keys(_: &Garden) -> Vec<()> {
+        vec![()]
+    }
+
+    fn view(garden: &Garden, _: &Findings, (): &()) -> Self {
         let mut years: Vec<Year> = Vec::new();
         for month in months(garden).into_iter().rev() {
             match years.last_mut().filter(|year| year.year == month.day.year()) {
@@ -118,25 +132,16 @@ impl JournalView {
                 None => years.push(Year { year: month.day.year(), months: vec![month] }),
             }
         }
-        let mut tags: Vec<Tag> = Vec::new();
+        let mut tags: BTreeMap<&str, Vec<EntryLink>> = BTreeMap::new();
         for (id, entry) in shown(garden).rev() {
             for tag in &entry.tags {
-                let link = Link::entry(garden, id);
-                match tags.iter_mut().find(|known| known.tag == *tag) {
-                    Some(known) => known.entries.extend(link),
-                    None => {
-                        tags.push(Tag { tag: tag.clone(), entries: link.into_iter().collect() })
-                    }
-                }
+                tags.entry(tag).or_default().extend(Link::entry(garden, id));
             }
         }
-        tags.sort_by(|a, b| a.tag.cmp(&b.tag));
+        let tags = tags.into_iter().map(|(tag, entries)| Tag { tag: tag.to_owned(), entries });
         let title = Message::new("part.journal");
-        JournalView {
-            frame: Frame::new(garden, "journal/index.html", "journal", title),
-            years,
-            tags,
-        }
+        let frame = Frame::new::<Self>(garden, &(), title);
+        JournalView { frame, years, tags: tags.collect() }
     }
 }
 
@@ -158,7 +163,7 @@ pub fn months(garden: &Garden) -> Vec<Month> {
         match months.last_mut().filter(|month| month.day == day) {
             Some(month) => month.entries += 1,
             None => {
-                let href = format!("journal/{}/index.html", day.format("%Y/%m"));
+                let href = MonthView::path(garden, &day);
                 months.push(Month { day, href, entries: 1 });
             }
         }
@@ -166,50 +171,88 @@ pub fn months(garden: &Garden) -> Vec<Month> {
     months
 }
 
-impl MonthView {
-    /// The page of a month.
-    pub fn new(garden: &Garden, month: &Month) -> MonthView {
-        let all = months(garden);
-        let index = all.iter().position(|other| other.day == month.day);
-        let near = |step: isize| {
-            let index = index?.checked_add_signed(step)?;
-            all.get(index).cloned()
-        };
-        let title = Message::new("title.month").with("month", month.day);
-        let frame = Frame::new(garden, &month.href, "journal", title);
-        let entries = shown(garden)
-            .filter(|(_, entry)| entry.date.with_day(1) == Some(month.day))
-            .map(|(id, _)| EntryBody::new(garden, id, &frame.root))
-            .collect();
-        MonthView { day: month.day, entries, earlier: near(-1), later: near(1), frame }
+impl Month {
+    /// The month of a day.
+    fn of(garden: &Garden, day: NaiveDate) -> Month {
+        let own = garden.entries[entries_of(garden, day)].iter();
+        let day = day.with_day(1).unwrap_or(day);
+        Month {
+            day,
+            href: MonthView::path(garden, &day),
+            entries: own.filter(|entry| !entry.is_private).count(),
+        }
     }
 }
 
-impl EntryView {
-    /// The page of an entry.
-    pub fn new(garden: &Garden, id: EntryId) -> EntryView {
+/// Where the entries of a day's month stand in the garden's list.
+fn entries_of(garden: &Garden, day: NaiveDate) -> Range<usize> {
+    let month = |day: NaiveDate| (day.year(), day.month());
+    let from = garden.entries.partition_point(|entry| month(entry.date) < month(day));
+    let to = garden.entries.partition_point(|entry| month(entry.date) <= month(day));
+    from..to
+}
+
+impl Page for MonthView {
+    type Key = NaiveDate;
+
+    const PART: Part = JournalView::PART;
+    const TEMPLATE: &'static str = "month.html";
+
+    /// The first day of each month with entries.
+    fn keys(garden: &Garden) -> Vec<NaiveDate> {
+        months(garden).into_iter().map(|month| month.day).collect()
+    }
+
+    fn path(_: &Garden, day: &NaiveDate) -> String {
+        format!("journal/{}/index.html", day.format("%Y/%m"))
+    }
+
+    fn view(garden: &Garden, _: &Findings, &day: &NaiveDate) -> Self {
+        let own = entries_of(garden, day);
+        let is_shown = |index: &usize| !garden.entries[*index].is_private;
+        let month_of = |index: usize| Month::of(garden, garden.entries[index].date);
+        let earlier = (0..own.start).rev().find(is_shown).map(month_of);
+        let later = (own.end..garden.entries.len()).find(is_shown).map(month_of);
+        let title = Message::new("title.month").with("month", day);
+        let frame = Frame::new::<Self>(garden, &day, title);
+        let entries = own
+            .filter(is_shown)
+            .map(|index| EntryBody::new(garden, EntryId(index), &frame.root))
+            .collect();
+        MonthView { day, entries, earlier, later, frame }
+    }
+}
+
+impl Page for EntryView {
+    type Key = EntryId;
+
+    const PART: Part = JournalView::PART;
+    const TEMPLATE: &'static str = "entry.html";
+
+    fn keys(garden: &Garden) -> Vec<EntryId> {
+        shown(garden).map(|(id, _)| id).collect()
+    }
+
+    fn path(garden: &Garden, &id: &EntryId) -> String {
+        format!("journal/{}/index.html", garden.entry(id).address)
+    }
+
+    fn view(garden: &Garden, _: &Findings, &id: &EntryId) -> Self {
         let entry = garden.entry(id);
         let title = match &entry.title {
             Some(title) => crate::site::frame::named(title),
             None => Message::new("title.day").with("date", entry.date),
         };
-        let frame = Frame::new(garden, &entry_path(&entry.address), "journal", title);
-        let others: Vec<EntryId> = shown(garden).map(|(id, _)| id).collect();
-        let index = others.iter().position(|other| *other == id);
-        let near = |step: isize| {
-            let index = index?.checked_add_signed(step)?;
-            others.get(index).and_then(|id| Link::entry(garden, *id))
-        };
+        let frame = Frame::new::<Self>(garden, &id, title);
+        let is_shown = |id: &EntryId| !garden.entry(*id).is_private;
+        let earlier = (0..id.0).rev().map(EntryId).find(is_shown);
+        let later = (id.0 + 1..garden.entries.len()).map(EntryId).find(is_shown);
         let day = entry.date.with_day(1).unwrap_or(entry.date);
         EntryView {
             body: EntryBody::new(garden, id, &frame.root),
-            earlier: near(-1),
-            later: near(1),
-            month: Month {
-                day,
-                href: format!("journal/{}/index.html", day.format("%Y/%m")),
-                entries: 0,
-            },
+            earlier: earlier.and_then(|id| Link::entry(garden, id)),
+            later: later.and_then(|id| Link::entry(garden, id)),
+            month: Month { day, href: MonthView::path(garden, &day), entries: 0 },
             frame,
         }
     }
@@ -223,7 +266,7 @@ impl EntryBody {
             link: EntryLink {
                 title: entry.title.clone(),
                 date: entry.date,
-                href: entry_path(&entry.address),
+                href: EntryView::path(garden, &id),
             },
             prose: linked(garden, &entry.prose, root),
             plantings: entry.plantings.iter().map(|id| Link::planting(garden, *id)).collect(),
@@ -290,19 +333,25 @@ fn weather_words(garden: &Garden, weather: &Weather) -> Vec<Message> {
 
 /// What happened, was done and was picked according to an entry, by day and kind.
 fn lines(garden: &Garden, id: EntryId) -> Vec<Line> {
-    let is_own = |source: &crate::garden::records::Source| source.entry == Some(id);
+    let told = garden.told_in(id);
+    let mut own: Vec<(PlantingId, Option<usize>)> =
+        told.steps.iter().map(|(planting, step)| (*planting, Some(*step))).collect();
+    own.retain(|(planting, step)| {
+        step.is_none_or(|step| !garden.planting(*planting).history[step].is_implied)
+    });
+    let is_plan = |planting: &PlantingId| garden.planting(*planting).history.is_empty();
+    own.extend(told.noted.iter().copied().filter(is_plan).map(|planting| (planting, None)));
+    own.sort_unstable();
     let mut lines: Vec<Line> = Vec::new();
-    for (planting_id, planting) in garden.plantings() {
-        for step in planting.history.iter().filter(|step| is_own(&step.source)) {
-            let moment = moments::of_step(garden, step);
-            push(&mut lines, Link::planting(garden, planting_id), moment);
-        }
-        if planting.history.is_empty() && is_own(&planting.source) {
-            let moment = moments::of_plan(garden, planting);
-            push(&mut lines, Link::planting(garden, planting_id), moment);
-        }
+    for (planting_id, step) in own {
+        let planting = garden.planting(planting_id);
+        let moment = match step {
+            Some(index) => moments::of_step(garden, &planting.history[index]),
+            None => moments::of_plan(garden, planting),
+        };
+        push(&mut lines, Link::planting(garden, planting_id), moment);
     }
-    for care in garden.care.iter().filter(|care| is_own(&care.source)) {
+    for care in garden.care_told_in(id) {
         let moment = moments::of_care(garden, care, true);
         let about = if care.about.places.is_empty() {
             care.about.plantings.iter().map(|id| Link::planting(garden, *id)).collect()
@@ -311,12 +360,12 @@ fn lines(garden: &Garden, id: EntryId) -> Vec<Line> {
         };
         lines.push(Line { about, moment });
     }
-    for harvest in garden.harvests.iter().filter(|harvest| is_own(&harvest.source)) {
+    for harvest in garden.harvests_told_in(id) {
         let moment = moments::of_harvest(garden, harvest);
         let about = harvest.plantings.iter().map(|id| Link::planting(garden, *id)).collect();
         lines.push(Line { about, moment });
     }
-    for sight in garden.sights.iter().filter(|sight| is_own(&sight.source)) {
+    for sight in garden.sights_told_in(id) {
         let moment = moments::of_sight(garden, sight);
         let about = sight.about.plantings.iter().map(|id| Link::planting(garden, *id)).collect();
         lines.push(Line { about, moment });

@@ -2,9 +2,12 @@
 
 use crate::garden::model::Garden;
 use crate::site::atom::{AtomAbout, AtomEntry, AtomText, AtomView, RepeatedId};
-use crate::site::frame::entry_path;
-use crate::site::identity::atom_id;
-use crate::site::journal::{linked, shown};
+use crate::site::identity::{atom_id, garden_parts};
+use crate::site::journal::{EntryView, JournalView, linked, shown};
+use crate::site::page::Page;
+
+/// Its file, from the root.
+pub const PATH: &str = "journal.xml";
 
 /// The newest entries in the feed; readers keep what they have seen.
 const NEWEST: usize = 50;
@@ -30,16 +33,21 @@ pub struct JournalFeed {
 impl JournalFeed {
     /// The newest entries that may be shown.
     pub fn new(garden: &Garden) -> JournalFeed {
-        let name = crate::names::folded(&garden.settings.name);
+        let own = garden_parts(&garden.settings);
+        let own_id = |parts: &[&str]| {
+            atom_id(
+                &own.iter().map(String::as_str).chain(parts.iter().copied()).collect::<Vec<_>>(),
+            )
+        };
         let entries = shown(garden)
             .rev()
             .take(NEWEST)
-            .map(|(_, entry)| {
-                let href = entry_path(&entry.address);
+            .map(|(id, entry)| {
+                let href = EntryView::path(garden, &id);
                 let root = "../".repeat(href.matches('/').count());
                 FeedEntry {
                     entry: AtomEntry {
-                        id: atom_id(&[&name, "journal", &entry.address]),
+                        id: own_id(&["journal", &entry.address]),
                         title: entry.title.clone().unwrap_or_default(),
                         href,
                         published: entry.date,
@@ -54,12 +62,12 @@ impl JournalFeed {
         JournalFeed {
             about: AtomAbout {
                 title: garden.settings.name.clone(),
-                id: atom_id(&[&name, "journal"]),
+                id: own_id(&["journal"]),
                 author: garden.settings.name.clone(),
                 language: Some(garden.settings.language.clone()),
                 site: garden.settings.site_address.clone(),
-                file: "journal.xml".to_owned(),
-                page: "journal/index.html".to_owned(),
+                file: PATH.to_owned(),
+                page: JournalView::PART.href.to_owned(),
                 begun: garden.season().days.from,
             },
             entries,

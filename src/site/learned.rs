@@ -4,29 +4,53 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use crate::catalogue::CropId;
-use crate::climate::half_year::Half;
 use crate::findings::Findings;
 use crate::garden::model::Garden;
 use crate::learning::estimate::{Estimate, Level};
 use crate::learning::lessons::Lesson;
-use crate::learning::quantity::{Beginning, Kind, Quantity, Span};
+use crate::learning::quantity::{Beginning, Kind, Quantity, Span, TimeOfYear};
+use crate::learning::said::{self, Ahead, Kept};
 use crate::learning::scores::{self, Forecast, Score};
 use crate::site::amount::Amount;
+use crate::site::calendar::CalendarView;
 use crate::site::frame::{Frame, Link};
 use crate::site::message::Message;
+use crate::site::page::{Page, Part};
 use crate::site::tasks;
+use crate::stages::Milestone;
 
 /// The page 'how well do these dates hold?'.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct HoldsView {
     /// Title, menu, root.
     pub frame: Frame,
+    /// How well the ranges held that were shown, by what came and how long before.
+    pub shown: Vec<ShownRow>,
+    /// Where clearly fewer held than should.
+    pub short: Vec<Message>,
     /// All forecasts that can be compared, together.
     pub overall: Option<ScoreRow>,
     /// By what was forecast.
     pub spans: Vec<ScoreRow>,
     /// The newest forecasts, newest first.
     pub newest: Vec<ForecastRow>,
+}
+
+/// How well shown ranges held.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ShownRow {
+    /// Of what.
+    pub what: Message,
+    /// How long before.
+    pub ahead: Message,
+    /// How many ranges.
+    pub number: u32,
+    /// The share in which it came.
+    pub held: Amount,
+    /// From the first day of a range to its last, on average.
+    pub width: Amount,
+    /// From the middle of a range to the day it came, on average.
+    pub off: Amount,
 }
 
 /// How far off forecasts were.
@@ -75,16 +99,29 @@ pub struct LearnedRow {
 /// So many forecasts stand on the page.
 const NEWEST: usize = 60;
 
-/// The page's path.
-pub const PATH: &str = "calendar/holds/index.html";
+impl Page for HoldsView {
+    type Key = ();
 
-impl HoldsView {
-    /// The page 'how well do these dates hold?'.
-    pub fn new(garden: &Garden, findings: &Findings) -> HoldsView {
+    const PART: Part = CalendarView::PART;
+    const TEMPLATE: &'static str = "holds.html";
+
+    fn keys(_: &Garden) -> Vec<()> {
+        vec![()]
+    }
+
+    fn path(_: &Garden, (): &()) -> String {
+        "calendar/holds/index.html".to_owned()
+    }
+
+    fn view(garden: &Garden, findings: &Findings, (): &()) -> Self {
         let forecasts = &findings.forecasts;
         let all = Message::new("holds.all");
+        let shown = said::scored(&findings.told);
+        let short = shown.iter().filter(|(_, _, kept)| kept.is_short());
         HoldsView {
-            frame: Frame::new(garden, PATH, "calendar", Message::new("title.holds")),
+            frame: Frame::new::<Self>(garden, &(), Message::new("title.holds")),
+            short: short.map(short_words).collect(),
+            shown: shown.iter().map(shown_row).collect(),
             overall: scores::score(forecasts).map(|score| score_row(all, &score)),
             spans: scores::by_span(forecasts)
                 .iter()
@@ -98,6 +135,32 @@ impl HoldsView {
                 .collect(),
         }
     }
+}
+
+fn shown_row((what, ahead, kept): &(Milestone, Ahead, Kept)) -> ShownRow {
+    ShownRow {
+        what: tasks::milestone(*what),
+        ahead: ahead_words(*ahead),
+        number: kept.number,
+        held: Amount::percent(kept.share()),
+        width: Amount::days(kept.width_days),
+        off: Amount::days(kept.off_days),
+    }
+}
+
+fn short_words((what, ahead, kept): &(Milestone, Ahead, Kept)) -> Message {
+    Message::new("holds.short")
+        .with("what", tasks::milestone(*what))
+        .with("ahead", ahead_words(*ahead))
+        .with("held", Amount::percent(kept.share()))
+}
+
+fn ahead_words(ahead: Ahead) -> Message {
+    Message::new(match ahead {
+        Ahead::First => "holds.first",
+        Ahead::Month => "holds.month",
+        Ahead::Fortnight => "holds.fortnight",
+    })
 }
 
 /// How far off forecasts were, as a row.
@@ -182,11 +245,13 @@ fn span_words(span: Span) -> Message {
 }
 
 fn kind_words(kind: Kind) -> Message {
-    let key = match (kind.is_under_cover, kind.half) {
-        (true, Half::Spring) => "learned.cover-spring",
-        (true, Half::Autumn) => "learned.cover-autumn",
-        (false, Half::Spring) => "learned.open-spring",
-        (false, Half::Autumn) => "learned.open-autumn",
+    let key = match (kind.is_under_cover, kind.time) {
+        (true, TimeOfYear::Spring) => "learned.cover-spring",
+        (true, TimeOfYear::Summer) => "learned.cover-summer",
+        (true, TimeOfYear::Autumn) => "learned.cover-autumn",
+        (false, TimeOfYear::Spring) => "learned.open-spring",
+        (false, TimeOfYear::Summer) => "learned.open-summer",
+        (false, TimeOfYear::Autumn) => "learned.open-autumn",
     };
     Message::new(key)
 }

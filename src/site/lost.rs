@@ -2,9 +2,11 @@
 
 use serde::Serialize;
 
+use crate::findings::Findings;
 use crate::garden::model::Garden;
 use crate::site::frame::Frame;
 use crate::site::message::Message;
+use crate::site::page::{Page, Part};
 
 /// The page for an address that does not exist.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -13,10 +15,19 @@ pub struct LostView {
     pub frame: Frame,
 }
 
-impl LostView {
+impl Page for LostView {
+    type Key = ();
+
+    const PART: Part = Part { key: "lost", href: "404.html" };
+    const TEMPLATE: &'static str = "404.html";
+
+    fn keys(_: &Garden) -> Vec<()> {
+        vec![()]
+    }
+
     /// A host shows it at any depth, so its links start from the site's own address where one is known.
-    pub fn new(garden: &Garden) -> LostView {
-        let mut frame = Frame::new(garden, "404.html", "lost", Message::new("title.lost"));
+    fn view(garden: &Garden, _: &Findings, (): &()) -> Self {
+        let mut frame = Frame::new::<Self>(garden, &(), Message::new("title.lost"));
         if let Some(site) = &garden.settings.site_address {
             let path = site.split_once("://").and_then(|(_, rest)| rest.split_once('/'));
             frame.root = format!("/{}", path.map_or("", |(_, path)| path));

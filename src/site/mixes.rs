@@ -6,20 +6,20 @@ use serde::Serialize;
 
 use crate::care::feeds::Feed;
 use crate::care::mixes::{self, Recipe};
+use crate::findings::Findings;
 use crate::garden::model::Garden;
 use crate::garden::place::Place;
 use crate::garden::planting::StepWord;
+use crate::names;
 use crate::sheets::mix::MixSheet;
 use crate::site::amount::{Amount, decimals};
 use crate::site::batch::{BatchView, about_middle, volumes};
 use crate::site::feeds::{self, tenths};
-use crate::site::frame::{Frame, Link, mix_path, named};
+use crate::site::frame::{Frame, Link, named};
 use crate::site::message::Message;
 use crate::site::mix_uses::{self, UseRow};
+use crate::site::page::{Page, Part};
 use crate::units::{self, Fill, Pot, Range, System, Volume, VolumeUnit};
-
-/// The page's path.
-pub const PATH: &str = "mixes/index.html";
 
 /// The list of mixes and feeds.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -118,9 +118,17 @@ pub struct FillRow {
     pub needed: Vec<Amount>,
 }
 
-impl MixesView {
-    /// The list of mixes and feeds.
-    pub fn new(garden: &Garden) -> MixesView {
+impl Page for MixesView {
+    type Key = ();
+
+    const PART: Part = Part { key: "mixes", href: "mixes/index.html" };
+    const TEMPLATE: &'static str = "mixes.html";
+
+    fn keys(_: &Garden) -> Vec<()> {
+        vec![()]
+    }
+
+    fn view(garden: &Garden, _: &Findings, (): &()) -> Self {
         let system = garden.settings.units;
         let mut mixes = Vec::new();
         let mut feeds = Vec::new();
@@ -142,7 +150,7 @@ impl MixesView {
             bag: line.bag.map(|bag| Amount::printed(bag, system)),
         });
         MixesView {
-            frame: Frame::new(garden, PATH, "mixes", Message::new("part.mixes")),
+            frame: Frame::new::<Self>(garden, &(), Message::new("part.mixes")),
             mixes,
             feeds,
             stock: stock.collect(),
@@ -150,10 +158,31 @@ impl MixesView {
     }
 }
 
-impl MixView {
-    /// The page of a mix; nothing for a feed.
-    pub fn new(garden: &Garden, sheet: &MixSheet) -> Option<MixView> {
-        let recipe = Recipe::of(sheet)?;
+/// The page of a mix or a feed.
+pub fn mix_path(sheet: &MixSheet) -> String {
+    format!("mixes/{}/index.html", names::slug(&sheet.name.value))
+}
+
+impl Page for MixView {
+    type Key = usize;
+
+    const PART: Part = MixesView::PART;
+    const TEMPLATE: &'static str = "mix.html";
+
+    /// The place of each mix among the sheets of mixes and feeds.
+    fn keys(garden: &Garden) -> Vec<usize> {
+        (0..garden.mixes.len())
+            .filter(|index| Recipe::of(&garden.mixes[*index]).is_some())
+            .collect()
+    }
+
+    fn path(garden: &Garden, &index: &usize) -> String {
+        mix_path(&garden.mixes[index])
+    }
+
+    fn view(garden: &Garden, _: &Findings, &index: &usize) -> Self {
+        let sheet = &garden.mixes[index];
+        let recipe = Recipe::of(sheet).expect("a key is that of a mix");
         let system = garden.settings.units;
         let stock = &garden.settings.stock;
         let places: Vec<(&Place, Range<Volume>)> = garden
@@ -169,8 +198,8 @@ impl MixView {
             .chain(buckets(system).map(|bucket| bucket_row(&recipe, bucket, system)));
         let anew = places.iter().map(|(_, fill)| *fill).reduce(mixes::and);
         let (uses, more_uses) = mix_uses::of(garden, sheet);
-        Some(MixView {
-            frame: Frame::new(garden, &mix_path(sheet), "mixes", named(&sheet.name.value)),
+        MixView {
+            frame: Frame::new::<Self>(garden, &index, named(&sheet.name.value)),
             prose: sheet.prose.trim().to_owned(),
             parts: part_rows(&recipe),
             settles: (recipe.settles() > 0.0).then(|| Amount::percent(recipe.settles())),
@@ -180,7 +209,7 @@ impl MixView {
             anew: anew.map(|fill| BatchView::new(&recipe, fill, stock, system)),
             uses,
             more_uses,
-        })
+        }
     }
 }
 
@@ -229,7 +258,7 @@ type NamedPot = (String, Pot);
 fn pots_of_season(garden: &Garden, sheet: &MixSheet) -> Vec<(NamedPot, u32)> {
     let season = garden.season().days;
     let mut pots: BTreeMap<String, u32> = BTreeMap::new();
-    for step in garden.plantings.iter().flat_map(|planting| &planting.history) {
+    for step in garden.plantings().flat_map(|(_, planting)| &planting.history) {
         let word = |wanted: StepWord| {
             step.words.iter().find(|(word, _)| *word == wanted).map(|(_, text)| text.as_str())
         };

@@ -37,12 +37,16 @@ pub struct Moment {
 pub(super) fn timeline(garden: &Garden, id: PlantingId) -> Vec<Moment> {
     let planting = garden.planting(id);
     let mut moments: Vec<Moment> =
-        planting.history.iter().map(|step| of_step(garden, step)).collect();
-    let care = garden.care.iter().filter(|care| care.about.plantings.contains(&id));
+        planting.written_steps().map(|step| of_step(garden, step)).collect();
+    for moment in &mut moments {
+        let year = planting.year_alone(moment.date).map(|year| year.to_string());
+        moment.words.extend(year.map(|year| Message::new("word.some-day").with("year", year)));
+    }
+    let care = garden.care_of(id);
     moments.extend(care.map(|care| of_care(garden, care, care.about.plantings.len() == 1)));
-    let harvests = garden.harvests.iter().filter(|harvest| harvest.plantings.contains(&id));
+    let harvests = garden.harvests_of(id);
     moments.extend(harvests.map(|harvest| of_harvest(garden, harvest)));
-    let sights = garden.sights.iter().filter(|sight| sight.about.plantings.contains(&id));
+    let sights = garden.sights_of(id);
     moments.extend(sights.map(|sight| of_sight(garden, sight)));
     moments.sort_by_key(|moment| moment.date);
     moments
@@ -51,7 +55,7 @@ pub(super) fn timeline(garden: &Garden, id: PlantingId) -> Vec<Moment> {
 /// A step of a planting's history.
 pub(super) fn of_step(garden: &Garden, step: &Step) -> Moment {
     let what = match step.what {
-        Happening::Reached(stage) => tasks::stage(stage),
+        Happening::Reached(stage) | Happening::Showed(stage) => tasks::stage(stage),
         other => Message::new(format!("happening.{}", tasks::key(other.word()))),
     };
     let noun = match step.what {

@@ -13,8 +13,9 @@ use crate::sheets::mix::MixSheet;
 use crate::site::amount::Amount;
 use crate::site::bench::BenchView;
 use crate::site::came_of_it::PlaceYields;
-use crate::site::frame::{EntryLink, Frame, Link, named, place_path};
+use crate::site::frame::{EntryLink, Frame, Link, named};
 use crate::site::message::Message;
+use crate::site::page::{Page, Part};
 use crate::site::place_use::{self, CrowdView, UseView};
 use crate::site::plantings::PlantingSummary;
 use crate::site::rooting::{self, SmallRow};
@@ -103,16 +104,24 @@ pub struct PlaceCare {
     pub entry: Option<EntryLink>,
 }
 
-impl PlacesView {
-    /// The list of places, by name.
-    pub fn new(garden: &Garden, findings: &Findings) -> PlacesView {
+impl Page for PlacesView {
+    type Key = ();
+
+    const PART: Part = Part { key: "places", href: "places/index.html" };
+    const TEMPLATE: &'static str = "places.html";
+
+    fn keys(_: &Garden) -> Vec<()> {
+        vec![()]
+    }
+
+    fn view(garden: &Garden, findings: &Findings, (): &()) -> Self {
         let mut places: Vec<_> = garden
             .places()
             .map(|(id, place)| PlaceSummary::new(garden, findings, id, place))
             .collect();
         places.sort_by(|a, b| a.link.cmp(&b.link));
         let title = Message::new("part.places");
-        PlacesView { frame: Frame::new(garden, "places/index.html", "places", title), places }
+        PlacesView { frame: Frame::new::<Self>(garden, &(), title), places }
     }
 }
 
@@ -141,9 +150,21 @@ fn standing_in(garden: &Garden, place: PlaceId) -> impl Iterator<Item = Planting
         .map(|(id, _)| id)
 }
 
-impl PlaceView {
-    /// The page of a place.
-    pub fn new(garden: &Garden, findings: &Findings, id: PlaceId) -> PlaceView {
+impl Page for PlaceView {
+    type Key = PlaceId;
+
+    const PART: Part = PlacesView::PART;
+    const TEMPLATE: &'static str = "place.html";
+
+    fn keys(garden: &Garden) -> Vec<PlaceId> {
+        garden.places().map(|(id, _)| id).collect()
+    }
+
+    fn path(garden: &Garden, &id: &PlaceId) -> String {
+        format!("places/{}/index.html", garden.place(id).slug)
+    }
+
+    fn view(garden: &Garden, findings: &Findings, &id: &PlaceId) -> Self {
         let place = garden.place(id);
         let care = garden
             .care
@@ -161,7 +182,7 @@ impl PlaceView {
             })
             .collect();
         PlaceView {
-            frame: Frame::new(garden, &place_path(&place.slug), "places", named(&place.name)),
+            frame: Frame::new::<Self>(garden, &id, named(&place.name)),
             summary: PlaceSummary::new(garden, findings, id, place),
             prose: place.prose.clone(),
             facts: facts(garden, place),

@@ -1,6 +1,7 @@
 //! The list of plantings, and the page of each: its whole history in one line of time.
 
 use chrono::NaiveDate;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::dates::Period;
@@ -10,11 +11,12 @@ use crate::garden::planting::{Planting, PlantingId, Way};
 use crate::garden::waits;
 use crate::site::amount::Amount;
 use crate::site::came_of_it::PlantingYields;
-use crate::site::frame::{Frame, Link, named, planting_path};
+use crate::site::frame::{Frame, Link, named};
 use crate::site::heading::Heading;
 use crate::site::learned::{self, LearnedRow};
 use crate::site::message::Message;
 use crate::site::moments::{Moment, timeline};
+use crate::site::page::{Page, Part};
 use crate::site::rooting::{self, RootingView};
 use crate::site::seed::from_words;
 use crate::site::sowing::SowingView;
@@ -22,7 +24,7 @@ use crate::site::tasks::{self, TaskGroup};
 use crate::site::water::{self, PlantingNeed, WithheldView};
 use crate::site::yields::YieldView;
 use crate::stage::Stage;
-use crate::stages;
+use crate::stages::{Milestone, StageDates};
 
 /// The list of plantings.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -92,6 +94,8 @@ pub struct PlantingView {
     pub came_of_it: Option<PlantingYields>,
     /// Stages, passed and expected.
     pub stages: Vec<StageRow>,
+    /// Whether something came of which a range was shown before.
+    pub has_first: bool,
     /// What the expected dates rest on, beyond the crop table.
     pub lessons: Vec<LearnedRow>,
     /// Whether its dates are told by days alone, since no temperature is known where it stands.
@@ -123,14 +127,16 @@ pub struct StageRow {
     pub expected: Option<Span>,
     /// The day it came.
     pub actual: Option<NaiveDate>,
+    /// When a range for it was first shown, and which.
+    pub first: Option<Message>,
 }
 
 /// A range of days.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, JsonSchema, PartialEq, Serialize)]
 pub struct Span {
-    /// First.
+    /// The first day.
     pub from: NaiveDate,
-    /// Last.
+    /// The last day.
     pub to: NaiveDate,
 }
 
@@ -140,9 +146,17 @@ impl From<Period> for Span {
     }
 }
 
-impl PlantingsView {
-    /// The list of plantings.
-    pub fn new(garden: &Garden, findings: &Findings) -> PlantingsView {
+impl Page for PlantingsView {
+    type Key = ();
+
+    const PART: Part = Part { key: "plantings", href: "plantings/index.html" };
+    const TEMPLATE: &'static str = "plantings.html";
+
+    fn keys(_: &Garden) -> Vec<()> {
+        vec![()]
+    }
+
+    fn view(garden: &Garden, findings: &Findings, (): &()) -> Self {
         let summary = |id| PlantingSummary::new(garden, findings, id);
         let all: Vec<(PlantingId, &Planting)> = garden.plantings().collect();
         let growing = all.iter().filter(|(_, planting)| planting.is_growing());
@@ -160,7 +174,7 @@ impl PlantingsView {
         }
         let title = Message::new("part.plantings");
         PlantingsView {
-            frame: Frame::new(garden, "plantings/index.html", "plantings", title),
+            frame: Frame::new::<Self>(garden, &(), title),
             growing: growing.map(|(id, _)| summary(*id)).collect(),
             intended: intended.map(|(id, _)| summary(*id)).collect(),
             finished,
@@ -181,6 +195,9 @@ impl PlantingSummary {
             stage: tasks::stage(stage),
             stage_key: tasks::key(stage.word()),
             since: planting.reached(stage).map(|date| {
+                if let Some(year) = planting.year_alone(date) {
+                    return Message::new("planting.since-some-day").with("year", year.to_string());
+                }
                 let key = match stage {
                     Stage::Finished => "planting.on",
                     _ if date < garden.season().days.from => "planting.since-year",
@@ -198,11 +215,22 @@ impl PlantingSummary {
     }
 }
 
-impl PlantingView {
-    /// The page of a planting.
-    pub fn new(garden: &Garden, findings: &Findings, id: PlantingId) -> PlantingView {
+impl Page for PlantingView {
+    type Key = PlantingId;
+
+    const PART: Part = PlantingsView::PART;
+    const TEMPLATE: &'static str = "planting.html";
+
+    fn keys(garden: &Garden) -> Vec<PlantingId> {
+        garden.plantings().map(|(id, _)| id).collect()
+    }
+
+    fn path(garden: &Garden, &id: &PlantingId) -> String {
+        format!("plantings/{}/index.html", garden.planting(id).slug)
+    }
+
+    fn view(garden: &Garden, findings: &Findings, &id: &PlantingId) -> Self {
         let planting = garden.planting(id);
-        let path = planting_path(&planting.slug);
         // Of each rule only the next time: the days after it depend on what is done until then.
         let mut rules = Vec::new();
         let own_tasks = findings.tasks.iter().filter(|task| {
@@ -212,8 +240,9 @@ impl PlantingView {
             }
             is_next
         });
+        let stages = stage_rows(garden, findings, id);
         PlantingView {
-            frame: Frame::new(garden, &path, "plantings", named(&planting.id)),
+            frame: Frame::new::<Self>(garden, &id, named(&planting.id)),
             summary: PlantingSummary::new(garden, findings, id),
             way: way(planting),
             parent: planting.parent.map(|id| Link::planting(garden, id)),
@@ -222,10 +251,10 @@ impl PlantingView {
             seed: seed(planting),
             shares_with: planting.shares_with.map(|id| Link::planting(garden, id)),
             came_of_it: PlantingYields::new(garden, findings, id),
-            stages: findings.stages_of(id).iter().map(stage_row).collect(),
+            has_first: stages.iter().any(|row| row.first.is_some()),
+            stages,
             lessons: learned::of_planting(findings.lessons_of(id)),
-            is_without_warmth: planting.is_growing()
-                && stages::is_without_warmth(garden, &findings.conditions, id),
+            is_without_warmth: planting.is_growing() && findings.is_without_warmth(id),
             timeline: timeline(garden, id),
             warnings: warnings(garden, id),
             rooting: rooting::of_planting(garden, findings, id),
@@ -233,23 +262,18 @@ impl PlantingView {
             tasks: tasks::groups(garden, own_tasks),
             water: water::of_planting(garden, findings, id),
             water_withheld: water::withheld_of(garden, findings, id),
-            is_partly_grouped: garden
-                .harvests
-                .iter()
-                .any(|harvest| harvest.plantings.len() > 1 && harvest.plantings.contains(&id)),
+            is_partly_grouped: garden.harvests_of(id).any(|harvest| harvest.plantings.len() > 1),
         }
     }
 }
 
 /// Pickings inside the waiting time of a treatment, with both dates.
 fn warnings(garden: &Garden, id: PlantingId) -> Vec<Message> {
-    waits::broken(&garden.care, &garden.harvests)
-        .into_iter()
-        .filter(|broken| broken.planting == id)
+    waits::broken(garden, id)
         .map(|broken| {
             Message::new("caution.picked-in-wait")
-                .with("picked", broken.picked)
-                .with("treated", broken.treated)
+                .with("picked", broken.picked())
+                .with("treated", broken.treated())
                 .with("count", u64::from(broken.wait_days))
         })
         .collect()
@@ -264,6 +288,9 @@ fn way(planting: &Planting) -> Message {
         Way::Split => "way.split",
     };
     match planting.begun() {
+        Some(_) if let Some(year) = planting.since_year => {
+            Message::new("way.since-year").with("year", year.to_string())
+        }
         Some(date) if planting.is_older_than_journal => {
             Message::new("way.older").with("date", date)
         }
@@ -277,7 +304,21 @@ fn seed(planting: &Planting) -> Option<Message> {
     from_words(seed.from.as_deref(), seed.year)
 }
 
-fn stage_row(dates: &crate::stages::StageDates) -> StageRow {
-    let what = tasks::milestone(dates.what);
-    StageRow { what, expected: dates.expected.map(Span::from), actual: dates.actual }
+fn stage_rows(garden: &Garden, findings: &Findings, id: PlantingId) -> Vec<StageRow> {
+    let first = |what: Milestone| {
+        let told = findings.told_of(id).iter().find(|told| told.what == what)?;
+        let (day, range) = told.first?;
+        let said = Message::new("planting.first-said").with("day", day);
+        Some(said.with("from", range.from).with("to", range.to))
+    };
+    let row = |dates: &StageDates| StageRow {
+        what: tasks::milestone(dates.what),
+        expected: dates.expected.map(Span::from),
+        actual: dates.actual,
+        first: first(dates.what).filter(|_| dates.actual.is_some()),
+    };
+    let planting = garden.planting(id);
+    let is_some_day =
+        |dates: &&StageDates| dates.actual.is_some_and(|day| planting.year_alone(day).is_some());
+    findings.stages_of(id).iter().filter(|dates| !is_some_day(dates)).map(row).collect()
 }

@@ -15,6 +15,7 @@ use crate::site::frame::{EntryLink, Frame, Link};
 use crate::site::journal::linked;
 use crate::site::learned::{ScoreRow, score_row};
 use crate::site::message::Message;
+use crate::site::page::{Page, Part};
 use crate::site::plantings::Span;
 use crate::site::yields::YieldView;
 use crate::units::{AreaUnit, MassUnit, System};
@@ -122,29 +123,33 @@ pub struct NoteRow {
 /// A note of up to so many words stands in full; the review is to fit two sheets of paper.
 const WORDS: usize = 120;
 
-/// The page of a season's review; the current season has the room's front page.
-pub fn path_of(garden: &Garden, season: Season) -> String {
-    if season == garden.season() {
-        return "review/index.html".to_owned();
-    }
-    format!("review/{}/index.html", season.name().replace('/', "-"))
-}
+impl Page for ReviewView {
+    type Key = Season;
 
-impl ReviewView {
-    /// The page of a season.
-    pub fn new(garden: &Garden, findings: &Findings, season: Season) -> ReviewView {
+    const PART: Part = Part { key: "review", href: "review/index.html" };
+    const TEMPLATE: &'static str = "review.html";
+
+    fn keys(garden: &Garden) -> Vec<Season> {
+        review::seasons(garden)
+    }
+
+    fn path(garden: &Garden, &season: &Season) -> String {
+        Self::PART.of_season(garden, season)
+    }
+
+    fn view(garden: &Garden, findings: &Findings, &season: &Season) -> Self {
         let review = Review::of(garden, &findings.forecasts, season);
         let system = garden.settings.units;
         let title = Message::new("title.review").with("season", season.name());
-        let frame = Frame::new(garden, &path_of(garden, season), "review", title);
+        let frame = Frame::new::<Self>(garden, &season, title);
         let currency = garden.settings.currency.as_deref();
         let costs: Vec<_> = review.costs.iter().map(|index| &garden.costs[*index]).collect();
         let spent: f64 = costs.iter().map(|cost| cost.price).sum();
         ReviewView {
             season: season.name(),
-            seasons: review::seasons(garden)
+            seasons: Self::keys(garden)
                 .into_iter()
-                .map(|season| Link { text: season.name(), href: path_of(garden, season) })
+                .map(|season| Link { text: season.name(), href: Self::path(garden, &season) })
                 .collect(),
             lead: lead(&review),
             crops: review.crops.iter().map(|season| crop_row(garden, season)).collect(),

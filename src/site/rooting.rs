@@ -51,7 +51,7 @@ pub(super) fn of_planting(
 /// The plantings of a place, there or still to come, whose containers are too small.
 pub(super) fn small_in(garden: &Garden, findings: &Findings, place: PlaceId) -> Vec<SmallRow> {
     let mut rows = Vec::new();
-    for (id, _) in garden.plantings() {
+    for id in garden.plantings_in(place).iter().copied() {
         let here = findings.rootings_of(id).iter().filter(|rooting| rooting.place == place);
         rows.extend(here.filter_map(|rooting| {
             let says = too_small(rooting.too_small?, rooting, garden.settings.units);

@@ -12,6 +12,7 @@ use crate::raising::seeds::trials;
 use crate::site::amount::Amount;
 use crate::site::frame::{EntryLink, Frame, Link};
 use crate::site::message::Message;
+use crate::site::page::{Page, Part};
 use crate::site::plantings::Span;
 use crate::site::sowing::{SowingView, rate_words};
 
@@ -109,12 +110,17 @@ pub struct TestRow {
     pub days: Option<Amount>,
 }
 
-/// The page's path.
-pub const PATH: &str = "seed/index.html";
+impl Page for SeedView {
+    type Key = ();
 
-impl SeedView {
-    /// The seed box.
-    pub fn new(garden: &Garden, findings: &Findings) -> SeedView {
+    const PART: Part = Part { key: "seed", href: "seed/index.html" };
+    const TEMPLATE: &'static str = "seed.html";
+
+    fn keys(_: &Garden) -> Vec<()> {
+        vec![()]
+    }
+
+    fn view(garden: &Garden, findings: &Findings, (): &()) -> Self {
         let seeds = &findings.seeds;
         let (empty, packets): (Vec<usize>, Vec<usize>) =
             (0..seeds.packets.len()).partition(|index| seeds.packets[*index].is_empty());
@@ -123,7 +129,7 @@ impl SeedView {
             seeds.sowings.keys().filter_map(|id| sowing_row(garden, findings, *id)).collect();
         sowings.sort_by_key(|row| (row.when.is_none(), row.when.map(|when| (when.from, when.to))));
         SeedView {
-            frame: Frame::new(garden, PATH, "seed", Message::new("part.seed")),
+            frame: Frame::new::<Self>(garden, &(), Message::new("part.seed")),
             sowings,
             packets: packets.iter().map(row).collect(),
             empty: empty.iter().map(row).collect(),
@@ -155,7 +161,7 @@ fn when(garden: &Garden, findings: &Findings, id: PlantingId) -> Option<Span> {
         return Some(day(begun));
     }
     let plan = findings.plans.get(&id).copied().unwrap_or_default();
-    days_to_sow(garden, garden.planting(id), plan).map(Span::from)
+    days_to_sow(garden, plan).map(Span::from)
 }
 
 impl PacketName {

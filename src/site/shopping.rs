@@ -14,8 +14,10 @@ use crate::raising::shopping::potting::{MixNeed, PotNeed};
 use crate::raising::shopping::{SeedNeed, Shopping, Span as Time, Supply};
 use crate::site::amount::Amount;
 use crate::site::batch::BatchView;
-use crate::site::frame::{Frame, Link, mix_path};
+use crate::site::frame::{Frame, Link};
 use crate::site::message::{Arg, Message};
+use crate::site::mixes::mix_path;
+use crate::site::page::{Page, Part};
 use crate::site::plantings::Span;
 use crate::site::seed::PacketName;
 use crate::site::tasks;
@@ -143,25 +145,32 @@ pub struct JobItem {
     pub days: Message,
 }
 
-/// The page of a time.
-pub fn path_of(time: Time) -> &'static str {
-    match time {
-        Time::FourWeeks => "shopping/index.html",
-        Time::Season => "shopping/season/index.html",
-    }
-}
+impl Page for ShoppingView {
+    type Key = Time;
 
-impl ShoppingView {
-    /// The list of a time.
-    pub fn new(garden: &Garden, findings: &Findings, time: Time) -> ShoppingView {
+    const PART: Part = Part { key: "shopping", href: "shopping/index.html" };
+    const TEMPLATE: &'static str = "shopping.html";
+
+    fn keys(_: &Garden) -> Vec<Time> {
+        Time::ALL.to_vec()
+    }
+
+    fn path(_: &Garden, time: &Time) -> String {
+        match time {
+            Time::FourWeeks => Self::PART.href.to_owned(),
+            Time::Season => "shopping/season/index.html".to_owned(),
+        }
+    }
+
+    fn view(garden: &Garden, findings: &Findings, &time: &Time) -> Self {
         let title = Message::new("part.shopping");
-        let frame = Frame::new(garden, path_of(time), "shopping", title);
+        let frame = Frame::new::<Self>(garden, &time, title);
         let times = Time::ALL.into_iter().map(|other| TimeLink {
             words: Message::new(match other {
                 Time::FourWeeks => "shopping.four-weeks",
                 Time::Season => "shopping.season",
             }),
-            href: path_of(other).to_owned(),
+            href: Self::path(garden, &other),
             is_here: other == time,
         });
         let days = time.days(garden);
@@ -182,7 +191,9 @@ impl ShoppingView {
             None => none,
         }
     }
+}
 
+impl ShoppingView {
     fn filled(self, garden: &Garden, seeds: &SeedBox, shopping: &Shopping) -> ShoppingView {
         let pots = shopping
             .mixes

@@ -3,6 +3,9 @@
 use chrono::NaiveDate;
 use serde::Serialize;
 
+/// Where it lies, from the root.
+pub const PATH: &str = "sitemap.xml";
+
 /// The most addresses one sitemap may hold (sitemaps.org protocol 0.9, 'Using Sitemap index files').
 pub const MOST_PAGES: usize = 50_000;
 

@@ -3,18 +3,18 @@
 
 use chrono::{Datelike, NaiveDate};
 
-use crate::catalogue::CropId;
 use crate::garden::model::Garden;
 use crate::garden::place::PlaceId;
 use crate::garden::planting::PlantingId;
 use crate::place_kind::PlaceKind;
 use crate::results::yields::Whose;
-use crate::results::yields::book::{Book, Only, Picked};
+use crate::results::yields::book::{Among, Book, Only, Picked};
 use crate::results::yields::lot::Lot;
 use crate::site::frame::Link;
-use crate::site::harvests;
+use crate::site::harvests::HarvestsView;
 use crate::site::heading::Heading;
 use crate::site::message::Message;
+use crate::site::page::Page;
 use crate::site::yields::LotRow;
 
 /// What sums are made by.
@@ -38,17 +38,6 @@ pub enum By {
     Place,
     /// By kind of place.
     Kind,
-}
-
-/// Which pickings; what is not there is not narrowed.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Scope {
-    /// Of one season, by its first day.
-    pub season: Option<NaiveDate>,
-    /// Of one crop.
-    pub crop: Option<CropId>,
-    /// Of one place.
-    pub place: Option<PlaceId>,
 }
 
 /// A sum with what it is about.
@@ -76,42 +65,19 @@ enum Key {
 }
 
 /// The sums, in the order of their keys.
-pub fn sums(garden: &Garden, book: &Book, by: By, scope: Scope) -> Vec<Headed> {
-    let lots = book.lots(garden, |picked| scope.holds(picked).then(|| key(by, picked)).flatten());
+pub fn sums(garden: &Garden, book: &Book, by: By, among: Among) -> Vec<Headed> {
+    let lots = book.lots(garden, among, |picked| key(by, picked));
     lots.into_iter()
         .map(|(key, lot)| {
             let lot = match &key {
                 // Of a whole place the whole ground counts, whoever stood there.
                 Key::Place(Only::One(id)) => lot.on(garden, &[*id]),
-                Key::Season(_) if let Some(id) = scope.place => lot.on(garden, &[id]),
+                Key::Season(_) if let Among::Place(id) = among => lot.on(garden, &[id]),
                 _ => lot,
             };
-            Headed { heading: heading(garden, scope, &key), lot, key }
+            Headed { heading: heading(garden, among, &key), lot, key }
         })
         .collect()
-}
-
-impl Scope {
-    /// Of one season.
-    pub fn season(day: NaiveDate) -> Scope {
-        Scope { season: Some(day), ..Scope::default() }
-    }
-
-    /// Of one crop.
-    pub fn crop(id: CropId) -> Scope {
-        Scope { crop: Some(id), ..Scope::default() }
-    }
-
-    /// Of one place.
-    pub fn place(id: PlaceId) -> Scope {
-        Scope { place: Some(id), ..Scope::default() }
-    }
-
-    fn holds(&self, picked: &Picked<'_>) -> bool {
-        self.season.is_none_or(|season| picked.season == season)
-            && self.crop.is_none_or(|crop| picked.whose == Whose::Crop(crop))
-            && self.place.is_none_or(|place| picked.place == Only::One(place))
-    }
 }
 
 impl Headed {
@@ -125,7 +91,7 @@ impl Headed {
             Key::All => row(Message::new("yields.all")),
             Key::Season(day) => {
                 let season = garden.season_of(*day);
-                row(text(&season.name())).linked(harvests::path_of(garden, season))
+                row(text(&season.name())).linked(HarvestsView::path(garden, &season))
             }
             Key::Month(year, month) | Key::WhoseMonth(_, year, month) => {
                 let day = NaiveDate::from_ymd_opt(*year, *month, 1).unwrap_or(garden.today);
@@ -170,27 +136,23 @@ fn key(by: By, picked: &Picked<'_>) -> Option<Key> {
         By::Month => Key::Month(date.year(), date.month()),
         By::Crop => Key::Whose(picked.whose),
         By::CropAndMonth => Key::WhoseMonth(picked.whose, date.year(), date.month()),
-        By::Variety => Key::Variety(picked.whose, picked.variety.clone()),
+        By::Variety => Key::Variety(picked.whose, picked.variety.owned()),
         By::Planting => match picked.harvest.plantings.as_slice() {
             [only] => Key::Planting(*only),
             _ => return None,
         },
-        By::Place => Key::Place(picked.place.clone()),
-        By::Kind => Key::Kind(picked.kind.clone()),
+        By::Place => Key::Place(picked.place),
+        By::Kind => Key::Kind(picked.kind),
     })
 }
 
-fn heading(garden: &Garden, scope: Scope, key: &Key) -> Heading {
-    let mut of = Heading::default();
-    if let Some(day) = scope.season {
-        of = of.season(garden, day);
-    }
-    if let Some(id) = scope.crop {
-        of = of.crop(garden, Whose::Crop(id));
-    }
-    if let Some(id) = scope.place {
-        of = of.place(garden, &Only::One(id));
-    }
+fn heading(garden: &Garden, among: Among, key: &Key) -> Heading {
+    let of = match among {
+        Among::Season(day) => Heading::default().season(garden, day),
+        Among::Crop(id) => Heading::default().crop(garden, Whose::Crop(id)),
+        Among::Place(id) => Heading::default().place(garden, &Only::One(id)),
+        Among::All | Among::Planting(_) => Heading::default(),
+    };
     let first = |year: i32, month: u32| NaiveDate::from_ymd_opt(year, month, 1);
     match key {
         Key::All => of,

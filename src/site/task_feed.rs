@@ -1,13 +1,18 @@
 //! Coming tasks as events of a calendar, still without words.
 
+use std::collections::BTreeMap;
+
 use chrono::NaiveDate;
 
-use crate::care::tasks::model::Task;
+use crate::care::tasks::model::{Task, TaskKey};
 use crate::catalogue::CropId;
 use crate::garden::model::Garden;
-use crate::site::frame::crop_path;
+use crate::site::crops::CropView;
+use crate::site::feed::MOST_EVENTS;
 use crate::site::message::Message;
+use crate::site::page::Page;
 use crate::site::task_event::{self, Told};
+use crate::site::tasks::TasksView;
 
 /// A feed of tasks before its words are put in.
 #[derive(Clone, Debug, PartialEq)]
@@ -55,20 +60,32 @@ pub fn is_feed(path: &str) -> bool {
 
 /// The event each task is in: its position among the tasks → the event's UID.
 pub fn uids(garden: &Garden, tasks: &[Task]) -> Vec<String> {
-    tasks.iter().map(|task| task_event::uid(garden, task, None)).collect()
+    let bundles = task_event::bundles(garden, tasks, None);
+    let of_task = bundles
+        .iter()
+        .flat_map(|bundle| bundle.tasks.iter().map(|task| (&task.key, bundle.uid.as_str())));
+    let by_task: BTreeMap<&TaskKey, &str> = of_task.collect();
+    tasks
+        .iter()
+        .map(|task| by_task.get(&task.key).copied().unwrap_or_default().to_owned())
+        .collect()
 }
 
 impl TaskFeed {
     /// The feed of the whole garden, or of one crop.
     pub fn new(garden: &Garden, tasks: &[Task], crop: Option<CropId>) -> TaskFeed {
         let page = match crop {
-            None => "tasks/index.html".to_owned(),
-            Some(id) => crop_path(&garden.catalogue.get(id).slug),
+            None => TasksView::path(garden, &()),
+            Some(id) => CropView::path(garden, &id),
         };
         let site = garden.settings.site_address.as_deref();
         let at = |path: &str| site.map(|site| format!("{site}{path}"));
-        let events = task_event::told(garden, tasks, crop);
-        let events = events.into_iter().map(|(uid, told)| PlannedEvent { uid, told });
+        let mut bundles = task_event::bundles(garden, tasks, crop);
+        bundles.truncate(MOST_EVENTS);
+        let events = bundles.iter().map(|bundle| PlannedEvent {
+            uid: bundle.uid.clone(),
+            told: task_event::told(garden, bundle),
+        });
         TaskFeed {
             day: garden.today,
             title: feed_title(garden, crop),
@@ -79,6 +96,11 @@ impl TaskFeed {
             remind_hours: remind_hours(garden),
         }
     }
+}
+
+/// How many events of the whole garden's feed are too many for it; the farthest are left out.
+pub fn left_out(garden: &Garden, tasks: &[Task]) -> usize {
+    task_event::bundles(garden, tasks, None).len().saturating_sub(MOST_EVENTS)
 }
 
 /// Whole hours before midnight of a task's day at which a phone is asked to remind: one to ten days'. After

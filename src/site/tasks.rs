@@ -6,18 +6,20 @@ use serde::Serialize;
 use crate::care::mixes::is_called;
 use crate::care::tasks::grouping;
 use crate::care::tasks::model::{Caution, Note, SeedsToSow, Task, Why};
+use crate::catalogue::Purpose;
 use crate::findings::Findings;
 use crate::garden::model::Garden;
 use crate::jobs::Job;
 use crate::sheets::mix::MixSheet;
 use crate::site::amount::Amount;
-use crate::site::away;
+use crate::site::away::{self, HelperView};
 use crate::site::calendar::{SowNowRow, sow_now};
 use crate::site::frame::{EntryLink, Frame, Link};
 use crate::stage::Stage;
 use crate::stages::Milestone;
 
 use crate::site::message::Message;
+use crate::site::page::{Page, Part};
 use crate::site::task_feed::remind_hours;
 use crate::site::water;
 
@@ -108,9 +110,17 @@ pub struct TaskItem {
     pub seeds: Option<Message>,
 }
 
-impl TasksView {
-    /// The tasks page.
-    pub fn new(garden: &Garden, findings: &Findings) -> TasksView {
+impl Page for TasksView {
+    type Key = ();
+
+    const PART: Part = Part { key: "tasks", href: "tasks/index.html" };
+    const TEMPLATE: &'static str = "tasks.html";
+
+    fn keys(_: &Garden) -> Vec<()> {
+        vec![()]
+    }
+
+    fn view(garden: &Garden, findings: &Findings, (): &()) -> Self {
         let ahead = garden.settings.feed.look_ahead_days;
         let (overdue, coming): (Vec<&Task>, Vec<&Task>) =
             findings.tasks.iter().partition(|task| task.overdue_since.is_some());
@@ -123,16 +133,16 @@ impl TasksView {
             }
         }
         TasksView {
-            frame: Frame::new(garden, "tasks/index.html", "tasks", Message::new("part.tasks")),
+            frame: Frame::new::<Self>(garden, &(), Message::new("part.tasks")),
             today: garden.today,
             overdue: self::groups(garden, overdue),
             days,
             sow_now: sow_now(garden, &findings.sow_now),
-            helper_sheets: away::sheets(garden)
+            helper_sheets: HelperView::keys(garden)
                 .iter()
                 .map(|absence| SheetLink {
                     words: away::link_words(absence),
-                    href: away::path_of(absence),
+                    href: HelperView::path(garden, absence),
                 })
                 .collect(),
             remind: remind_hours(garden)
@@ -153,7 +163,10 @@ pub fn groups<'a>(garden: &Garden, tasks: impl IntoIterator<Item = &'a Task>) ->
                 Note::FeelFirst => Message::new("note.feel-first"),
             });
             say_once(TaskGroup {
-                job: job_with(&group.job, group.with),
+                job: match group.purpose {
+                    Some(purpose) => feed_for(purpose),
+                    None => job_with(&group.job, group.with),
+                },
                 date: group.day,
                 items: group.tasks.iter().map(|task| item(garden, task)).collect(),
                 reason: None,
@@ -233,6 +246,14 @@ pub fn job_with(what: &Job, with: Option<&str>) -> Message {
     }
 }
 
+/// The words for a feed of which only the purpose is known.
+fn feed_for(purpose: Purpose) -> Message {
+    Message::new(match purpose {
+        Purpose::Leaves => "job.feed-for-leaves",
+        Purpose::Fruit => "job.feed-for-fruit",
+    })
+}
+
 /// The plantings for which work with this mix or feed comes up, in the order in which it does.
 pub fn plantings_to_feed(garden: &Garden, tasks: &[Task], sheet: &MixSheet) -> Vec<Link> {
     let mut links = Vec::new();
@@ -276,6 +297,9 @@ pub fn why(why: Why) -> Message {
         }
         Why::FreshMix(date) => Message::new("why.fresh-mix").with("date", date),
         Why::Season => Message::new("why.season"),
+        Why::FrostUntil(date) => Message::new("why.frost-until").with("date", date),
+        Why::FrostFrom(date) => Message::new("why.frost-from").with("date", date),
+        Why::Lifted(date) => Message::new("why.lifted").with("date", date),
         Why::Succession(date) => Message::new("why.succession").with("date", date),
     }
 }

@@ -13,10 +13,9 @@ use crate::places::bookings::{Booking, Hold};
 use crate::places::room;
 use crate::site::frame::{Frame, Link};
 use crate::site::message::Message;
+use crate::site::page::{Page, Part};
 use crate::site::place_use::{self, CrowdView};
-
-/// The page's path.
-pub const PATH: &str = "timeline/index.html";
+use crate::site::places::PlacesView;
 
 /// A strip shows no more than so many seasons; older stays are in the table.
 const MOST_SEASONS: usize = 5;
@@ -101,9 +100,21 @@ pub struct StayRow {
     pub room: Option<Message>,
 }
 
-impl TimelineView {
-    /// The page.
-    pub fn new(garden: &Garden, findings: &Findings) -> TimelineView {
+impl Page for TimelineView {
+    type Key = ();
+
+    const PART: Part = PlacesView::PART;
+    const TEMPLATE: &'static str = "timeline.html";
+
+    fn keys(_: &Garden) -> Vec<()> {
+        vec![()]
+    }
+
+    fn path(_: &Garden, (): &()) -> String {
+        "timeline/index.html".to_owned()
+    }
+
+    fn view(garden: &Garden, findings: &Findings, (): &()) -> Self {
         let mut ids: Vec<PlaceId> = garden
             .places()
             .map(|(id, _)| id)
@@ -111,7 +122,7 @@ impl TimelineView {
             .collect();
         ids.sort_by_key(|id| (!room::is_soil(garden.place(*id)), Link::place(garden, *id)));
         let strip = strip(garden, findings, &ids);
-        let frame = Frame::new(garden, PATH, "places", Message::new("title.timeline"));
+        let frame = Frame::new::<Self>(garden, &(), Message::new("title.timeline"));
         let lines = |id: &PlaceId| lines_on(garden, findings, *id, &strip);
         TimelineView {
             places: ids.iter().map(lines).filter(|lines| !lines.rows.is_empty()).collect(),

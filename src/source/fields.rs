@@ -14,6 +14,10 @@ pub struct Fields<'a> {
     map: &'a Map,
     what: &'static str,
     known: Vec<&'static str>,
+    /// Keys that were taken as they are written, such as a garden's own words.
+    taken: Vec<&'a str>,
+    /// Keys that may be meant where one is misspelt; too many to list.
+    meant: Vec<&'static str>,
     /// Keys that have to be there and are not, each with an example.
     lacking: Vec<(&'static str, String)>,
 }
@@ -30,7 +34,14 @@ impl<'a> Fields<'a> {
                 }
             }
         }
-        Fields { map, what, known: Vec::new(), lacking: Vec::new() }
+        Fields {
+            map,
+            what,
+            known: Vec::new(),
+            taken: Vec::new(),
+            meant: Vec::new(),
+            lacking: Vec::new(),
+        }
     }
 
     /// Where the map opens.
@@ -168,6 +179,23 @@ impl<'a> Fields<'a> {
             .collect()
     }
 
+    /// Every key that `wanted` takes, with its value whatever its shape, in the order written. The keys
+    /// `known` are those that may be meant where one is misspelt.
+    pub fn those<T>(
+        &mut self,
+        known: impl IntoIterator<Item = &'static str>,
+        wanted: impl Fn(&str, &Node) -> Option<T>,
+    ) -> Vec<(T, &'a Written<String>, &'a Node)> {
+        let found = self.map.pairs.iter().filter_map(|(key, node)| {
+            let is_free = !self.known.contains(&key.value.as_str());
+            Some((wanted(&key.value, node).filter(|_| is_free)?, key, node))
+        });
+        let found: Vec<_> = found.collect();
+        self.taken.extend(found.iter().map(|(_, key, _)| key.value.as_str()));
+        self.meant.extend(known);
+        found
+    }
+
     /// A list of whatever shape its items have.
     pub fn items(&mut self, key: &'static str, problems: &mut Problems) -> Vec<&'a Node> {
         match self.node(key, problems) {
@@ -190,8 +218,9 @@ impl<'a> Fields<'a> {
     /// lacking key is not told where another is a slip of the pen for it.
     pub fn finish(self, problems: &mut Problems) {
         for (key, _) in &self.map.pairs {
-            if !self.known.contains(&key.value.as_str()) {
-                problems.add(problems::unknown_key(key, self.what, &self.known));
+            let is_known = self.known.contains(&key.value.as_str());
+            if !is_known && !self.taken.contains(&key.value.as_str()) {
+                problems.add(problems::unknown_key(key, self.what, &self.known, &self.meant));
             }
         }
         for (key, example) in &self.lacking {

@@ -212,16 +212,29 @@ pub(super) fn repeated_key(key: &Written<String>, first: Origin, what: &str) -> 
         .hint("keep one of the two, or join them")
 }
 
-pub(super) fn unknown_key(key: &Written<String>, what: &str, known: &[&str]) -> Problem {
+pub(super) fn unknown_key(
+    key: &Written<String>,
+    what: &str,
+    known: &[&str],
+    meant: &[&str],
+) -> Problem {
     let name = key.value.trim_matches(['\'', '"']);
     let problem =
         Problem::new(Code::UnknownKey, key.at, format!("{} is not a key of {what}", Tick(name)))
             .label("unknown key");
-    match words::nearest(name, known.iter().copied()) {
+    match words::nearest(name, known.iter().chain(meant).copied()) {
         Some(near) => problem.mend(key.at, near, format!("did you mean {}?", Tick(near))),
         None => {
             let known: Vec<_> = known.iter().map(|key| Tick(key)).collect();
-            problem.hint(format!("the keys of {what} are {}", words::all_of(&known)))
+            let problem = problem.hint(format!("the keys of {what} are {}", words::all_of(&known)));
+            match meant {
+                [first, .., last] => problem.hint(format!(
+                    "a short line begins with what was done: {}, {} and the like",
+                    Tick(first),
+                    Tick(last)
+                )),
+                _ => problem,
+            }
         }
     }
 }
@@ -356,7 +369,7 @@ fn advice_apart(sentence: &str) -> (&str, Option<String>) {
     }
 }
 
-pub(super) fn bad_value(key: &str, at: Origin, trouble: &dyn Trouble) -> Problem {
+pub(crate) fn bad_value(key: &str, at: Origin, trouble: &dyn Trouble) -> Problem {
     let sentence = trouble.message();
     let (what, advice) = advice_apart(&sentence);
     let mut problem = Problem::new(trouble.code(), at, format!("{}: {what}", Tick(key)));

@@ -1,12 +1,14 @@
 //! The only reader of folders: content and theme.
 
 use std::fmt;
+use std::fs::File;
+use std::io::Read;
 use std::path::{Path, PathBuf};
 
 use walkdir::WalkDir;
 
 use crate::origin::FileId;
-use crate::source::files::Files;
+use crate::source::files::{Files, LARGEST_TEXT};
 
 /// A file or folder that the machine would not let us read.
 #[derive(Debug)]
@@ -25,7 +27,20 @@ impl fmt::Display for Unreadable {
 
 impl std::error::Error for Unreadable {}
 
-/// Reads every file below `folder` whose relative path `wanted` accepts; links are followed.
+/// What is wanted of a file.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Wanted {
+    /// All its bytes.
+    Bytes,
+    /// Its text; of a file too large to be one, only enough to tell so.
+    Text,
+    /// That it is there; however large it is, it is not read.
+    Name,
+    /// Nothing.
+    Nothing,
+}
+
+/// Reads the files below `folder`, as far as `wanted` says of their relative paths; links are followed.
 ///
 /// Hidden files and folders (names that begin with a dot) are passed over: editors and version
 /// control keep their own things there.
@@ -35,7 +50,7 @@ impl std::error::Error for Unreadable {}
 pub fn read_folder(
     folder: &Path,
     first: FileId,
-    wanted: impl Fn(&str) -> bool,
+    wanted: impl Fn(&str) -> Wanted,
 ) -> Result<Files, Unreadable> {
     let mut pairs = Vec::new();
     let entries = WalkDir::new(folder)
@@ -54,17 +69,22 @@ pub fn read_folder(
             let reason = "its name is not Unicode text; rename it".to_owned();
             return Err(Unreadable { path: entry.path().to_path_buf(), reason });
         };
-        if wanted(&path) {
-            pairs.push((path, read(entry.path())?));
+        match wanted(&path) {
+            Wanted::Bytes => pairs.push((path, read(entry.path(), u64::MAX)?)),
+            Wanted::Text => pairs.push((path, read(entry.path(), LARGEST_TEXT as u64 + 1)?)),
+            Wanted::Name => pairs.push((path, Vec::new())),
+            Wanted::Nothing => {}
         }
     }
     Ok(Files::new(first, pairs))
 }
 
-#[expect(clippy::disallowed_methods, reason = "this is the one reader of folders")]
-fn read(path: &Path) -> Result<Vec<u8>, Unreadable> {
-    std::fs::read(path)
-        .map_err(|error| Unreadable { path: path.to_path_buf(), reason: error.to_string() })
+fn read(path: &Path, most: u64) -> Result<Vec<u8>, Unreadable> {
+    let mut bytes = Vec::new();
+    File::open(path)
+        .and_then(|file| file.take(most).read_to_end(&mut bytes))
+        .map_err(|error| Unreadable { path: path.to_path_buf(), reason: error.to_string() })?;
+    Ok(bytes)
 }
 
 fn is_hidden(name: &std::ffi::OsStr) -> bool {

@@ -6,7 +6,6 @@ use crate::calendar::plan::Plan;
 use crate::catalogue::CropSheet;
 use crate::catalogue::sheet::{AfterStage, DegreeDays, Way as SheetWay};
 use crate::climate::conditions::Conditions;
-use crate::dates::Period;
 use crate::garden::model::Garden;
 use crate::garden::place::PlaceId;
 use crate::garden::planting::{Planting, PlantingId, Way};
@@ -36,6 +35,8 @@ pub(crate) struct Course<'a> {
     pub(crate) planting: &'a Planting,
     pub(crate) plan: Plan,
     pub(crate) beginning: Beginning,
+    /// The day on which it is looked at: the garden's, or an earlier one.
+    today: NaiveDate,
 }
 
 /// The durations that hold for a planting.
@@ -56,14 +57,25 @@ impl<'a> Course<'a> {
         plan: Plan,
     ) -> Course<'a> {
         let planting = garden.planting(id);
-        let sow = planting.sow_on.map(|day| Period { from: day, to: day });
-        let plan = Plan { sow: sow.or(plan.sow), ..plan };
         let beginning = beginning(garden, planting);
-        Course { garden, conditions, id, planting, plan, beginning }
+        let today = garden.today;
+        Course { garden, conditions, id, planting, plan, beginning, today }
+    }
+
+    /// The course as it was known at the end of an earlier day: the planting is as it was then.
+    pub(crate) fn as_known(
+        garden: &'a Garden,
+        conditions: &'a Conditions,
+        (id, planting): (PlantingId, &'a Planting),
+        plan: Plan,
+        today: NaiveDate,
+    ) -> Course<'a> {
+        let beginning = beginning(garden, planting);
+        Course { garden, conditions, id, planting, plan, beginning, today }
     }
 
     pub(crate) fn today(&self) -> NaiveDate {
-        self.garden.today
+        self.today
     }
 
     pub(crate) fn sheet(&self) -> &'a CropSheet {
@@ -109,7 +121,7 @@ impl<'a> Course<'a> {
 
     /// Whether a day belongs to the round of stages the planting is in: of a perennial, this season.
     pub(crate) fn is_this_round(&self, day: NaiveDate) -> bool {
-        !self.is_perennial() || self.garden.season().days.contains(day)
+        !self.is_perennial() || self.garden.season_of(self.today).days.contains(day)
     }
 
     /// When a milestone came, in this round.
@@ -129,10 +141,10 @@ impl<'a> Course<'a> {
     }
 
     /// The days on which something was picked, oldest first.
-    pub(crate) fn pickings(&self) -> impl Iterator<Item = NaiveDate> + 'a {
-        let id = self.id;
-        let harvests = self.garden.harvests.iter();
-        harvests.filter(move |harvest| harvest.plantings.contains(&id)).map(|harvest| harvest.date)
+    pub(crate) fn pickings(&self) -> impl DoubleEndedIterator<Item = NaiveDate> + use<'a> {
+        let today = self.today;
+        let days = self.garden.harvests_of(self.id).map(|harvest| harvest.date);
+        days.filter(move |day| *day <= today)
     }
 
     /// Where it stands on a day; later than today where it will stand once it has reached `after`.
@@ -191,12 +203,23 @@ impl<'a> Course<'a> {
     }
 }
 
-/// What lies between two durations that count from the same stage, the shorter with the shorter.
+/// What lies between two durations that count from the same stage.
 fn between(first: Option<AfterStage>, second: Option<AfterStage>) -> Option<Range<Days>> {
     let (first, second) = first.zip(second).filter(|(a, b)| a.stage == b.stage)?;
-    let low = second.days.low.0.saturating_sub(first.days.low.0).max(0);
-    let high = second.days.high.0.saturating_sub(first.days.high.0).max(0);
-    Some(Range { low: Days(low.min(high)), high: Days(low.max(high)) })
+    let days = |range: Range<Days>| (f64::from(range.low.0), f64::from(range.high.0));
+    let (low, high) = difference(days(first.days), days(second.days));
+    let whole = |days: f64| Days(days.round() as i32);
+    Some(Range { low: whole(low.max(0.0)), high: whole(high.max(0.0)) })
+}
+
+/// The range of a difference: about the difference of the middles, and as wide as that of two quantities of which a half of
+/// what moves one moves the other too. That half is trug's choice, no source: what is late in flower is late in fruit, but not
+/// by as much. It is never wider than the wider of the two.
+pub(super) fn difference(first: (f64, f64), second: (f64, f64)) -> (f64, f64) {
+    let (one, two) = ((first.1 - first.0) / 2.0, (second.1 - second.0) / 2.0);
+    let half = (one * one + two * two - one * two).sqrt();
+    let middle = (second.0 + second.1 - first.0 - first.1) / 2.0;
+    (middle - half, middle + half)
 }
 
 fn is_for_autumn(sheet: &CropSheet) -> bool {
@@ -210,7 +233,8 @@ fn is_autumn(day: NaiveDate, latitude_deg: f64) -> bool {
     months.contains(&day.month())
 }
 
-fn beginning(garden: &Garden, planting: &Planting) -> Beginning {
+/// How a planting comes to its place.
+pub(crate) fn beginning(garden: &Garden, planting: &Planting) -> Beginning {
     let mut first = planting;
     // A parent is always noted before its child, so this ends.
     while let Some(parent) = first.parent.filter(|_| first.way == Way::Split) {

@@ -8,7 +8,7 @@ use crate::dates::{Period, shift};
 use crate::garden::planting::Way;
 use crate::jobs::Job;
 use crate::stage::Stage;
-use crate::stages::course::{Beginning, Course};
+use crate::stages::course::{self, Beginning, Course};
 use crate::stages::{Milestone, StageDates, warmth, yearly};
 use crate::units::{Days, Range};
 
@@ -67,9 +67,14 @@ impl<'a> Forecast<'a> {
         {
             return Some(period);
         }
+        if what == Milestone::FirstHarvest
+            && let Some(period) = yearly::by_warmth(&self.course)
+        {
+            return Some(period);
+        }
         let expected = self.of_earlier(what)?;
         let is_over = self.course.is_perennial()
-            && expected.to < self.course.garden.season().days.from
+            && expected.to < self.course.garden.season_of(self.course.today()).days.from
             && what > Milestone::Stage(Stage::PlantedOut);
         (!is_over).then_some(expected)
     }
@@ -92,9 +97,8 @@ impl<'a> Forecast<'a> {
 
     fn sowing(&self) -> Option<Period> {
         let is_seed = self.course.beginning != Beginning::SetOut;
-        let is_told =
-            self.course.planting.way == Way::Intended || self.course.planting.sow_on.is_some();
-        self.course.plan.sow.filter(|_| is_seed && is_told)
+        let is_meant = self.course.planting.way == Way::Intended;
+        self.course.plan.sow.filter(|_| is_seed && is_meant)
     }
 
     fn emergence(&self) -> Option<Period> {
@@ -191,33 +195,34 @@ impl<'a> Forecast<'a> {
     }
 
     fn fruit_set(&self) -> Option<Period> {
-        let sheet = self.course.sheet();
-        let rules = sheet.care.as_deref().unwrap_or_default();
-        let is_fruit = sheet.flowering.is_some()
-            || rules.iter().any(|rule| [rule.from, rule.until].contains(&Stage::Fruiting));
+        let is_fruit = self.course.sheet().bears_fruit();
         let flowers = self.anchor(Milestone::Stage(Stage::Flowering)).filter(|_| is_fruit)?;
         Some(plus(flowers, FRUIT_SET))
     }
 
-    /// From the flowers, if they are open; else from the stage that the sheet counts from.
+    /// From the flowers, if they are open; else from the stage that the sheet counts from. Warmth counts before days: if
+    /// only the sum to the flowers is missing, the whole sum to the harvest is followed.
     fn first_harvest(&self) -> Option<Period> {
         let durations = self.course.durations();
+        let whole = durations.sums.and_then(|sums| Some((sums, sums.to_harvest?)));
         let flowers = self.course.actual(Milestone::Stage(Stage::Flowering));
         if let Some(day) = flowers {
             let open = Period { from: day, to: day };
-            let left = durations.sums.and_then(|sums| {
-                let left = (sums.to_harvest? - sums.to_flowering?).max(0.0);
+            let left = whole.and_then(|(sums, to_harvest)| {
+                let (from, to) = (warmth::spread(sums.to_flowering?), warmth::spread(to_harvest));
+                let (low, high) = course::difference(from, to);
                 let after = self.course.summed_from();
-                warmth::by_sum(&self.course, open, after, left, &sums)
+                warmth::by_sum(&self.course, open, after, (low.max(0.0), high.max(0.0)), &sums)
             });
+            let by_sum = || self.by_sum(whole?.1, &whole?.0).map(|period| not_before(period, day));
             let by_days = || Some(later(open, durations.flower_to_harvest?));
-            if let Some(period) = left.or_else(by_days) {
+            if let Some(period) = left.or_else(by_sum).or_else(by_days) {
                 return Some(period);
             }
         }
-        let sum = durations.sums.and_then(|sums| Some((sums, sums.to_harvest?)));
-        let by_sum = sum.and_then(|(sums, sum)| self.by_sum(sum, &sums));
-        let nobody_knows = self.course.planting.is_older_than_journal;
+        let by_sum = whole.and_then(|(sums, sum)| self.by_sum(sum, &sums));
+        let planting = self.course.planting;
+        let nobody_knows = planting.is_older_than_journal && planting.since_year.is_none();
         by_sum.or_else(|| self.after(durations.first_harvest?)).filter(|_| !nobody_knows)
     }
 
@@ -228,7 +233,8 @@ impl<'a> Forecast<'a> {
 
     fn by_sum(&self, sum: f64, sums: &DegreeDays) -> Option<Period> {
         let after = self.course.summed_from();
-        warmth::by_sum(&self.course, self.counted_from(after)?, after, sum, sums)
+        let anchor = self.counted_from(after)?;
+        warmth::by_sum(&self.course, anchor, after, warmth::spread(sum), sums)
     }
 
     fn after(&self, duration: AfterStage) -> Option<Period> {

@@ -1,4 +1,5 @@
-//! Perennials: this year's stages are expected around the days they came on in earlier years.
+//! Perennials: this year's stages are expected around the days they came on in earlier years, and the first picking of
+//! one that was never picked here by the warmth of the year.
 
 use chrono::{Datelike, NaiveDate};
 
@@ -7,13 +8,14 @@ use crate::happening::Happening;
 use crate::stage::Stage;
 use crate::stages::Milestone;
 use crate::stages::course::Course;
+use crate::stages::warmth;
 
 /// How far a year's stage may lie from last year's. Common practice, no source.
 const YEAR_SPREAD_DAYS: i64 = 14;
 
 /// The range around the day of the newest earlier season on which it came, in this season.
 pub(super) fn as_last_year(course: &Course<'_>, what: Milestone) -> Option<Period> {
-    let season = course.garden.season();
+    let season = course.garden.season_of(course.today());
     let days: Vec<NaiveDate> = match what {
         Milestone::FirstHarvest => course.pickings().collect(),
         Milestone::Stage(Stage::PlantedOut | Stage::Finished) => return None,
@@ -37,4 +39,23 @@ pub(super) fn as_last_year(course: &Course<'_>, what: Milestone) -> Option<Perio
         anniversary.in_year(season.days.from.year() + 1)
     };
     Some(Period { from: shift(day, -YEAR_SPREAD_DAYS), to: shift(day, YEAR_SPREAD_DAYS) })
+}
+
+/// How far the sum of a year may lie from the sheet's, as a share of it. Common practice, no source.
+const SUM_SPREAD: f64 = 0.1;
+
+/// The first picking of this year of a plant that is old enough to bear, by the sheet's sum since midwinter.
+pub(super) fn by_warmth(course: &Course<'_>) -> Option<Period> {
+    let sums = course.sheet().degree_days.filter(|_| course.is_perennial())?;
+    let sum = sums.each_year?;
+    let midwinter = MonthDay::new(if course.conditions.latitude_deg < 0.0 { 7 } else { 1 }, 1)?;
+    let season = course.garden.season_of(course.today()).days;
+    let from = midwinter.last_on_or_before(shift(season.from, season.days() / 2));
+    let anchor = Period { from, to: from };
+    let spread = (sum * (1.0 - SUM_SPREAD), sum * (1.0 + SUM_SPREAD));
+    let period = warmth::by_sum(course, anchor, Stage::PlantedOut, spread, &sums)?;
+    let bears_after = course.sheet().first_harvest.map_or(0, |after| i64::from(after.days.low.0));
+    let is_grown = course.planting.is_older_than_journal
+        || course.planting.begun().is_some_and(|begun| shift(begun, bears_after) <= period.to);
+    is_grown.then_some(period)
 }

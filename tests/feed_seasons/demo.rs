@@ -38,7 +38,7 @@ impl Demo {
     /// The demo with another line about its feed in garden.yaml.
     pub(crate) fn with_feed(line: &str) -> Demo {
         let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("content");
-        let files = walk::read_folder(&folder, FileId(0), reading::is_wanted).unwrap();
+        let files = walk::read_folder(&folder, FileId(0), reading::wanted).unwrap();
         let files = files.iter().map(|file| {
             let is_settings = file.path == "garden.yaml";
             let text = is_settings.then(|| String::from_utf8(file.bytes.clone()).unwrap());
@@ -118,6 +118,12 @@ impl Demo {
         // Rows of picking tables are taken to be written after the entries.
         written.pickings.retain(|(date, _)| *date != day);
         Some(Demo { written, theme: self.theme.clone(), other_theme: self.other_theme.clone() })
+    }
+
+    /// Whether something was written for a day.
+    pub(crate) fn writes_on(&self, day: NaiveDate) -> bool {
+        self.written.entries.iter().any(|entry| entry.date.value == day)
+            || self.written.pickings.iter().any(|(date, _)| *date == day)
     }
 
     pub(crate) fn garden(&self, day: NaiveDate) -> (Garden, Vec<Task>) {

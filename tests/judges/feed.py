@@ -5,6 +5,7 @@ event; every task of garden.json must stand in the event it names, on the day it
 """
 import collections
 import datetime as dt
+import re
 import sys
 
 import icalendar
@@ -15,6 +16,7 @@ from content import Content
 from published import Site, Verdict, below
 
 LIMIT_EVENTS = 1000
+MOST_A_DAY = 5
 REQUIRED = ("UID", "DTSTAMP", "DTSTART", "DTEND", "SUMMARY", "DESCRIPTION")
 
 
@@ -73,9 +75,32 @@ def judge_events(verdict, site, content, path, whole):
         verdict.demand(event.start >= on, f"{name}: stands on {event.start}, before {on}")
         verdict.demand(list(event.categories), f"{name}: no category")
         if content.site_address:
-            page = below(content.site_address, str(event.get("URL", "")))
+            url = str(event.get("URL", ""))
+            page, anchor = below(content.site_address, url), url.partition("#")[2]
+            verdict.demand(anchor == f"day-{event.start.isoformat()}", f"{name}: URL {url} leads to another day")
             verdict.demand(page in site.files, f"{name}: URL {event.get('URL')} leads to no page")
         verdict.saw("events")
+
+
+def crop_names(site):
+    """What people call each planting's crop."""
+    crops = {crop["slug"]: crop["name"] for crop in site.data["crops"]}
+    return {planting["id"]: crops[planting["crop"]] for planting in site.data["plantings"]}
+
+
+def judge_words(verdict, site, path, events):
+    """What a phone shows: short lines, few a day, and no id of a planting."""
+    days = collections.Counter(start for start, *_ in events.values())
+    for day, number in days.items():
+        verdict.demand(number <= MOST_A_DAY, f"{path}: {number} events on {day}")
+    # An id that is also a word of the garden's names would be found there.
+    ids = [planting["id"] for planting in site.data["plantings"] if any(c.isdigit() for c in planting["id"])]
+    pattern = re.compile(r"(?<![\w-])(" + "|".join(map(re.escape, ids)) + r")(?![\w-])")
+    for start, _, summary, text in events.values():
+        verdict.demand(len(summary) <= 40, f"{path}: {summary!r} has {len(summary)} characters")
+        found = pattern.search(summary + "\n" + text) if ids else None
+        verdict.demand(not found, f"{path}: {summary} on {start} shows the id {found and found[0]}")
+        verdict.saw("short lines without ids")
 
 
 def judge_tasks(verdict, site, events):
@@ -93,7 +118,8 @@ def judge_tasks(verdict, site, events):
             continue
         verdict.demand(event[0] == due, f"{name}: its event stands on {event[0]}")
         if task["planting"]:
-            verdict.demand(task["planting"] in event[3], f"{name}: the event's text does not name the planting")
+            crop = crop_names(site)[task["planting"]]
+            verdict.demand(crop in event[3], f"{name}: the event's text does not name the {crop}")
         verdict.saw("tasks found in their event")
     for uid, event in events.items():
         verdict.demand(tasks_of[uid], f"event {event[2][:50]} on {event[0]} has no task in garden.json")
@@ -109,7 +135,7 @@ def judge_crop_feed(verdict, site, path, events):
     verdict.demand(days == stand, f"{path}: days differ from the tasks': {sorted(days ^ stand)[:5]}")
     for task in tasks:
         texts = [text for start, _, _, text in events.values() if start.isoformat() == task["due"]]
-        is_named = any(task["planting"] in text for text in texts)
+        is_named = any(crop_names(site)[task["planting"]] in text for text in texts)
         verdict.demand(is_named, f"{path}: {task['planting']} is missing on {task['due']}")
         verdict.saw("tasks found in their crop's feed")
 
@@ -119,7 +145,7 @@ def main(folder, content_folder):
     content = Content(content_folder, site.on)
     verdict.expect("feeds read by icalendar, vobject and ical")
     if site.data["tasks"]:
-        verdict.expect("events", "tasks found in their event")
+        verdict.expect("events", "tasks found in their event", "short lines without ids")
     every_uid = collections.Counter()
     for path in site.feeds():
         data = site.files[path].read_bytes()
@@ -131,6 +157,7 @@ def main(folder, content_folder):
                 verdict.demand(same, f"{path}: icalendar {events.get(uid)}, but {reader} {others.get(uid)}")
         verdict.saw("feeds read by icalendar, vobject and ical")
         judge_events(verdict, site, content, path, whole)
+        judge_words(verdict, site, path, events)
         if path == "tasks.ics":
             judge_tasks(verdict, site, events)
         else:

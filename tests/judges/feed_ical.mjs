@@ -9,6 +9,8 @@ const data = JSON.parse(readFileSync(join(site, "garden.json"), "utf8"));
 const expected = data.tasks.length ? ["events", "tasks found in their event"] : [];
 const verdict = new Verdict("feed by ical.js", "feeds", ...expected);
 ICAL.design.strict = true;
+const names = new Map(data.crops.map((crop) => [crop.slug, crop.name]));
+const cropOf = new Map(data.plantings.map((planting) => [planting.id, names.get(planting.crop)]));
 
 for (const path of files(site).filter((file) => file.endsWith(".ics"))) {
   const text = readFileSync(join(site, path), "utf8");
@@ -41,7 +43,8 @@ for (const path of files(site).filter((file) => file.endsWith(".ics"))) {
       continue;
     }
     verdict.demand(event.startDate.toString() === task.due, `${task.what} on ${task.due} stands on ${event.startDate}`);
-    verdict.demand(!task.planting || event.description.includes(task.planting), `${event.summary}: does not name ${task.planting}`);
+    const crop = task.planting && cropOf.get(task.planting);
+    verdict.demand(!crop || event.description.includes(crop), `${event.summary}: does not name ${crop}`);
     verdict.saw("tasks found in their event");
   }
   const named = new Set(data.tasks.map((task) => task.uid));

@@ -5,21 +5,20 @@ use std::path::Path;
 
 use chrono::NaiveDate;
 use trug::climate::conditions::Conditions;
-use trug::climate::half_year::Half;
 use trug::diagnostics::codes::Severity;
 use trug::garden::model::Garden;
 use trug::learning::Learned;
 use trug::learning::estimate::Estimate;
-use trug::learning::quantity::{Beginning, Kind, Quantity, Span};
+use trug::learning::quantity::{Beginning, Kind, Quantity, Span, TimeOfYear};
 use trug::origin::FileId;
 use trug::publish::{Day, Inputs, proof};
 use trug::source::files::Files;
 use trug::stage::Stage;
 use trug::stages::Milestone;
 
-pub(crate) const OPEN_SPRING: Kind = Kind { is_under_cover: false, half: Half::Spring };
-pub(crate) const OPEN_AUTUMN: Kind = Kind { is_under_cover: false, half: Half::Autumn };
-pub(crate) const COVER_SPRING: Kind = Kind { is_under_cover: true, half: Half::Spring };
+pub(crate) const OPEN_SPRING: Kind = Kind { is_under_cover: false, time: TimeOfYear::Spring };
+pub(crate) const OPEN_AUTUMN: Kind = Kind { is_under_cover: false, time: TimeOfYear::Autumn };
+pub(crate) const COVER_SPRING: Kind = Kind { is_under_cover: true, time: TimeOfYear::Spring };
 
 /// A garden with places, two crop sheets with round numbers, and what is added.
 #[derive(Clone)]
@@ -106,7 +105,7 @@ impl Writer {
 
 pub(crate) fn demo_on(day: NaiveDate) -> Garden {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("content");
-    let content = trug::source::walk::read_folder(&folder, FileId(0), trug::reading::is_wanted);
+    let content = trug::source::walk::read_folder(&folder, FileId(0), trug::reading::wanted);
     garden_of(content.expect("the demo garden"), &day.to_string())
 }
 

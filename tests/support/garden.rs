@@ -41,9 +41,14 @@ impl Written {
     }
 
     /// The demo garden as it lies in `content/`, on the day its site is published for.
-    #[expect(clippy::disallowed_methods, reason = "the demo garden lies on the disk")]
     pub(crate) fn demo() -> Written {
-        let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("content");
+        Written::lying_in("content").on("2026-06-20")
+    }
+
+    /// A garden as it lies in a folder, for 20 June 2026.
+    #[expect(clippy::disallowed_methods, reason = "the garden lies on the disk")]
+    pub(crate) fn lying_in(folder: &str) -> Written {
+        let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join(folder);
         let mut files = BTreeMap::new();
         let mut folders = vec![root.clone()];
         while let Some(folder) = folders.pop() {

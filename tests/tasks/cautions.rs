@@ -44,11 +44,11 @@ fn a_harvest_tells_of_manure_in_the_last_120_days() {
             .of_rule("look for harvest")
             .remove(0)
     };
-    // Due on 14 July: 119 and 120 days later.
-    let inside = manured("2026-03-17");
+    // Due on 15 July: 119 and 120 days later.
+    let inside = manured("2026-03-18");
     assert_eq!(
         (inside.due, inside.cautions),
-        (day("2026-07-14"), vec![Caution::Manure(Some(day("2026-03-17")))])
+        (day("2026-07-15"), vec![Caution::Manure(Some(day("2026-03-18")))])
     );
-    assert_eq!(manured("2026-03-16").cautions, []);
+    assert_eq!(manured("2026-03-17").cautions, []);
 }

@@ -20,7 +20,7 @@ fn it_is_looked_at_from_the_expected_first_harvest_at_the_picking_interval() {
     let look = &picked.on("2026-07-03").of_rule("look for harvest")[0];
     assert_eq!(
         (look.due, look.until, look.key.number),
-        (day("2026-07-05"), Some(day("2026-07-06")), 3)
+        (day("2026-07-06"), Some(day("2026-07-06")), 3)
     );
     let late = &picked.on("2026-07-10").of_rule("look for harvest")[0];
     assert_eq!((late.due, late.overdue_since), (day("2026-07-10"), Some(day("2026-07-07"))));
@@ -71,5 +71,11 @@ fn what_is_lifted_at_once_is_looked_at_once() {
 fn a_look_that_was_skipped_comes_again() {
     let skipped = courgette().care("2026-07-05", "planting: c, did: skip, task: look for harvest");
     let look = &skipped.on("2026-07-05").of_rule("look for harvest")[0];
-    assert_eq!((look.due, look.key.number), (day("2026-07-07"), 2));
+    assert_eq!((look.due, look.key.number), (day("2026-07-12"), 2));
+    // What is lifted once is not lifted by looking.
+    let garlic = Written::new()
+        .plant("2025-10-18", "id: g, crop: garlic, place: bed, planted: 40")
+        .care("2026-06-15", "planting: g, did: skip, task: look for harvest");
+    let look = &garlic.on("2026-06-15").of_rule("look for harvest")[0];
+    assert_eq!((look.due, look.key.number), (day("2026-06-22"), 2));
 }

@@ -1,6 +1,8 @@
 //! Rules of a crop sheet: when they start, what moves them, when they stop.
 
 use trug::care::tasks::model::{Note, Why};
+use trug::catalogue::Purpose;
+use trug::jobs::Job;
 use trug::stage::Stage;
 use trug::stages::Milestone;
 
@@ -41,9 +43,9 @@ fn late_work_does_not_pile_up() {
     assert_eq!(
         scene.told(12),
         [
-            "straw 1 2026-06-20 late since 2026-06-01",
             "weed 1 2026-06-20 late since 2026-05-16",
-            "weed 2 2026-07-02",
+            "straw 1 2026-06-20 late since 2026-06-01",
+            "weed 5 2026-06-28",
         ]
     );
     // Between the two ends it is open and not late.
@@ -62,7 +64,7 @@ fn a_skip_moves_a_task_on() {
 #[test]
 fn a_rule_ends_with_its_last_stage_and_with_the_planting() {
     let flowers = weeds().event("2026-06-01", "planting: a, is: flowering");
-    assert_eq!(flowers.on("2026-06-01").told(40), ["straw 1 2026-06-01 late since 2026-06-01"]);
+    assert_eq!(flowers.on("2026-06-01").told(40), ["straw 1 2026-06-01"]);
     let finished = weeds().event("2026-06-01", "planting: a, is: finished");
     assert_eq!(finished.on("2026-06-01").told(60), [""; 0]);
 }
@@ -86,10 +88,11 @@ fn feeds_follow_the_stage() {
         .care("2026-06-07", "planting: tom, did: feed, with: tomato water");
     let out =
         out.file("mixes/own.md", "---\nname: tomato water\nlabel: {n: 4, p2o5: 2, k2o: 8}\n---\n");
-    // Another feed than the rule's does not move it; the flowers are expected by 15 June.
+    // The flowers are expected by 15 June; the feed of the garden that serves fruit is named.
     let scene = out.on("2026-06-08");
     assert_eq!(scene.of_rule("leaf"), []);
     let fruit = &scene.of_rule("fruit")[0];
+    assert_eq!(fruit.with.as_deref(), Some("tomato water"));
     let flowers = Milestone::Stage(Stage::Flowering);
     assert_eq!(
         (fruit.due, fruit.why),
@@ -112,6 +115,29 @@ fn a_feed_may_be_called_by_its_name_or_its_file() {
         .care("2026-06-03", "planting: tom, did: feed, with: Red bottle");
     let fruit = &written.on("2026-06-03").of_rule("fruit")[0];
     assert_eq!((fruit.due, fruit.key.number), (day("2026-06-10"), 2));
+}
+
+/// A rule names what a feed is for: whatever the shelf holds is given, and counts.
+#[test]
+fn the_growers_own_feed_is_the_feed() {
+    let fed = |with: &str| {
+        Written::new()
+            .plant("2026-05-01", "id: pep, crop: pepper, place: bed, bought: 3, at: planted out")
+            .event("2026-06-01", "planting: pep, is: flowering")
+            .care("2026-06-03", &format!("planting: pep, did: feed, with: {with}"))
+    };
+    let label = |label: &str| format!("---\nname: Blue bottle\nlabel: {{{label}}}\n---\n");
+    let feeds = |written: Written| {
+        let tasks = written.on("2026-06-04").tasks_for(10).into_iter();
+        let feeds = tasks.filter(|task| task.job == Job::Feed);
+        feeds.map(|task| (task.due.to_string(), task.with, task.purpose)).collect::<Vec<_>>()
+    };
+    let due = "2026-06-10".to_owned();
+    let fruit = fed("Blue bottle").file("mixes/b.md", &label("n: 3, p2o5: 2, k2o: 6"));
+    assert_eq!(feeds(fruit), [(due.clone(), Some("Blue bottle".to_owned()), None)]);
+    // One that serves leaves is counted, but not asked for.
+    let leaf = fed("Blue bottle").file("mixes/b.md", &label("n: 6, p2o5: 2, k2o: 3"));
+    assert_eq!(feeds(leaf), [(due, None, Some(Purpose::Fruit))]);
 }
 
 #[test]
@@ -183,9 +209,7 @@ fn work_on_the_ground_waits_for_planting_out() {
              - {id: thin, task: thin, from: sown, after: 7 days}",
         )
         .plant("2026-05-01", "id: a, crop: garden weed, place: shelf, for: bed, sown: 20");
-    let weed = &raised.on("2026-05-02").of_rule("weed")[0];
-    assert_eq!(weed.due, day("2026-05-29"));
-    assert_eq!(weed.why, Why::Expected(Milestone::Stage(Stage::PlantedOut), day("2026-05-29")));
+    assert_eq!(raised.on("2026-05-02").of_rule("weed"), []);
     assert_eq!(raised.on("2026-05-02").of_rule("thin"), []);
     // Still in its tray: nothing yet.
     assert_eq!(raised.on("2026-06-10").of_rule("weed"), []);
@@ -209,4 +233,22 @@ fn flowers_that_set_by_themselves_are_helped_in_still_air_only() {
         .plant("2026-05-20", "id: c, crop: courgette, place: bed, sown: 4")
         .event("2026-07-01", "planting: c, is: flowering");
     assert_eq!(insects.on("2026-07-01").of_rule("hand-pollinate")[0].due, day("2026-07-01"));
+}
+
+/// While the open time waits, those behind it stay on their days; each is passed over when it has come
+/// nearer than half the interval of twelve days.
+#[test]
+fn what_lies_ahead_does_not_slip_from_day_to_day() {
+    let ahead = |day: &str| weeds().on(day).of_rule("weed").into_iter().skip(1).collect::<Vec<_>>();
+    // Due on the 11th; the second time stands on the 23rd until the 17th.
+    let first_ahead = |day: &str| {
+        let task = ahead(day).remove(0);
+        (task.key.number, task.due)
+    };
+    for date in ["2026-05-11", "2026-05-12", "2026-05-17"] {
+        assert_eq!(first_ahead(date), (2, day("2026-05-23")), "{date}");
+    }
+    for date in ["2026-05-18", "2026-05-23", "2026-05-29"] {
+        assert_eq!(first_ahead(date), (3, day("2026-06-04")), "{date}");
+    }
 }

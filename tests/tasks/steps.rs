@@ -21,26 +21,21 @@ fn tomato() -> Written {
         .event("2026-03-20", "planting: tom, is: emerged")
 }
 
-/// Common practice, no source: pricked out 10–21 days after emergence, potted on 14–28 days after it,
+/// Common practice, no source: pricked out 10–21 days after emergence, not potted on before its roots fill the cell,
 /// hardened off for 7–10 days before planting out; 5–7 weeks under cover (Iowa State Extension).
 #[test]
 fn a_seedling_goes_its_way() {
     let told = tomato().on("2026-03-21").told(60);
     assert_eq!(
         steps(&told),
-        [
-            "prick out 1 2026-03-30",
-            "pot-on 1 2026-04-03",
-            "harden off 1 2026-04-04",
-            "plant out 1 2026-04-14",
-        ]
+        ["prick out 1 2026-03-30", "harden off 1 2026-04-04", "plant out 1 2026-04-14",]
     );
-    // Pricked out late, it is potted on two weeks later; planting out waits for hardening off.
+    // Pricked out late, it is not potted on any more; planting out waits for hardening off.
     let written = tomato()
         .event("2026-04-08", "planting: tom, is: pricked out")
         .event("2026-04-12", "planting: tom, is: hardening off");
     let told = written.on("2026-04-12").told(60);
-    assert_eq!(steps(&told), ["plant out 1 2026-04-19", "pot-on 1 2026-04-22"]);
+    assert_eq!(steps(&told), ["plant out 1 2026-04-19"]);
     let task = written.on("2026-04-12").of_rule("plant out").remove(0);
     assert_eq!(task.why, Why::Reached(Stage::HardeningOff, day("2026-04-12")));
     let out = written.event("2026-04-19", "planting: tom, is: planted out, place: bed");
@@ -51,7 +46,7 @@ fn a_seedling_goes_its_way() {
 fn a_plan_holds_planting_out_back() {
     let mut scene = tomato().on("2026-03-21");
     let plant_out = Some(Period { from: day("2026-05-12"), to: day("2026-06-15") });
-    scene.plans.insert(scene.id("tom"), Plan { sow: None, plant_out });
+    scene.plans.insert(scene.id("tom"), Plan { plant_out, ..Plan::default() });
     let told = scene.told(60);
     let late: Vec<_> = steps(&told).into_iter().filter(|line| !line.starts_with('p')).collect();
     assert_eq!(late, ["harden off 1 2026-05-02"]);
@@ -77,20 +72,21 @@ fn what_is_intended_is_sown_by_its_plan() {
     assert_eq!(written.on("2026-02-01").told(120), [""; 0]);
     let mut scene = written.on("2026-02-01");
     let sow = Some(Period { from: day("2026-05-10"), to: day("2026-06-20") });
-    scene.plans.insert(scene.id("bean"), Plan { sow, plant_out: None });
-    let tasks = scene.tasks_for(120);
+    scene.plans.insert(scene.id("bean"), Plan { sow, ..Plan::default() });
+    let tasks: Vec<_> =
+        scene.tasks_for(120).into_iter().filter(|task| task.key.rule == "sow").collect();
     assert_eq!(
         (tasks[0].due, tasks[0].until, tasks[0].why),
         (day("2026-05-10"), Some(day("2026-06-20")), Why::Season)
     );
     // No care before there is something to care for.
-    assert_eq!(scene.told(120), ["sow 1 2026-05-10"]);
+    assert_eq!(scene.told(120), ["order seed 1 2026-04-12", "sow 1 2026-05-10"]);
     // Cloves are set out, not sown.
     let mut scene = Written::new()
         .plant("2026-09-01", "id: g, crop: garlic, for: bed, aim: 30")
         .on("2026-09-01");
     let plant_out = Some(Period { from: day("2026-10-05"), to: day("2026-11-15") });
-    scene.plans.insert(scene.id("g"), Plan { sow: None, plant_out });
+    scene.plans.insert(scene.id("g"), Plan { plant_out, ..Plan::default() });
     assert_eq!(scene.told(60), ["plant out 1 2026-10-05"]);
 }
 
@@ -113,8 +109,11 @@ fn a_succession_is_sown_again_and_does_not_pile_up() {
             "rad-3//sow/intended/1 2026-05-13 Succession(2026-04-22)",
         ]
     );
-    // The second was missed; when the third is due it is given up.
+    // The second was missed; when the third is due it is forgotten.
     assert_eq!(sowings("2026-05-12", &written)[0].split(' ').nth(1), Some("2026-05-12"));
+    assert!(
+        written.on("2026-05-12").of_rule("sow").iter().all(|task| task.overdue_since.is_none())
+    );
     assert_eq!(
         sowings("2026-05-13", &written),
         [
@@ -122,7 +121,7 @@ fn a_succession_is_sown_again_and_does_not_pile_up() {
             "rad-4//sow/intended/1 2026-06-03 Succession(2026-05-13)",
         ]
     );
-    // After four weeks the last is given up too.
+    // When one more would be due the last is forgotten too.
     assert_eq!(sowings("2026-07-02", &written), [""; 0]);
 }
 
@@ -139,6 +138,34 @@ fn what_is_given_up_is_not_set_out_either() {
     };
     let steps = ["sow", "prick out", "harden off", "plant out"];
     assert_eq!(rules("2026-04-25"), steps.map(|step| format!("let-2//{step}/intended/1")));
-    // Four weeks after its day the sowing is given up.
+    // When the next would be due the sowing is forgotten.
     assert_eq!(rules("2026-05-21"), [""; 0]);
+}
+
+/// Each is counted from the sowing before it, as it was made; a plan alone asks for none.
+#[test]
+fn a_succession_follows_the_sowings_that_were_made() {
+    let meant = Written::new().plant(
+        "2026-02-01",
+        "id: rad, crop: radish, place: bed, aim: 30, sow-again: {every: 3 weeks, until: 08-10}",
+    );
+    let sowings = |today: &str, written: &Written| {
+        let scene = written.on(today);
+        let keys = scene.of_rule("sow").into_iter();
+        keys.map(|task| format!("{} {}", task.key.text(&scene.garden), task.due))
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(sowings("2026-02-23", &meant), [""; 0]);
+    let sown = meant
+        .event("2026-05-08", "planting: rad, is: sown, count: 40")
+        .event("2026-05-31", "planting: rad-2, is: sown, count: 40");
+    assert_eq!(sowings("2026-06-01", &sown)[0], "rad-3//sow/intended/1 2026-06-21");
+    // Sown again in the same row is a sowing, too.
+    let again = Written::new()
+        .plant(
+            "2026-05-08",
+            "id: rad, crop: radish, place: bed, sown: 40, sow-again: {every: 3 weeks, until: 08-10}",
+        )
+        .event("2026-05-20", "planting: rad, is: sown again, count: 40");
+    assert_eq!(sowings("2026-05-21", &again)[0], "rad-2//sow/intended/1 2026-06-10");
 }

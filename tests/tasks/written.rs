@@ -4,14 +4,16 @@ use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
-use trug::calendar::plan::Plans;
+use trug::calendar::plan::{Plan, Plans};
+use trug::care::prospect::Prospect;
 use trug::care::tasks;
 use trug::care::tasks::model::Task;
 use trug::climate::conditions::Conditions;
-use trug::dates;
+use trug::dates::{self, Period};
 use trug::diagnostics::codes::Severity;
 use trug::garden::model::Garden;
 use trug::garden::planting::PlantingId;
+use trug::garden::taught::Taught;
 use trug::origin::FileId;
 use trug::publish::{self, Day, Inputs};
 use trug::source::files::Files;
@@ -108,7 +110,15 @@ impl Written {
             problems.iter().filter(|problem| problem.severity() == Severity::Error).collect();
         assert!(errors.is_empty(), "{errors:?}");
         let conditions = Conditions::of(&garden);
-        Scene { garden, conditions, plans: Plans::new() }
+        let taught = Taught::by_the_sheets(&garden);
+        // Of the plans only those that need no calendar.
+        let later = garden.plantings().filter_map(|(id, planting)| {
+            let own = planting.succession?;
+            let sow = Some(Period { from: own.day, to: own.until });
+            Some((id, Plan { sow, ..Plan::default() }))
+        });
+        let plans: Plans = later.collect();
+        Scene { garden, taught, conditions, plans }
     }
 }
 
@@ -116,6 +126,7 @@ impl Written {
 #[derive(Clone, Debug)]
 pub(crate) struct Scene {
     pub(crate) garden: Garden,
+    pub(crate) taught: Taught,
     pub(crate) conditions: Conditions,
     pub(crate) plans: Plans,
 }
@@ -126,7 +137,7 @@ impl Scene {
     }
 
     pub(crate) fn tasks_for(&self, days: u32) -> Vec<Task> {
-        tasks::upcoming(&self.garden, &self.conditions, &self.plans, days)
+        tasks::upcoming(&Prospect::of(&self.taught, &self.conditions, &self.plans), days)
     }
 
     /// `rule number day` of every task, soonest first; ` late` behind it if it is overdue.
@@ -151,6 +162,6 @@ impl Scene {
     pub(crate) fn stages(&self, planting: &str) -> Vec<StageDates> {
         let id = self.id(planting);
         let plan = self.plans.get(&id).copied().unwrap_or_default();
-        stages::of_planting(&self.garden, &self.conditions, id, plan)
+        stages::of_planting(&self.taught, &self.conditions, id, plan)
     }
 }

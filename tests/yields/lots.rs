@@ -1,7 +1,7 @@
 //! Sums under headings: peaks, mean pieces, pooled rates, losses and costs. All figures are worked by hand.
 
 use trug::garden::model::Garden;
-use trug::results::yields::book::{Book, Only};
+use trug::results::yields::book::{Among, Book, Only};
 use trug::results::yields::costs;
 use trug::results::yields::losses::losses;
 use trug::results::yields::lot::Lot;
@@ -25,7 +25,10 @@ fn peas() -> Written {
 }
 
 fn all(garden: &Garden) -> Lot {
-    Book::of(garden).lots(garden, |_| Some(())).remove(&()).expect("something was picked")
+    Book::of(garden)
+        .lots(garden, Among::All, |_| Some(()))
+        .remove(&())
+        .expect("something was picked")
 }
 
 fn grams(mass: trug::units::Mass) -> f64 {
@@ -122,7 +125,7 @@ fn losses_say_how_many_and_why() {
         .event("2026-07-01", "planting: p2, is: finished, because: mildew")
         .event("2026-07-02", "planting: p1, is: finished");
     let garden = lost.garden();
-    let told: Vec<_> = losses(&garden, |_| true)
+    let told: Vec<_> = losses(&garden, garden.plantings().map(|(id, _)| id))
         .into_iter()
         .map(|loss| (loss.plants.number, loss.is_end, loss.because.unwrap_or_default()))
         .collect();

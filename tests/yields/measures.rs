@@ -24,7 +24,7 @@ fn kale() -> Written {
         .plant("2026-04-01", "id: k, crop: kale, sown: 8, place: shelf, for: bed, uses: 2 m²")
         .event("2026-04-09", "planting: k, is: emerged, count: 7")
         .event("2026-05-20", "planting: k, is: planted out, count: 6, place: bed")
-        .event("2026-06-20", "planting: k, is: lost, count: 1")
+        .event("2026-06-20", "planting: k, is: lost, count: 1, place: bed")
         .picked("2026-08-01", "planting: k, weight: 1.2 kg")
         .picked("2026-09-01", "planting: k, weight: 1800 g")
 }

@@ -7,6 +7,7 @@ use crate::dates::Period;
 use crate::garden::model::Garden;
 use crate::garden::place::PlaceId;
 use crate::garden::planting::PlantingId;
+use crate::garden::records::CareRecord;
 use crate::jobs::Job;
 use crate::place_kind::Cover;
 use crate::settings::{Away, AwayDay, Settings};
@@ -114,10 +115,11 @@ fn growing(garden: &Garden) -> impl Iterator<Item = PlantingId> {
 }
 
 fn last_watered(garden: &Garden, place: PlaceId, plantings: &[PlantingId]) -> Option<NaiveDate> {
-    let watered = garden.care.iter().filter(|care| {
-        let is_here = care.about.places.contains(&place)
-            || plantings.iter().all(|id| care.about.plantings.contains(id));
-        care.did == Job::Water && is_here
-    });
-    watered.map(|care| care.date).max()
+    let waters = |care: &&CareRecord| care.did == Job::Water;
+    let is_for_all =
+        |care: &&CareRecord| plantings.iter().all(|id| care.about.plantings.contains(id));
+    let of_place = garden.care_in(place).rev().find(waters);
+    let first = plantings.first()?;
+    let of_all = garden.care_of(*first).rev().filter(waters).find(is_for_all);
+    of_place.into_iter().chain(of_all).map(|care| care.date).max()
 }

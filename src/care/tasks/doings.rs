@@ -2,8 +2,10 @@
 
 use chrono::NaiveDate;
 
+use crate::care::tasks::feeding;
 use crate::care::tasks::model::Cause;
 use crate::care::tasks::outlook::Outlook;
+use crate::catalogue::CareRule;
 use crate::garden::model::Garden;
 use crate::garden::records::CareRecord;
 use crate::happening::Happening;
@@ -20,14 +22,50 @@ pub(super) struct Doing {
     pub(super) cause: Cause,
 }
 
-/// The times of a rule or a job since the planting was noted, oldest first, a day counted once.
-pub(super) fn of(outlook: &Outlook<'_>, rule: &str, job: &Job, with: Option<&str>) -> Vec<Doing> {
+/// The times of a rule since the planting was noted, oldest first, a day counted once. A rule that names what a feed is
+/// for counts every feed but those that other rules name, and supplements that hold nothing of the kind.
+pub(super) fn of_rule(outlook: &Outlook<'_>, rule: &CareRule) -> Vec<Doing> {
     let garden = outlook.garden();
+    let with = rule.with.as_ref().map(|with| with.value.as_str());
+    let Some(purpose) = rule.purpose.filter(|_| with.is_none()) else {
+        let is_named = |care: &CareRecord| {
+            let is_same = with.is_some() && care.with.is_some();
+            fits(garden, with, care.with.as_deref()).then_some(is_same)
+        };
+        return gathered(outlook, &rule.id, &rule.task.value, is_named);
+    };
+    let rules = outlook.course.sheet().care.as_deref().unwrap_or_default();
+    let named: Vec<&str> =
+        rules.iter().filter_map(|rule| Some(rule.with.as_ref()?.value.as_str())).collect();
+    gathered(outlook, &rule.id, &rule.task.value, |care| {
+        let given = care.with.as_deref();
+        let is_of_other =
+            named.iter().any(|other| given.is_some() && fits(garden, Some(other), given));
+        let label = given.and_then(|given| feeding::label_of(garden, given));
+        let feeds = label.is_none_or(|label| label.n > 0.0 || label.k2o > 0.0);
+        let serves = label.is_some_and(|label| feeding::serves(label, purpose));
+        (feeds && !is_of_other).then_some(serves)
+    })
+}
+
+/// The times of a job since the planting was noted, oldest first, a day counted once.
+pub(super) fn of(outlook: &Outlook<'_>, job: &Job) -> Vec<Doing> {
+    gathered(outlook, job.word(), job, |_| Some(false))
+}
+
+/// Times on which the job was done with something that `counts` (and says whether it is the very thing that was asked
+/// for), or was skipped.
+fn gathered(
+    outlook: &Outlook<'_>,
+    rule: &str,
+    job: &Job,
+    counts: impl Fn(&CareRecord) -> Option<bool>,
+) -> Vec<Doing> {
     let mut doings: Vec<Doing> = Vec::new();
     for care in outlook.care() {
-        let is_done = care.did == *job && fits(garden, with, care.with.as_deref());
-        if is_done || is_skipped(care, rule, job) {
-            let is_same = is_done && with.is_some() && care.with.is_some();
+        let done = counts(care).filter(|_| care.did == *job);
+        if done.is_some() || is_skipped(care, rule, job) {
+            let is_same = done == Some(true);
             let cause = outlook.cause_of(&care.source, care.date);
             doings.push(Doing { date: care.date, is_same, cause });
         }
@@ -65,7 +103,8 @@ pub(super) fn fits(garden: &Garden, asked: Option<&str>, given: Option<&str>) ->
     }
 }
 
-fn is_skipped(care: &CareRecord, rule: &str, job: &Job) -> bool {
+/// Whether a line moves on a rule, called by its id or its job, without its being done.
+pub(super) fn is_skipped(care: &CareRecord, rule: &str, job: &Job) -> bool {
     let names_it = |task: &String| {
         let task = folded(task);
         task == folded(rule) || task == folded(job.word())
@@ -88,8 +127,7 @@ fn is_work(what: Happening, job: &Job) -> bool {
 
 impl<'a> Outlook<'a> {
     /// Work that was logged for the planting.
-    pub(super) fn care(&self) -> impl Iterator<Item = &'a CareRecord> {
-        let id = self.course.id;
-        self.garden().care.iter().filter(move |care| care.about.plantings.contains(&id))
+    pub(super) fn care(&self) -> impl Iterator<Item = &'a CareRecord> + use<'a> {
+        self.garden().care_of(self.course.id)
     }
 }

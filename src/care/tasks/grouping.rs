@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use chrono::NaiveDate;
 
 use crate::care::tasks::model::{Cause, Caution, Note, Task};
+use crate::catalogue::Purpose;
 use crate::garden::model::Garden;
 use crate::garden::place::PlaceId;
 use crate::garden::planting::PlantingId;
@@ -20,6 +21,8 @@ pub struct TaskGroup<'a> {
     pub job: Job,
     /// With which feed or product.
     pub with: Option<&'a str>,
+    /// What the feed is for, where no product is named.
+    pub purpose: Option<Purpose>,
     /// The tasks, those overdue longest first.
     pub tasks: Vec<&'a Task>,
     /// For which plantings, each once, in the garden's order.
@@ -36,6 +39,9 @@ pub struct TaskGroup<'a> {
     pub cause: Cause,
 }
 
+/// Day, job, product in folded letters, and what a feed without one is for.
+type GroupKey<'a> = (NaiveDate, &'a Job, Option<String>, Option<Purpose>);
+
 /// Groups tasks by day, job and product, by day first and in the order of jobs.
 ///
 /// Feeds and products that are called differently make groups of their own.
@@ -43,13 +49,13 @@ pub fn by_day_and_job<'a>(
     garden: &Garden,
     tasks: impl IntoIterator<Item = &'a Task>,
 ) -> Vec<TaskGroup<'a>> {
-    let mut groups: BTreeMap<(NaiveDate, &Job, Option<String>), Vec<&Task>> = BTreeMap::new();
+    let mut groups: BTreeMap<GroupKey<'_>, Vec<&Task>> = BTreeMap::new();
     for task in tasks {
         let with = task.with.as_deref().map(folded);
-        groups.entry((task.due, &task.job, with)).or_default().push(task);
+        groups.entry((task.due, &task.job, with, task.purpose)).or_default().push(task);
     }
     let groups = groups.into_iter();
-    groups.filter_map(|((day, job, _), tasks)| group(garden, day, job, tasks)).collect()
+    groups.filter_map(|((day, job, ..), tasks)| group(garden, day, job, tasks)).collect()
 }
 
 fn group<'a>(
@@ -80,6 +86,7 @@ fn group<'a>(
         day,
         job: job.clone(),
         with: tasks.first().and_then(|task| task.with.as_deref()),
+        purpose: tasks.first().and_then(|task| task.purpose),
         overdue_since: tasks.iter().filter_map(|task| task.overdue_since).min(),
         cause: tasks.iter().map(|task| task.cause).reduce(Cause::newest)?,
         tasks,

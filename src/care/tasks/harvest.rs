@@ -5,14 +5,18 @@ use chrono::NaiveDate;
 use crate::care::tasks::doings;
 use crate::care::tasks::model::{Cause, Caution, Task, Why};
 use crate::care::tasks::outlook::{Outlook, Window};
+use crate::care::tasks::rules::ahead;
 use crate::care::tasks::steps::planned;
-use crate::dates::{Period, shift};
+use crate::care::tasks::visits::{self, Visit};
+use crate::dates::shift;
 use crate::jobs::Job;
 use crate::names::folded;
 use crate::stage::Stage;
 use crate::stages::Milestone;
 use crate::units::{Days, Range};
 
+/// What is not ripe yet is looked at again after a week. Common practice, no source.
+const LOOK_AGAIN_DAYS: i64 = 7;
 /// A bed that is done is cleared within two weeks. Common practice, no source.
 const CLEAR_WITHIN_DAYS: i64 = 14;
 /// Raw manure and a harvest of what touches the soil (7 CFR 205.203(c)(1)).
@@ -26,42 +30,30 @@ pub(super) fn of_planting(outlook: &Outlook<'_>, last_day: NaiveDate) -> Vec<Tas
     tasks
 }
 
-/// A picking, or a look that was skipped.
-#[derive(Clone, Copy, Debug)]
-struct Visit {
-    date: NaiveDate,
-    cause: Cause,
-}
-
 /// A crop picked over and over is looked at, at its interval, from its expected first harvest until its
-/// season is over and nothing is picked any more; one that is lifted when it is ripe, once.
+/// season is over and nothing is picked any more; one that is lifted when it is ripe, until that is done.
 fn looks(outlook: &Outlook<'_>, last_day: NaiveDate) -> Vec<Task> {
-    let visits = visits(outlook);
+    let visits = visits::of(outlook);
     let every = outlook.course.sheet().picking_every;
-    let this_round = visits.iter().rev().find(|visit| outlook.course.is_this_round(visit.date));
-    let first = outlook.of_milestone(Milestone::FirstHarvest).and_then(|dates| dates.expected);
-    let (window, why, mut cause) = match (this_round, every, first) {
-        (Some(_), None, _) => return Vec::new(),
-        (Some(visit), Some(every), _) => {
-            let why = Why::LastDone(visit.date);
-            (later(visit.date, every), why, visit.cause)
-        }
-        (None, _, Some(first)) => {
-            let why = Why::Expected(Milestone::FirstHarvest, first.from);
-            let window = Window { due: first.from, until: first.to };
-            (window, why, outlook.newest_step())
-        }
-        (None, _, None) => return Vec::new(),
-    };
-    let season_end = season_end(outlook);
-    if season_end.is_some_and(|end| is_over(outlook, end)) {
+    let Some((window, why, mut cause)) = next_look(outlook, &visits) else { return Vec::new() };
+    let (window, why) = before_frost(outlook, &visits, window, why);
+    let is_out = !outlook.course.is_raised()
+        || outlook.has_reached(Stage::PlantedOut)
+        || visits.iter().any(|visit| visit.is_picking);
+    let season_end = outlook.season_end();
+    let is_late = |end| is_over(outlook, end, outlook.today());
+    if !is_out || outlook.spent_since().is_some() || season_end.is_some_and(is_late) {
         return Vec::new();
     }
     let mut tasks = Vec::new();
     let mut number = u32::try_from(visits.len()).unwrap_or(u32::MAX - 1).saturating_add(1);
     let (mut window, waits) = held_back(outlook, window, &mut cause);
     let end = season_end.map_or(last_day, |end| end.max(outlook.today()).min(last_day));
-    while window.due <= end {
+    // What is to be cleared is not looked at on the same day.
+    let cleared = outlook.clear_day().map(|day| day.max(outlook.today()));
+    while window.due.max(outlook.today()) <= end
+        && cleared.is_none_or(|day| window.due.max(outlook.today()) < day)
+    {
         if window.due <= outlook.today() {
             cause = cause.not_before(window.due);
         }
@@ -73,42 +65,69 @@ fn looks(outlook: &Outlook<'_>, last_day: NaiveDate) -> Vec<Task> {
             task.cautions.insert(0, waits);
         }
         task.cautions.extend(manure(outlook, task.due));
+        task.reason = outlook.course.sheet().ripe_when.clone();
         cause = task.cause;
-        let stands = task.due;
         tasks.push(task);
         let Some(every) = every else { break };
-        let Window { due, until } = later(stands, every);
-        let middle = shift(due, (until - due).num_days() / 2).max(shift(stands, 1));
-        window = Window { due: middle, until: until.max(middle) };
-        number += 1;
+        let passed_over;
+        (window, passed_over) = ahead(window, every, outlook.today());
+        number = number.saturating_add(passed_over).saturating_add(1);
     }
     tasks
 }
 
-/// After its season a crop is still looked at while it goes on bearing: until two intervals pass without
-/// a picking.
-fn is_over(outlook: &Outlook<'_>, end: NaiveDate) -> bool {
-    let today = outlook.today();
-    let last = outlook.course.pickings().filter(|day| outlook.course.is_this_round(*day)).last();
-    let still_bears = last.is_some_and(|day| still_bearing_until(outlook, day) >= today);
-    end < today && !still_bears && last.is_some()
-}
-
-fn still_bearing_until(outlook: &Outlook<'_>, last: NaiveDate) -> NaiveDate {
+/// When to look next: after a picking at the crop's interval, and later after a look in vain.
+fn next_look(outlook: &Outlook<'_>, visits: &[Visit]) -> Option<(Window, Why, Cause)> {
     let every = outlook.course.sheet().picking_every;
-    shift(last, every.map_or(0, |every| i64::from(every.high.0).saturating_mul(2)))
+    let this_round = || visits.iter().filter(|visit| outlook.course.is_this_round(visit.date));
+    let was_picked = this_round().any(|visit| visit.is_picking);
+    let Some(last) = this_round().next_back() else {
+        let first = outlook.of_milestone(Milestone::FirstHarvest)?.expected?;
+        let why = Why::Expected(Milestone::FirstHarvest, first.from);
+        let window = Window { due: first.from, until: first.to };
+        return Some((window, why, outlook.newest_step()));
+    };
+    let window = match (was_picked, last.is_picking, every) {
+        (true, _, Some(every)) => later(last.date, every),
+        (true, _, None) => last_lifting(outlook, last.date)?,
+        (false, _, _) => {
+            let low = every.map_or(0, |every| i64::from(every.low.0)).max(LOOK_AGAIN_DAYS);
+            Window { due: shift(last.date, low), until: shift(last.date, low + LOOK_AGAIN_DAYS) }
+        }
+    };
+    Some((window, Why::LastDone(last.date), last.cause))
 }
 
-/// When picking is expected to end, counted from the first picking if there was one.
-fn season_end(outlook: &Outlook<'_>) -> Option<NaiveDate> {
-    let end = outlook.of_milestone(Milestone::Stage(Stage::Finished));
-    if let Some(period) = end.and_then(|end| end.expected) {
-        return Some(period.to);
+/// What frost would spoil is lifted in the week before it may come.
+fn before_frost(
+    outlook: &Outlook<'_>,
+    visits: &[Visit],
+    window: Window,
+    why: Why,
+) -> (Window, Why) {
+    let was_lifted = visits.iter().any(|visit| visit.is_picking);
+    let Some(frost) = outlook.lift_before().filter(|_| !was_lifted) else { return (window, why) };
+    let due = shift(frost, -LOOK_AGAIN_DAYS);
+    let is_asked = visits.last().is_some_and(|visit| visit.date >= due);
+    if window.until < due || is_asked {
+        return (window, why);
     }
-    let lasts = outlook.course.sheet().harvest_lasts?;
-    let first = outlook.of_milestone(Milestone::FirstHarvest)?;
-    let first = first.actual.or(first.expected.map(|period| period.to))?;
-    Some(shift(first, i64::from(lasts.high.0)))
+    (Window { due: window.due.min(due), until: shift(frost, -1) }, Why::FrostFrom(frost))
+}
+
+/// What is lifted bit by bit is asked for once more before its season is over.
+fn last_lifting(outlook: &Outlook<'_>, last: NaiveDate) -> Option<Window> {
+    let until = outlook.clear_day().or(outlook.season_end())?;
+    let due = shift(until, -CLEAR_WITHIN_DAYS);
+    (due > shift(last, LOOK_AGAIN_DAYS)).then_some(Window { due, until: shift(until, -1) })
+}
+
+/// After its season a crop is still looked at while it goes on bearing.
+fn is_over(outlook: &Outlook<'_>, end: NaiveDate, today: NaiveDate) -> bool {
+    let last = outlook.course.pickings().rfind(|day| outlook.course.is_this_round(*day));
+    let still_bears = last.is_some_and(|day| outlook.bears_until(day) >= today);
+    let may_come = last.is_none() && !outlook.course.is_perennial();
+    end < today && !still_bears && !may_come
 }
 
 /// A treatment holds the harvest back until its wait is over.
@@ -141,38 +160,17 @@ fn manure(outlook: &Outlook<'_>, day: NaiveDate) -> Option<Caution> {
     ((day - newest).num_days() < MANURE_DAYS).then_some(Caution::Manure(Some(newest)))
 }
 
-/// Pickings and skipped looks, oldest first, a day counted once.
-fn visits(outlook: &Outlook<'_>) -> Vec<Visit> {
-    let id = outlook.course.id;
-    let harvests = outlook.garden().harvests.iter().filter(|line| line.plantings.contains(&id));
-    let mut visits: Vec<Visit> = harvests
-        .map(|line| Visit { date: line.date, cause: outlook.cause_of(&line.source, line.date) })
-        .collect();
-    let skipped = doings::of(outlook, Job::LookForHarvest.word(), &Job::LookForHarvest, None);
-    visits.extend(skipped.iter().map(|skip| Visit { date: skip.date, cause: skip.cause }));
-    visits.sort_by_key(|visit| visit.date);
-    visits.dedup_by(|later, first| {
-        let is_one_day = later.date == first.date;
-        if is_one_day {
-            first.cause = first.cause.newest(later.cause);
-        }
-        is_one_day
-    });
-    visits
-}
-
-/// When the harvest has lasted as long as the sheet lets it, and nothing was picked for two intervals.
+/// When the harvest has lasted as long as the sheet lets it, and nothing was picked for two intervals; when nothing is
+/// found any more; when frost has killed it.
 fn clear(outlook: &Outlook<'_>) -> Option<Task> {
-    let is_skipped = !doings::of(outlook, Job::Clear.word(), &Job::Clear, None).is_empty();
-    if outlook.course.is_perennial() || is_skipped || outlook.course.planting.begun().is_none() {
+    let is_skipped = !doings::of(outlook, &Job::Clear).is_empty();
+    if is_skipped {
         return None;
     }
-    let Period { to, .. } = outlook.of_milestone(Milestone::Stage(Stage::Finished))?.expected?;
-    let last = outlook.course.pickings().last();
-    let due = last.map_or(to, |last| to.max(still_bearing_until(outlook, last)));
+    let due = outlook.clear_day()?;
     let window = Window { due, until: shift(due, CLEAR_WITHIN_DAYS) };
     let mut cause = outlook.newest_step();
-    if let Some(visit) = visits(outlook).last() {
+    if let Some(visit) = visits::of(outlook).last() {
         cause = cause.newest(visit.cause);
     }
     if due <= outlook.today() {
@@ -182,7 +180,10 @@ fn clear(outlook: &Outlook<'_>) -> Option<Task> {
     planned(outlook, Job::Clear, 1, window, why, cause)
 }
 
-fn later(from: NaiveDate, days: Range<Days>) -> Window {
-    let low = i64::from(days.low.0).max(1);
-    Window { due: shift(from, low), until: shift(from, i64::from(days.high.0).max(low)) }
+/// In the later half of the interval: who looks at its first day finds every other time nothing (common practice, no
+/// source).
+fn later(from: NaiveDate, every: Range<Days>) -> Window {
+    let (low, high) = (i64::from(every.low.0).max(1), i64::from(every.high.0));
+    let high = high.max(low);
+    Window { due: shift(from, (low + high + 1) / 2), until: shift(from, high) }
 }

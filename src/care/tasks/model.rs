@@ -3,6 +3,7 @@
 use chrono::NaiveDate;
 
 use crate::care::water::refills::Refill;
+use crate::catalogue::Purpose;
 use crate::garden::model::Garden;
 use crate::garden::place::PlaceId;
 use crate::garden::planting::PlantingId;
@@ -20,6 +21,8 @@ pub struct Task {
     pub job: Job,
     /// With which feed or product.
     pub with: Option<String>,
+    /// What a feed is for, where the garden has none that serves it alone.
+    pub purpose: Option<Purpose>,
     /// The day it stands on: the garden's own day if it has been open since an earlier one.
     pub due: NaiveDate,
     /// The last day on which it is still in good time.
@@ -91,6 +94,12 @@ pub enum Why {
     Expected(Milestone, NaiveDate),
     /// It is the time of year for it, by the planting calendar.
     Season,
+    /// Frost may come until then.
+    FrostUntil(NaiveDate),
+    /// Frost may come from then on.
+    FrostFrom(NaiveDate),
+    /// It was lifted then.
+    Lifted(NaiveDate),
     /// A succession: so many days after the sowing before it.
     Succession(NaiveDate),
 }

@@ -2,29 +2,26 @@
 
 use chrono::NaiveDate;
 
-use crate::calendar::plan::Plan;
+use crate::care::prospect::Prospect;
 use crate::care::tasks::model::{Cause, Caution, Task, TaskKey, Why};
 use crate::care::tasks::{away, cautions};
-use crate::climate::conditions::Conditions;
+use crate::catalogue::Purpose;
 use crate::dates::{Period, shift};
 use crate::garden::model::Garden;
+use crate::garden::place::Place;
 use crate::garden::planting::{PlantingId, Step};
 use crate::garden::records::Source;
 use crate::happening::Happening;
 use crate::jobs::Job;
 use crate::stage::Stage;
 use crate::stages::course::{Beginning, Course};
-use crate::stages::{self, Milestone, StageDates};
-
-/// Growth starts in the year when the mean day is warmer than this: the growing season of the joint
-/// expert team on climate indices (ETCCDI, index GSL: 5 °C; from memory).
-const GROWTH_STARTS_C: f64 = 5.0;
+use crate::stages::{Milestone, StageDates};
 
 /// A planting, its course and its stages.
 #[derive(Debug)]
 pub(super) struct Outlook<'a> {
     pub(super) course: Course<'a>,
-    pub(super) dates: Vec<StageDates>,
+    pub(super) dates: &'a [StageDates],
 }
 
 /// When a stage came, or is taken to come.
@@ -51,6 +48,12 @@ impl Window {
     }
 }
 
+/// The first day on which work was late. What was in good time until yesterday is not called late today.
+pub(super) fn overdue_since(window: Window, today: NaiveDate) -> Option<NaiveDate> {
+    let late = shift(window.until, 1);
+    (late < today).then_some(late)
+}
+
 /// A task before it is put on its day.
 #[derive(Clone, Debug)]
 pub(super) struct Draft {
@@ -59,6 +62,7 @@ pub(super) struct Draft {
     pub(super) number: u32,
     pub(super) job: Job,
     pub(super) with: Option<String>,
+    pub(super) purpose: Option<Purpose>,
     pub(super) window: Window,
     pub(super) why: Why,
     pub(super) reason: Option<String>,
@@ -67,14 +71,10 @@ pub(super) struct Draft {
 }
 
 impl<'a> Outlook<'a> {
-    pub(super) fn of(
-        garden: &'a Garden,
-        conditions: &'a Conditions,
-        id: PlantingId,
-        plan: Plan,
-    ) -> Outlook<'a> {
-        let course = Course::of(garden, conditions, id, plan);
-        Outlook { course, dates: stages::of_planting(garden, conditions, id, plan) }
+    pub(super) fn of(prospect: &'a Prospect<'_>, id: PlantingId) -> Outlook<'a> {
+        let (garden, plan) = (prospect.garden(), prospect.plan_of(id));
+        let course = Course::of(garden, prospect.conditions, id, plan);
+        Outlook { course, dates: &prospect.stages[id.0] }
     }
 
     pub(super) fn today(&self) -> NaiveDate {
@@ -133,13 +133,7 @@ impl<'a> Outlook<'a> {
         if self.course.is_this_round(date) {
             return date;
         }
-        let season = self.garden().season().days;
-        let normals = self.course.conditions.normals.as_ref();
-        let grows = |day: &NaiveDate| {
-            normals
-                .is_none_or(|year| (year.low_c(*day) + year.high_c(*day)) / 2.0 > GROWTH_STARTS_C)
-        };
-        season.each_day().find(grows).unwrap_or(season.from)
+        self.growing_from(self.garden().season().days.from)
     }
 
     /// Seed that is sown where it grows is never set out: it counts as set out when it has the age at
@@ -220,9 +214,10 @@ impl<'a> Outlook<'a> {
             refill: None,
             job: draft.job,
             with: draft.with,
+            purpose: draft.purpose,
             due: day,
             until: Some(until),
-            overdue_since: (until < today).then(|| shift(until, 1)),
+            overdue_since: overdue_since(draft.window, today),
             why: draft.why,
             reason: draft.reason,
             cautions,
@@ -230,6 +225,12 @@ impl<'a> Outlook<'a> {
             cause: Cause { date: cause.date.min(today), ..cause },
             seeds: None,
         }
+    }
+
+    /// The place where it crops: where it stands, or is meant to be set out.
+    pub(super) fn place_to_crop(&self) -> Option<&'a Place> {
+        let meant = self.course.planting.destined.filter(|_| !self.has_reached(Stage::PlantedOut));
+        meant.or_else(|| self.course.place_now()).map(|id| self.garden().place(id))
     }
 
     /// The stage it will be in on a day, as far as it can be told.

@@ -2,7 +2,7 @@
 //!
 //! A rule runs from its first stage until its last. It has at most one open time: as long as that is not
 //! done no other piles up behind it, and the next is counted from the doing. Times that lie ahead are
-//! laid out in the middle of the rule's range.
+//! laid out in the middle of the rule's range, and stay on their days while the open one waits.
 
 use chrono::NaiveDate;
 
@@ -10,7 +10,8 @@ use crate::care::tasks::doings::{self, Doing};
 use crate::care::tasks::feeding;
 use crate::care::tasks::model::{Cause, Task, Why};
 use crate::care::tasks::outlook::{Draft, Moment, Outlook, Window};
-use crate::catalogue::{CareRule, Repeat};
+use crate::care::tasks::weeding;
+use crate::catalogue::{CareRule, Purpose, Repeat};
 use crate::dates::shift;
 use crate::garden::place::Place;
 use crate::jobs::Job;
@@ -20,17 +21,24 @@ use crate::units::{Days, Range};
 
 /// Work that is to be done once at a stage is in good time for a week. Common practice, no source.
 pub(super) const WEEK_DAYS: i64 = 7;
+/// Work that is done once is asked for so long after it was in good time; then it is too late for this year. Common
+/// practice, no source.
+const LAPSES_AFTER_DAYS: i64 = 28;
 /// The built-in rule for side shoots, which only cordons lose.
 const SIDE_SHOOTS: &str = "side-shoots";
 
 /// The tasks of one planting that its rules ask for until a day.
 pub(super) fn of_planting(outlook: &Outlook<'_>, last_day: NaiveDate) -> Vec<Task> {
-    let rules = outlook.course.sheet().care.as_deref().unwrap_or_default();
-    rules
-        .iter()
-        .filter(|rule| is_for(outlook, rule))
+    that_hold(outlook)
+        .filter(|rule| !weeding::is_by_place(outlook, rule))
         .flat_map(|rule| times(outlook, rule, last_day))
         .collect()
+}
+
+/// The rules of its sheet that are on, and for plants like these.
+pub(super) fn that_hold<'a>(outlook: &'a Outlook<'_>) -> impl Iterator<Item = &'a CareRule> {
+    let rules = outlook.course.sheet().care.as_deref().unwrap_or_default();
+    rules.iter().filter(|rule| is_for(outlook, rule))
 }
 
 /// Whether a rule is on, and for plants like these.
@@ -43,7 +51,11 @@ fn is_for(outlook: &Outlook<'_>, rule: &CareRule) -> bool {
         },
         Job::Feed => {
             let is_legume = sheet.fixes_nitrogen == Some(true);
-            !is_legume || !feeding::is_of_nitrogen(outlook.garden(), with_of(rule))
+            let is_of_nitrogen = match rule.purpose {
+                Some(purpose) => purpose == Purpose::Leaves,
+                None => feeding::is_of_nitrogen(outlook.garden(), with_of(rule)),
+            };
+            !is_legume || !is_of_nitrogen
         }
         Job::PrickOut | Job::PotOn | Job::HardenOff => outlook.course.is_raised(),
         // What was raised elsewhere is set out at its distance (common practice, no source).
@@ -80,13 +92,8 @@ fn times(outlook: &Outlook<'_>, rule: &CareRule, last_day: NaiveDate) -> Vec<Tas
     if outlook.has_reached(rule.until) {
         return Vec::new();
     }
-    let Some(start) = outlook.when(rule.from) else { return Vec::new() };
-    let waits = outlook.course.is_raised() && is_of_its_place(&rule.task.value);
-    let placed = waits.then(|| outlook.when(Stage::PlantedOut));
-    if placed.is_some_and(|placed| placed.is_none()) {
-        return Vec::new();
-    }
-    let end = outlook.when(rule.until).map(|moment| moment.date);
+    let Some(start) = start_of(outlook, rule) else { return Vec::new() };
+    let end = end_of(outlook, rule);
     if end.is_some_and(|end| end <= outlook.today()) {
         return Vec::new();
     }
@@ -96,11 +103,22 @@ fn times(outlook: &Outlook<'_>, rule: &CareRule, last_day: NaiveDate) -> Vec<Tas
         return Vec::new();
     }
     let Open { mut window, mut why, mut cause } = open(outlook, rule, &start, &done);
-    if let Some(placed) = placed.flatten().filter(|placed| placed.date > window.due) {
+    if let Some(placed) = placed_by(outlook, rule).filter(|placed| placed.date > window.due) {
         window = window.not_before(placed.date);
         why = placed.why;
         cause = cause.newest(placed.cause);
     }
+    window = rested(outlook, &rule.task.value, window);
+    if rule.repeat == Repeat::Once && lapses_on(window) < outlook.today() {
+        return Vec::new();
+    }
+    // Who goes into the ground within days is not potted on before.
+    let out = outlook.step_day(Stage::PlantedOut).filter(|_| rule.task.value == Job::PotOn);
+    if out.is_some_and(|out| out <= shift(window.due.max(outlook.today()), WEEK_DAYS)) {
+        return Vec::new();
+    }
+    let with = with_of(rule).map(str::to_owned);
+    let with = with.or_else(|| feeding::product_for(outlook, rule.purpose?));
     let mut number = done.times + 1;
     let mut tasks = Vec::new();
     while !is_over(window.due) {
@@ -109,22 +127,78 @@ fn times(outlook: &Outlook<'_>, rule: &CareRule, last_day: NaiveDate) -> Vec<Tas
             from: rule.from,
             number,
             job: rule.task.value.clone(),
-            with: rule.with.as_ref().map(|with| with.value.clone()),
+            with: with.clone(),
+            purpose: rule.purpose.filter(|_| with.is_none()),
             window,
             why,
             reason: rule.why.clone(),
             caution: rule.caution.clone(),
             cause,
         });
-        let stands = task.due;
         // Those behind an open one move with it.
         cause = task.cause;
         tasks.push(task);
         let Repeat::Every(every) = rule.repeat else { break };
-        window = ahead(stands, every);
-        number += 1;
+        let passed_over;
+        (window, passed_over) = ahead(window, every, outlook.today());
+        window = rested(outlook, &rule.task.value, window);
+        number = number.saturating_add(passed_over).saturating_add(1);
     }
     tasks
+}
+
+/// When a rule's first stage came, or is taken to come; nothing for work on the ground while nobody knows when the
+/// plants will stand there.
+pub(super) fn start_of(outlook: &Outlook<'_>, rule: &CareRule) -> Option<Moment> {
+    let waits = outlook.course.is_raised() && is_of_its_place(&rule.task.value);
+    if waits && placed_by(outlook, rule).is_none() {
+        return None;
+    }
+    let begun = outlook.when(rule.from)?;
+    match rule.when {
+        Some(turn) => outlook.turn(turn),
+        None => Some(begun),
+    }
+}
+
+/// When raised plants come to the ground that the work is about.
+fn placed_by(outlook: &Outlook<'_>, rule: &CareRule) -> Option<Moment> {
+    let waits = outlook.course.is_raised() && is_of_its_place(&rule.task.value);
+    outlook.when(Stage::PlantedOut).filter(|_| waits)
+}
+
+/// The first day on which a rule asks for nothing more.
+pub(super) fn end_of(outlook: &Outlook<'_>, rule: &CareRule) -> Option<NaiveDate> {
+    let stage = outlook.when(rule.until).filter(|_| rule.until != Stage::Finished);
+    let done = match rule.task.value {
+        Job::Feed => outlook.fed_until(),
+        _ => outlook.tended_until(),
+    };
+    [stage.map(|moment| moment.date), done].into_iter().flatten().min()
+}
+
+/// The last day on which work that is done once is asked for.
+fn lapses_on(window: Window) -> NaiveDate {
+    shift(window.until, LAPSES_AFTER_DAYS)
+}
+
+/// What belongs to growth waits while nothing grows.
+fn rested(outlook: &Outlook<'_>, job: &Job, window: Window) -> Window {
+    let is_of_growth = matches!(
+        job,
+        Job::Feed
+            | Job::Weed
+            | Job::PinchOut
+            | Job::TieIn
+            | Job::Pollinate
+            | Job::EarthUp
+            | Job::Thin
+            | Job::Mulch
+    );
+    if !is_of_growth {
+        return window;
+    }
+    outlook.while_growing(window)
 }
 
 /// What was done of a rule.
@@ -145,7 +219,7 @@ impl Done {
             let is_since = doing.date >= start.date || start.is_expected || doing.is_same;
             is_since || course.is_perennial()
         };
-        let mut doings = doings::of(outlook, &rule.id, &rule.task.value, with_of(rule));
+        let mut doings = doings::of_rule(outlook, rule);
         doings.retain(is_counted);
         let stays = rule.repeat == Repeat::Once && rule.task.value == Job::Support;
         let last = doings.iter().rev().find(|doing| stays || course.is_this_round(doing.date));
@@ -164,15 +238,18 @@ fn open(outlook: &Outlook<'_>, rule: &CareRule, start: &Moment, done: &Done) -> 
     let first = first_time(rule, start);
     let mut open = Open { window: first, why: start.why, cause: start.cause };
     if let (Repeat::Every(every), Some(last)) = (rule.repeat, &done.last) {
-        open.window = later(last.date, every).not_before(first.due);
-        open.why = Why::LastDone(last.date);
+        let next = later(last.date, every);
+        if next.due > first.due {
+            open.window = next;
+            open.why = Why::LastDone(last.date);
+        }
         open.cause = open.cause.newest(last.cause);
     }
     match rule.task.value {
         Job::Feed => put_off_feed(outlook, rule, start, done, open),
         Job::PotOn => {
-            let is_pricked_out = outlook.course.planting.reached(Stage::PrickedOut);
-            let earliest = is_pricked_out.map(|day| shift(day, ROOTS_FILL_DAYS));
+            let pricked_out = outlook.step_day(Stage::PrickedOut);
+            let earliest = pricked_out.map(|day| shift(day, ROOTS_FILL_DAYS));
             open.window = open.window.not_before(earliest.unwrap_or(open.window.due));
             open
         }
@@ -209,8 +286,12 @@ fn put_off_feed(
 
 /// The first time: after the days the rule names; else at once where the stage itself asks for it, and
 /// one interval later where something has to grow first (common practice, no source).
-fn first_time(rule: &CareRule, start: &Moment) -> Window {
+pub(super) fn first_time(rule: &CareRule, start: &Moment) -> Window {
     let from = start.date;
+    if let Some(before) = rule.before {
+        let (low, high) = (i64::from(before.low.0), i64::from(before.high.0));
+        return Window { due: shift(from, -high.max(low)), until: shift(from, -low.min(high)) };
+    }
     match (rule.after, rule.repeat) {
         (Some(after), _) => later(from, after),
         (None, Repeat::Once) => Window { due: from, until: shift(from, WEEK_DAYS) },
@@ -223,16 +304,24 @@ fn first_time(rule: &CareRule, start: &Moment) -> Window {
     }
 }
 
-fn later(from: NaiveDate, days: Range<Days>) -> Window {
+pub(super) fn later(from: NaiveDate, days: Range<Days>) -> Window {
     let low = i64::from(days.low.0).max(0);
     Window { due: shift(from, low), until: shift(from, i64::from(days.high.0).max(low)) }
 }
 
-/// The time after one that is still to come: in the middle of the range, at least a day later.
-fn ahead(stands: NaiveDate, every: Range<Days>) -> Window {
-    let Window { due, until } = later(stands, every);
-    let middle = shift(due, (until - due).num_days() / 2).max(shift(stands, 1));
-    Window { due: middle, until: until.max(middle) }
+/// The time after one, in the middle of the range, and how many are passed over before it.
+///
+/// While one waits to be done those behind it stay on their days: what is asked for does not move only
+/// because a day has gone by. Those that are nearer than half an interval are passed over by then.
+pub(super) fn ahead(window: Window, every: Range<Days>, today: NaiveDate) -> (Window, u32) {
+    let Range { low, high } = every;
+    let (low, high) = (i64::from(low.0.max(0)), i64::from(high.0.max(low.0)));
+    let interval = ((low + high) / 2).max(1);
+    let late = (today - window.due).num_days().max(0);
+    let passed_over = (late + (interval + 1) / 2 - 1) / interval;
+    let due = shift(window.due, interval * (1 + passed_over));
+    let until = shift(due, (high - interval).max(0));
+    (Window { due, until }, u32::try_from(passed_over).unwrap_or(u32::MAX))
 }
 
 fn with_of(rule: &CareRule) -> Option<&str> {

@@ -1,37 +1,27 @@
 //! Watering, from the water that is left: one task for each place and day, with the amount.
 
-use std::collections::BTreeMap;
-
 use chrono::NaiveDate;
 
+use crate::care::prospect::Prospect;
 use crate::care::tasks::away;
 use crate::care::tasks::model::{Cause, Note, Task, TaskKey, Why};
 use crate::care::water::refills::Refill;
-use crate::care::water::{self, PlaceWater, record};
-use crate::climate::conditions::Conditions;
+use crate::care::water::{PlaceWater, record};
 use crate::garden::model::Garden;
 use crate::garden::planting::{PlantingId, Step};
 use crate::garden::records::Source;
 use crate::happening::Happening;
 use crate::jobs::Job;
 use crate::stage::Stage;
-use crate::stages::StageDates;
 
 /// The waterings of all places, at most a week ahead and not after `last_day`.
 ///
 /// The n-th of a place is counted on from those that were noted, so that one that is noted late is the same
 /// task still.
-pub(super) fn of_garden(
-    garden: &Garden,
-    conditions: &Conditions,
-    dates: &BTreeMap<PlantingId, Vec<StageDates>>,
-    last_day: NaiveDate,
-) -> Vec<Task> {
-    let none: &[StageDates] = &[];
-    let water =
-        water::of_garden(garden, conditions, |id| dates.get(&id).map_or(none, Vec::as_slice));
+pub(super) fn of_garden(prospect: &Prospect<'_>, last_day: NaiveDate) -> Vec<Task> {
+    let garden = prospect.garden();
     let mut tasks = Vec::new();
-    for place in &water {
+    for place in &prospect.water {
         let refills = place.refills.iter().filter(|refill| refill.date <= last_day);
         let numbered = (place.times + 1..).zip(refills);
         tasks.extend(numbered.map(|(number, refill)| task(garden, place, number, refill)));
@@ -51,6 +41,7 @@ fn task(garden: &Garden, place: &PlaceWater, number: u32, refill: &Refill) -> Ta
         },
         job: Job::Water,
         with: None,
+        purpose: None,
         due: refill.date,
         until: None,
         overdue_since: refill.overdue_since,
@@ -67,11 +58,15 @@ fn task(garden: &Garden, place: &PlaceWater, number: u32, refill: &Refill) -> Ta
 
 /// The last watering that was noted, or the setting out of the newest of them.
 fn cause(garden: &Garden, place: &PlaceWater, refill: &Refill) -> (Why, Cause) {
-    let waterings = garden.care.iter().filter(|care| {
-        let is_for = |id: &PlantingId| record::is_for(garden, care, *id, place.place);
-        care.did == Job::Water && refill.plantings.iter().any(is_for)
-    });
-    let last = waterings.max_by_key(|care| care.date);
+    let last_of = |id: &PlantingId| {
+        let mut own = garden.care_of(*id).rev().filter(|care| care.did == Job::Water);
+        own.find(|care| record::is_for(garden, care, *id, place.place))
+    };
+    let last = refill
+        .plantings
+        .iter()
+        .filter_map(last_of)
+        .max_by_key(|care| (care.date, care.source.entry));
     let is_stage = |step: &&Step| matches!(step.what, Happening::Reached(_));
     let steps = refill.plantings.iter().flat_map(|id| {
         let planting = garden.planting(*id);

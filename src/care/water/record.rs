@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use chrono::NaiveDate;
 
 use crate::care::water::account::Poured;
+use crate::dates::Period;
 use crate::garden::model::Garden;
 use crate::garden::place::PlaceId;
 use crate::garden::planting::PlantingId;
@@ -72,12 +73,9 @@ pub fn is_for(garden: &Garden, care: &CareRecord, planting: PlantingId, place: P
 
 /// Whether watering a place was put off on a day.
 pub fn is_skipped(garden: &Garden, place: PlaceId, planting: PlantingId, day: NaiveDate) -> bool {
-    garden.care.iter().any(|care| {
-        let is_water = care.task.as_ref().is_some_and(|task| folded(task) == Job::Water.word());
-        care.did == Job::Skip
-            && care.date == day
-            && is_water
-            && is_for(garden, care, planting, place)
+    garden.care_in_days(Period { from: day, to: day }).iter().any(|care| {
+        let is_water = || care.task.as_ref().is_some_and(|task| folded(task) == Job::Water.word());
+        care.did == Job::Skip && is_water() && is_for(garden, care, planting, place)
     })
 }
 

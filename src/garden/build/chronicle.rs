@@ -1,16 +1,18 @@
 //! The history of every planting, followed day by day.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
 
-use crate::catalogue::CropId;
+use crate::catalogue::{Catalogue, CropId};
 use crate::diagnostics::problem::Problems;
-use crate::garden::build::history::{Impossible, Plot};
+use crate::garden::build::called;
+use crate::garden::build::history::{Done, Impossible, Meant, Plot};
 use crate::garden::build::lookup::Lookup;
 use crate::garden::build::problems;
+use crate::garden::build::sequence::{DayEvent, What, in_order, is_arrival};
 use crate::garden::build::source_of;
-use crate::garden::build::subjects::{self, Growing};
+use crate::garden::build::subjects::{Growing, Manner, Search};
 use crate::garden::model::Garden;
 use crate::garden::place::PlaceId;
 use crate::garden::planting::{Planting, PlantingId, Plants, Step, StepWord, Way, standing};
@@ -18,8 +20,9 @@ use crate::garden::records::Source;
 use crate::happening::Happening;
 use crate::journal::entry::Entry;
 use crate::journal::event::Event;
-use crate::journal::start::{Begun, Since, Start};
+use crate::journal::start::{Begun, Start};
 use crate::origin::Written;
+use crate::place_kind::{Cover, PlaceKind};
 use crate::stage::Stage;
 use crate::units::Count;
 
@@ -36,10 +39,11 @@ pub(super) fn plantings(
         plots: Vec::new(),
         slugs: BTreeMap::new(),
         beginnings: BTreeMap::new(),
+        raised_later: BTreeSet::new(),
     };
     chronicle.register(entries, lookup, problems);
     chronicle.sow_again(entries, lookup);
-    let events = in_order(entries);
+    let events = in_order(entries, lookup, &chronicle.plantings);
     chronicle.note_beginnings(&events, lookup);
     for day_event in events {
         chronicle.follow(&day_event, entries, lookup, problems);
@@ -56,52 +60,8 @@ pub(super) struct Chronicle<'a> {
     pub(super) slugs: BTreeMap<String, PlantingId>,
     /// The day on which a planting begins by what is written, even if that is later.
     beginnings: BTreeMap<PlantingId, NaiveDate>,
-}
-
-/// One thing that happens: a planting begins, or a line under `events`.
-struct DayEvent<'a> {
-    day: NaiveDate,
-    entry: usize,
-    what: What<'a>,
-}
-
-enum What<'a> {
-    Begins(&'a Start),
-    Event(&'a Event),
-}
-
-/// By day; on one day by stage, then by file, then down the page.
-fn in_order(entries: &[Entry]) -> Vec<DayEvent<'_>> {
-    let mut all = Vec::new();
-    for (entry, written) in entries.iter().enumerate() {
-        for start in &written.plantings {
-            let since = match start.since.as_ref().map(|since| since.value) {
-                Some(Since::Day(day)) => Some(day),
-                Some(Since::Unknown) | None => None,
-            };
-            let on = start.on.as_ref().map(|on| on.value);
-            let day = since.or(on).unwrap_or(written.date.value);
-            all.push(DayEvent { day, entry, what: What::Begins(start) });
-        }
-        for event in &written.events {
-            let day = event.on.as_ref().map_or(written.date.value, |on| on.value);
-            all.push(DayEvent { day, entry, what: What::Event(event) });
-        }
-    }
-    all.sort_by_key(|event| (event.day, rank(&event.what), event.entry));
-    all
-}
-
-/// Beginnings, then stages in their order, then what changes no stage, then the end.
-fn rank(what: &What<'_>) -> (u8, Stage) {
-    match what {
-        What::Begins(_) => (0, Stage::Intended),
-        What::Event(event) => match event.is.value {
-            Happening::Reached(Stage::Finished) => (3, Stage::Finished),
-            Happening::Reached(stage) => (1, stage),
-            _ => (2, Stage::Finished),
-        },
-    }
+    /// Plantings that a line pots on, hardens off or plants out.
+    raised_later: BTreeSet<PlantingId>,
 }
 
 impl Chronicle<'_> {
@@ -115,22 +75,22 @@ impl Chronicle<'_> {
         match event.what {
             What::Begins(start) => self.begin(start, event, entries, lookup),
             What::Event(written) => {
-                let mut found = subjects::find(
-                    &written.subject,
-                    event.day,
-                    self,
-                    lookup,
-                    &self.garden.catalogue,
-                    problems,
-                );
+                let manner = match written.is.value {
+                    Happening::Reached(stage) => Manner::Reaches(stage),
+                    _ => Manner::One,
+                };
+                let catalogue = &self.garden.catalogue;
+                let search = Search { day: event.day, growing: self, lookup, catalogue };
+                let mut found = search.find(&written.subject, manner, problems);
                 for id in std::mem::take(&mut found.named) {
                     self.happen(id.value, written, event, entries, lookup, problems);
                 }
                 for id in found.about().plantings {
                     self.happen(id, written, event, entries, lookup, problems);
                 }
-                let place = written.place.as_ref();
-                place.map(|place| lookup.place(place, problems));
+                for place in written.place.iter().chain(&written.from) {
+                    lookup.place(place, problems);
+                }
                 written.mix.as_ref().inspect(|mix| lookup.check_mix(mix, problems));
             }
         }
@@ -144,7 +104,28 @@ impl Chronicle<'_> {
         let stage = match &start.begun {
             Begun::Sown(_) => Stage::Sown,
             Begun::Planted(_) => Stage::PlantedOut,
-            Begun::Bought(_, at) => at.as_ref().map_or(Stage::PrickedOut, |at| at.value),
+            Begun::Bought(_, at) => {
+                let stage = at.as_ref().map_or(Stage::PrickedOut, |at| at.value);
+                if self.is_bought_to_stay(id, at.is_some()) {
+                    // Put straight where it will crop, in whatever stage it was.
+                    if stage > Stage::PlantedOut {
+                        let count = count_of(start).unwrap_or(Plants::UNKNOWN);
+                        let source = source_of(entries, event.entry, start.id.at);
+                        let what = Happening::Reached(Stage::PlantedOut);
+                        self.step(
+                            id,
+                            event.day,
+                            what,
+                            (Some(count), count, None),
+                            Vec::new(),
+                            source,
+                        );
+                    }
+                    stage.max(Stage::PlantedOut)
+                } else {
+                    stage
+                }
+            }
             Begun::Intended if start.since.is_some() => Stage::PlantedOut,
             Begun::Intended => return,
         };
@@ -155,7 +136,26 @@ impl Chronicle<'_> {
         self.plots[id.0].begin(event.day, stage, count, place);
         let words = self.words([(StepWord::Note, &start.note)], entries, event.entry);
         let source = source_of(entries, event.entry, start.id.at);
-        self.step(id, event.day, Happening::Reached(stage), (Some(count), count), words, source);
+        self.step(
+            id,
+            event.day,
+            Happening::Reached(stage),
+            (Some(count), count, None),
+            words,
+            source,
+        );
+    }
+
+    /// Whether young plants were bought for the place they stand in: soil, with no other place in mind and
+    /// no line that pots them on or plants them out later. Under cover they may wait in their pots.
+    fn is_bought_to_stay(&self, id: PlantingId, says_stage: bool) -> bool {
+        let planting = &self.plantings[id.0];
+        let Some(place) = planting.first_place else { return false };
+        let is_meant = planting.destined.is_none_or(|destined| destined == place);
+        let place = self.garden.place(place);
+        let is_soil = !matches!(place.kind, PlaceKind::Tray | PlaceKind::Shelf);
+        let is_open = place.cover == Cover::None && place.kind != PlaceKind::Glasshouse;
+        is_meant && is_soil && (is_open || !says_stage) && !self.raised_later.contains(&id)
     }
 
     /// One thing happens to one planting.
@@ -169,18 +169,27 @@ impl Chronicle<'_> {
         problems: &mut Problems,
     ) {
         let (day, at) = (day_event.day, event.is.at);
-        let count = event.count.as_ref().map(|count| plants_of(count.value));
-        let place = event.place.as_ref().and_then(|place| lookup.places.find(&place.value));
+        let (meant, place) = meant(event, lookup, &self.garden.catalogue);
+        let count = meant.count;
         let source = source_of(entries, day_event.entry, event.subject.at);
         let begins = matches!(event.is.value, Happening::Reached(Stage::Sown | Stage::SownAgain))
             || (event.is.value == Happening::Reached(Stage::PlantedOut)
                 && self.plantings[id.0].history.is_empty());
         let planting = &self.plantings[id.0];
-        if let Some(finished) = self.plots[id.0].finished {
-            let is_said_twice =
-                finished == day && event.is.value == Happening::Reached(Stage::Finished);
-            if is_said_twice {
-                return; // 'lost: 24' and 'finished' on one day
+        let is_end = event.is.value == Happening::Reached(Stage::Finished);
+        let is_of_seed = matches!(
+            event.is.value,
+            Happening::Reached(Stage::Emerged | Stage::SownAgain) | Happening::Lost
+        ) && self.plots[id.0].has_seed_left();
+        if let Some(finished) = self.plots[id.0].finished.filter(|_| !is_of_seed) {
+            if is_end && (finished == day || self.plots[id.0].has_seed_left()) {
+                // 'lost: 24' and then 'finished': only what is said of it is new.
+                let words = self.words_of(event, entries, day_event.entry);
+                if !words.is_empty() {
+                    let none = Plants::exactly(0);
+                    self.step(id, day, event.is.value, (None, none, None), words, source);
+                }
+                return;
             }
             let problem = problems::after_finish(&planting.id, at, day, finished);
             lookup.contradict(id, planting, &self.garden.catalogue, problem, problems);
@@ -196,6 +205,13 @@ impl Chronicle<'_> {
         if planting.is_perennial && last.is_some_and(|last| last != self.garden.season_of(day)) {
             self.plots[id.0].begin_season();
         }
+        let planting_now = self.plots[id.0].standing();
+        let is_waiting = |place: PlaceId| {
+            let kind = self.garden.place(place).kind;
+            matches!(kind, PlaceKind::Tray | PlaceKind::Shelf)
+                || planting.destined.is_some_and(|destined| destined != place)
+        };
+        let is_early = self.plots[id.0].is_on_its_way(is_waiting);
         let result = match event.is.value {
             Happening::Reached(stage) if begins => {
                 let place = place
@@ -212,40 +228,64 @@ impl Chronicle<'_> {
                     Err(Impossible::PastIt)
                 } else {
                     self.plots[id.0].begin(day, stage, count, place);
-                    Ok(count)
+                    Ok(Done { plants: count, place, doubt: None })
                 }
             }
-            _ if event.becomes.is_some() => self.split(id, event, day_event, entries, lookup),
+            _ if event.becomes.is_some() => {
+                self.split(id, event, day_event, entries, (&meant, place), lookup)
+            }
             Happening::Reached(Stage::Emerged) if planting.way == Way::Planted => {
-                self.plots[id.0].come_up(day, count)
+                self.plots[id.0].come_up(day, &meant)
             }
-            Happening::Reached(stage) => {
+            Happening::Reached(Stage::Flowering | Stage::Fruiting) if is_early => {
+                Ok(Done { plants: count.unwrap_or(planting_now), place: None, doubt: None })
+            }
+            Happening::Reached(stage) if !is_end => {
                 let place = place.or(planting.destined.filter(|_| stage == Stage::PlantedOut));
-                self.plots[id.0].reach(day, stage, count, place)
+                self.plots[id.0].reach(day, stage, &meant, place)
             }
-            Happening::Moved => self.plots[id.0].move_to(day, count, place),
-            what => self.plots[id.0].go(day, count, what, place),
+            Happening::Moved => self.plots[id.0].move_to(day, &meant, place),
+            what => self.plots[id.0].go(day, &meant, what),
         };
         match result {
-            Ok(plants) => {
-                let words = self.words(
-                    [
-                        (StepWord::Pot, &event.pot),
-                        (StepWord::Mix, &event.mix),
-                        (StepWord::Because, &event.because),
-                        (StepWord::Note, &event.note),
-                    ],
-                    entries,
-                    day_event.entry,
-                );
+            Ok(Done { plants, place: stood, doubt }) => {
+                if let Some(doubt) = doubt {
+                    let planting = &self.plantings[id.0];
+                    let [taken, other] = [doubt.taken, doubt.other];
+                    let names = [taken, other].map(|place| self.garden.place(place).name.as_str());
+                    let key = if is_arrival(event.is.value) { "from" } else { "place" };
+                    let at = event.count.as_ref().map_or(at, |count| count.at);
+                    problems.add(problems::which_plants(&planting.id, at, names, key));
+                }
                 if event.becomes.is_none() {
-                    self.step(id, day, event.is.value, (count, plants), words, source);
+                    if let Some(uses) = &event.uses {
+                        self.plantings[id.0].uses = Some(uses.value);
+                        // The room is that of the place they came to, wherever they were meant to go.
+                        let destined = self.plantings[id.0].destined;
+                        self.plantings[id.0].destined = place.or(destined);
+                    }
+                    let words = self.words_of(event, entries, day_event.entry);
+                    let what = match event.is.value {
+                        Happening::Reached(stage @ (Stage::Flowering | Stage::Fruiting))
+                            if is_early =>
+                        {
+                            Happening::Showed(stage)
+                        }
+                        other => other,
+                    };
+                    self.step(id, day, what, (count, plants, stood), words, source);
                 }
             }
             Err(Impossible::TooMany { wanted, remain }) => {
                 let at = event.count.as_ref().map_or(at, |count| count.at);
                 let planting = &self.plantings[id.0];
                 let problem = problems::too_many(&planting.id, at, wanted, remain);
+                lookup.contradict(id, planting, &self.garden.catalogue, problem, problems);
+            }
+            Err(Impossible::NoneThere(place)) => {
+                let planting = &self.plantings[id.0];
+                let name = &self.garden.place(place).name;
+                let problem = problems::none_there(&planting.id, at, day, name);
                 lookup.contradict(id, planting, &self.garden.catalogue, problem, problems);
             }
             Err(Impossible::PastIt) => {
@@ -272,27 +312,44 @@ impl Chronicle<'_> {
         event: &Event,
         day_event: &DayEvent<'_>,
         entries: &[Entry],
+        (meant, place): (&Meant, Option<PlaceId>),
         lookup: &Lookup,
-    ) -> Result<Plants, Impossible> {
-        let day = day_event.day;
-        let count = event.count.as_ref().map(|count| plants_of(count.value));
+    ) -> Result<Done, Impossible> {
+        let (day, what) = (day_event.day, event.is.value);
         let becomes = event.becomes.as_ref().and_then(|new| lookup.plantings.find(&new.value));
-        let Some(new) = becomes else { return Ok(Plants::UNKNOWN) };
-        let place = event.place.as_ref().and_then(|place| lookup.places.find(&place.value));
-        let taken = self.plots[id.0].split(day, count)?;
-        self.plantings[new.0].history = self.plantings[id.0].history.clone();
+        let Some(new) = becomes else {
+            return Ok(Done { plants: Plants::UNKNOWN, place: None, doubt: None });
+        };
+        let (taken, doubt) = self.plots[id.0].split(day, what, meant, place)?;
+        let parent = self.plantings[id.0].clone();
+        let child = &mut self.plantings[new.0];
+        if child.parent != Some(id) {
+            child.crop = parent.crop;
+            child.variety = parent.variety;
+            child.sheet = parent.sheet;
+            child.parent = Some(id);
+        }
+        // What others had reached before these went their own way is no history of theirs.
+        let front = taken.iter().map(|group| group.stage).max();
+        let is_theirs = |step: &&Step| match step.what {
+            Happening::Reached(stage) => Some(stage.settled()) <= front,
+            _ => true,
+        };
+        let shared = self.plantings[id.0].history.iter().filter(is_theirs).cloned();
+        self.plantings[new.0].history = shared.collect();
+        self.plantings[new.0].inherited = self.plantings[new.0].history.len();
         for group in taken {
-            let stage = match event.is.value {
+            let stage = match what {
                 Happening::Reached(stage) => stage.max(group.stage),
                 _ => group.stage,
             };
             self.plots[new.0].begin(day, stage, group.plants, place.or(group.place));
         }
-        let words = self.words([(StepWord::Note, &event.note)], entries, day_event.entry);
+        let words = self.words_of(event, entries, day_event.entry);
         let source = source_of(entries, day_event.entry, event.subject.at);
-        let after = standing(&self.plots[new.0].groups);
-        self.step(new, day, event.is.value, (Some(after), after), words, source);
-        Ok(after)
+        let plants = standing(&self.plots[new.0].groups);
+        self.step(new, day, what, (Some(plants), plants, None), words, source);
+        Ok(Done { plants, place: None, doubt })
     }
 
     /// Notes what happened: to how many as the grower counted, and as far as it can be followed.
@@ -301,16 +358,18 @@ impl Chronicle<'_> {
         id: PlantingId,
         date: NaiveDate,
         what: Happening,
-        (count, plants): (Option<Plants>, Plants),
+        (count, plants, stood): (Option<Plants>, Plants, Option<PlaceId>),
         words: Vec<(StepWord, String)>,
         source: Source,
     ) {
         let plot = &self.plots[id.0];
-        let place = plot.stays.iter().rev().find(|stay| stay.to.is_none()).map(|stay| stay.place);
-        let plants_after = standing(&plot.groups);
+        let newest = plot.stays.iter().rev().find(|stay| stay.to.is_none());
+        let place = stood.or(newest.map(|stay| stay.place));
+        let plants_after = plot.standing();
         self.plantings[id.0].history.push(Step {
             date,
             what,
+            is_implied: false,
             count,
             plants,
             plants_after,
@@ -318,6 +377,16 @@ impl Chronicle<'_> {
             words,
             source,
         });
+    }
+
+    fn words_of(&self, event: &Event, entries: &[Entry], entry: usize) -> Vec<(StepWord, String)> {
+        let words = [
+            (StepWord::Pot, &event.pot),
+            (StepWord::Mix, &event.mix),
+            (StepWord::Because, &event.because),
+            (StepWord::Note, &event.note),
+        ];
+        self.words(words, entries, entry)
     }
 
     /// Words of a private entry are kept out from the beginning.
@@ -339,6 +408,20 @@ impl Chronicle<'_> {
     /// The day on which each planting begins, which may be after a line that names it.
     fn note_beginnings(&mut self, events: &[DayEvent<'_>], lookup: &Lookup) {
         for event in events {
+            if let What::Event(Event { is, subject, .. }) = event.what
+                && matches!(is.value, Happening::Reached(stage)
+                    if (Stage::PrickedOut..=Stage::PlantedOut).contains(&stage))
+            {
+                let named =
+                    subject.plantings.iter().filter_map(|id| lookup.plantings.find(&id.value));
+                self.raised_later.extend(named);
+                let crops =
+                    subject.crops.iter().filter_map(|name| self.garden.catalogue.find(&name.value));
+                let crops: Vec<CropId> = crops.collect();
+                let of_crop = (0..self.plantings.len()).map(PlantingId);
+                let of_crop = of_crop.filter(|id| crops.contains(&self.plantings[id.0].crop));
+                self.raised_later.extend(of_crop);
+            }
             let id = match event.what {
                 What::Begins(start) if matches!(start.begun, Begun::Intended) => continue,
                 What::Begins(start) => &start.id,
@@ -355,7 +438,7 @@ impl Chronicle<'_> {
 
     fn finish(mut self) -> Vec<Planting> {
         for (planting, plot) in self.plantings.iter_mut().zip(self.plots) {
-            planting.groups = plot.groups;
+            planting.groups = if plot.finished.is_some() { Vec::new() } else { plot.groups };
             planting.stays = plot.stays;
             planting.finished = plot.finished;
         }
@@ -367,8 +450,11 @@ impl Growing for Chronicle<'_> {
     fn count(&self) -> usize {
         self.plantings.len()
     }
-    fn crop(&self, id: PlantingId) -> CropId {
-        self.plantings[id.0].crop
+    fn planting(&self, id: PlantingId) -> &Planting {
+        &self.plantings[id.0]
+    }
+    fn stage(&self, id: PlantingId, day: NaiveDate) -> Stage {
+        self.plantings[id.0].stage_on(day)
     }
     fn is_alive(&self, id: PlantingId, _: NaiveDate) -> bool {
         !self.plantings[id.0].history.is_empty() && self.plots[id.0].finished.is_none()
@@ -376,6 +462,25 @@ impl Growing for Chronicle<'_> {
     fn is_in(&self, id: PlantingId, place: PlaceId, _: NaiveDate) -> bool {
         self.plots[id.0].is_in(place)
     }
+}
+
+/// Which plants a line is about, and where they came to.
+fn meant(event: &Event, lookup: &Lookup, catalogue: &Catalogue) -> (Meant, Option<PlaceId>) {
+    let place = event.place.as_ref().and_then(|place| lookup.places.find(&place.value));
+    let (to, left) = if is_arrival(event.is.value) { (place, None) } else { (None, place) };
+    let from = event.from.iter().chain(&event.subject.places);
+    let mut from: Vec<_> =
+        from.filter_map(|place| lookup.places.find(&place.value)).chain(left).collect();
+    // `pepper on the shelf` says which plants, as `from: shelf` does.
+    for name in &event.subject.called {
+        from.extend(
+            called::meanings(name, lookup, catalogue)
+                .into_iter()
+                .flatten()
+                .flat_map(|meaning| meaning.places),
+        );
+    }
+    (Meant { count: event.count.as_ref().map(|count| plants_of(count.value)), from }, to)
 }
 
 pub(super) fn count_of(start: &Start) -> Option<Plants> {

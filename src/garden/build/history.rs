@@ -1,5 +1,7 @@
 //! What happens to the plants of one planting: groups reach stages, go elsewhere, are lost.
 
+use std::cmp::Reverse;
+
 use chrono::NaiveDate;
 
 use crate::garden::place::PlaceId;
@@ -13,6 +15,33 @@ pub(super) struct Plot {
     pub(super) groups: Vec<Group>,
     pub(super) stays: Vec<Stay>,
     pub(super) finished: Option<NaiveDate>,
+    /// Whether any of its plants ever stood: what is then left in the soil is seed that never came up.
+    has_come_up: bool,
+}
+
+/// Which plants a line is about, as far as it says so.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Meant {
+    /// How many.
+    pub(super) count: Option<Plants>,
+    /// Where they stood; empty if nothing is said.
+    pub(super) from: Vec<PlaceId>,
+}
+
+/// To how many plants something happened, and whether the line could have meant others.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Done {
+    pub(super) plants: Plants,
+    /// Where they stand now, or stood before they went, if that is one place.
+    pub(super) place: Option<PlaceId>,
+    pub(super) doubt: Option<Doubt>,
+}
+
+/// A line that could mean plants in either of two places.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Doubt {
+    pub(super) taken: PlaceId,
+    pub(super) other: PlaceId,
 }
 
 /// Why something cannot have happened so.
@@ -25,8 +54,17 @@ pub(super) enum Impossible {
         /// What there was.
         remain: Plants,
     },
+    /// None stood where the line says.
+    NoneThere(PlaceId),
     /// All plants are past this stage.
     PastIt,
+}
+
+impl Meant {
+    /// Plants whose place nobody ever wrote may be anywhere.
+    fn is_there(&self, group: &Group) -> bool {
+        self.from.is_empty() || group.place.is_none_or(|place| self.from.contains(&place))
+    }
 }
 
 impl Plot {
@@ -38,7 +76,9 @@ impl Plot {
         plants: Plants,
         place: Option<PlaceId>,
     ) {
-        self.add(Group { stage: stage.settled(), place, plants });
+        self.finished = None;
+        self.has_come_up = self.groups.iter().any(is_up);
+        self.add(Group { stage: stage.settled(), place, plants, reached: day, arrived: day });
         self.follow_stays(day);
     }
 
@@ -49,136 +89,184 @@ impl Plot {
         }
     }
 
-    /// Some plants, or those that are furthest on, reach a stage. Returns how many.
+    /// Some plants, or those that are furthest on, reach a stage.
     pub(super) fn reach(
         &mut self,
         day: NaiveDate,
         stage: Stage,
-        count: Option<Plants>,
+        meant: &Meant,
         place: Option<PlaceId>,
-    ) -> Result<Plants, Impossible> {
-        if stage == Stage::Finished {
-            return self.go(day, count, Happening::Reached(stage), None);
-        }
+    ) -> Result<Done, Impossible> {
+        self.check_there(meant)?;
         let may_repeat = stage == Stage::PottedOn;
-        let is_behind = |group: &Group| group.stage < stage || (may_repeat && group.stage == stage);
+        let is_behind = |group: &Group| {
+            (group.stage < stage || (may_repeat && group.stage == stage)) && meant.is_there(group)
+        };
+        let front =
+            self.groups.iter().filter(|group| meant.is_there(group)).map(|group| group.stage);
+        let front = front.max();
         if !self.groups.iter().any(is_behind) {
             // With nothing behind it, a count can only be one plant too many.
             let remain = Plants::exactly(0);
-            return match count.and_then(|count| count.number) {
-                Some(wanted) if self.front() <= Some(stage) => {
-                    Err(Impossible::TooMany { wanted, remain })
-                }
+            return match meant.count.and_then(|count| count.number) {
+                Some(wanted) if front <= Some(stage) => Err(Impossible::TooMany { wanted, remain }),
                 _ => Err(Impossible::PastIt),
             };
         }
-        let is_straggling = count.is_none() && self.front() > Some(stage);
-        if is_straggling {
+        if meant.count.is_none() && front > Some(stage) {
             return Err(Impossible::PastIt);
         }
-        let front =
-            self.groups.iter().filter(|group| is_behind(group)).map(|group| group.stage).max();
-        let taken = match count {
-            Some(count) => self.take(count, is_behind)?,
-            None => self.take_all(|group| Some(group.stage) == front),
-        };
-        let reached = all_of(&taken);
+        // What was potted on today already is not meant by a second line of today.
+        let is_done = |group: &Group| group.stage == stage && group.reached == day;
+        let order = |group: &Group| (is_done(group), Reverse(group.stage));
+        let taken = self.take(meant.count, is_behind, order)?;
+        let doubt = self.doubt(&taken, day, meant, |one, other| {
+            is_behind(other) && other.stage == one.stage && !is_done(other)
+        });
+        let plants = all_of(&taken);
+        let came_to = place.or(place_of(&taken));
         for group in taken {
-            self.add(Group { stage, place: place.or(group.place), ..group });
+            let place = place.or(group.place);
+            let arrived = if place == group.place { group.arrived } else { day };
+            self.add(Group { stage, place, reached: day, arrived, ..group });
         }
+        self.finished = None;
         self.follow_stays(day);
-        Ok(reached)
+        Ok(Done { plants, place: came_to, doubt })
     }
 
-    /// Plants stand elsewhere now: so many, or all. Returns how many.
+    /// Plants stand elsewhere now: so many, or all that are not there yet.
     pub(super) fn move_to(
         &mut self,
         day: NaiveDate,
-        count: Option<Plants>,
+        meant: &Meant,
         place: Option<PlaceId>,
-    ) -> Result<Plants, Impossible> {
-        let taken = match count {
-            Some(count) => self.take(count, |_| true)?,
-            None => self.take_all(|_| true),
+    ) -> Result<Done, Impossible> {
+        self.check_there(meant)?;
+        let is_done = |group: &Group| place.is_some() && group.place == place;
+        let order = |group: &Group| (is_done(group), group.arrived == day, Reverse(group.stage));
+        let taken = match meant.count {
+            Some(_) => self.take(meant.count, |group| meant.is_there(group), order)?,
+            None => {
+                let is_waiting = |group: &Group| meant.is_there(group) && group.arrived < day;
+                let is_second = self.groups.iter().any(is_waiting);
+                self.take_all(|group| meant.is_there(group) && (!is_second || group.arrived < day))
+            }
         };
-        let moved = all_of(&taken);
+        let doubt = self.doubt(&taken, day, meant, |_, other| !is_done(other) && is_up(other));
+        let plants = all_of(&taken);
         for group in taken {
-            self.add(Group { place, ..group });
+            self.add(Group { place, arrived: day, ..group });
         }
         self.follow_stays(day);
-        Ok(moved)
+        Ok(Done { plants, place, doubt })
     }
 
     /// Cloves, sets or tubers that were planted come up: so many of them, the rest never will.
-    /// Returns how many.
-    pub(super) fn come_up(
-        &mut self,
-        day: NaiveDate,
-        count: Option<Plants>,
-    ) -> Result<Plants, Impossible> {
-        if let Some(count) = count {
-            let up = self.take(count, |_| true)?;
-            self.groups = Vec::new();
+    pub(super) fn come_up(&mut self, day: NaiveDate, meant: &Meant) -> Result<Done, Impossible> {
+        self.check_there(meant)?;
+        if meant.count.is_some() {
+            let order = |group: &Group| Reverse(group.stage);
+            let up = self.take(meant.count, |group| meant.is_there(group), order)?;
+            self.groups.retain(|group| !meant.is_there(group));
             up.into_iter().for_each(|group| self.add(group));
         }
         self.follow_stays(day);
-        Ok(all_of(&self.groups))
+        Ok(Done { plants: all_of(&self.groups), place: place_of(&self.groups), doubt: None })
     }
 
-    /// Plants go for good: thinned, given away, lost, or cleared; from `place`, if it is said.
+    /// Plants go for good: thinned, given away, lost, or cleared.
     ///
-    /// Where nothing is said, spares are given away and thinned first, and what is lost is lost from
-    /// those furthest on. Returns how many.
+    /// Where nothing is said they are those that are up but furthest behind; seeds last of all.
     pub(super) fn go(
         &mut self,
         day: NaiveDate,
-        count: Option<Plants>,
+        meant: &Meant,
         what: Happening,
-        place: Option<PlaceId>,
-    ) -> Result<Plants, Impossible> {
-        let is_there = |group: &Group| place.is_none() || group.place == place;
-        let gone = match (count, what) {
-            (Some(count), Happening::GivenAway | Happening::Thinned) => {
-                all_of(&self.take_spares(count, is_there)?)
+    ) -> Result<Done, Impossible> {
+        self.check_there(meant)?;
+        let is_there = |group: &Group| meant.is_there(group);
+        let is_cleared = matches!(what, Happening::Reached(_));
+        let (plants, place, doubt) = match (meant.count, is_cleared) {
+            (Some(_), true) => {
+                let order = |group: &Group| Reverse(group.stage);
+                let taken = self.take(meant.count, is_there, order)?;
+                (all_of(&taken), place_of(&taken), None)
             }
-            (Some(count), _) => all_of(&self.take(count, is_there)?),
-            (None, Happening::Reached(_)) => standing(&self.take_all(|_| true)),
-            (None, _) => {
+            (Some(_), false) => {
+                let order = |group: &Group| (!is_up(group), group.stage);
+                let taken = self.take(meant.count, is_there, order)?;
+                // Spares are thinned and given away; slugs know no order.
+                let doubt = self.doubt(&taken, day, meant, |one, other| {
+                    is_up(other) && (what == Happening::Lost || other.stage == one.stage)
+                });
+                (all_of(&taken), place_of(&taken), doubt)
+            }
+            (None, true) => {
+                let taken = self.take_all(is_there);
+                (standing(&taken), place_of(&taken), None)
+            }
+            (None, false) => {
                 // Some went, nobody counted: what is left is not known any more.
-                self.groups.iter_mut().for_each(|group| group.plants = Plants::UNKNOWN);
-                Plants::UNKNOWN
+                let there = self.groups.iter_mut().filter(|group| is_there(group));
+                there.for_each(|group| group.plants = Plants::UNKNOWN);
+                (Plants::UNKNOWN, None, None)
             }
         };
-        if standing(&self.groups) == Plants::exactly(0) {
-            self.groups.clear();
-            self.finished = Some(day);
-        }
-        self.follow_stays(day);
-        Ok(gone)
+        self.close(day);
+        Ok(Done { plants, place, doubt })
     }
 
-    /// Takes plants out for a planting of their own.
+    /// Takes plants out for a planting of their own: those that have not reached the stage, or are not in
+    /// the place, that the line is about.
     pub(super) fn split(
         &mut self,
         day: NaiveDate,
-        count: Option<Plants>,
-    ) -> Result<Vec<Group>, Impossible> {
-        let front = self.front();
-        let taken = match count {
-            Some(count) => self.take(count, |_| true)?,
-            None => self.take_all(|group| Some(group.stage) == front),
+        what: Happening,
+        meant: &Meant,
+        place: Option<PlaceId>,
+    ) -> Result<(Vec<Group>, Option<Doubt>), Impossible> {
+        self.check_there(meant)?;
+        let is_done = |group: &Group| match what {
+            Happening::Reached(stage) if stage == Stage::PottedOn => {
+                group.stage > stage || (group.stage == stage && group.reached == day)
+            }
+            Happening::Reached(stage) => group.stage >= stage,
+            _ => group.arrived == day || (place.is_some() && group.place == place),
         };
-        if standing(&self.groups) == Plants::exactly(0) {
-            self.groups.clear();
-            self.finished = Some(day);
-        }
-        self.follow_stays(day);
-        Ok(taken)
+        let order = |group: &Group| (is_done(group), Reverse(group.stage));
+        let taken = self.take(meant.count, |group| meant.is_there(group), order)?;
+        let doubt = self
+            .doubt(&taken, day, meant, |one, other| !is_done(other) && other.stage == one.stage);
+        self.close(day);
+        Ok((taken, doubt))
     }
 
-    /// The stage of the plants furthest on.
-    pub(super) fn front(&self) -> Option<Stage> {
-        self.groups.iter().map(|group| group.stage).max()
+    /// Whether all plants that stand are still on their way to the place where they will crop: on a shelf,
+    /// in a tray, or away from where they are meant to go.
+    pub(super) fn is_on_its_way(&self, is_waiting: impl Fn(PlaceId) -> bool) -> bool {
+        let up = || self.groups.iter().filter(|group| is_up(group));
+        up().next().is_some()
+            && up().all(|group| {
+                group.stage < Stage::PlantedOut && group.place.is_some_and(&is_waiting)
+            })
+    }
+
+    /// Plants bear: those furthest on, whatever was noted of them.
+    pub(super) fn bear(groups: &mut [Group]) {
+        let front = groups.iter().map(|group| group.stage).max();
+        let behind = |group: &&mut Group| {
+            Some(group.stage) == front && is_up(group) && group.stage < Stage::Fruiting
+        };
+        groups.iter_mut().filter(behind).for_each(|group| group.stage = Stage::Fruiting);
+    }
+
+    /// Plants that stand: none once it is over, whatever seed is left in the soil.
+    pub(super) fn standing(&self) -> Plants {
+        match self.finished {
+            Some(_) => Plants::exactly(0),
+            None => standing(&self.groups),
+        }
     }
 
     /// Where it stands now.
@@ -186,24 +274,66 @@ impl Plot {
         self.stays.iter().any(|stay| stay.place == place && stay.to.is_none())
     }
 
-    /// Takes so many plants, from those furthest on first.
-    fn take(
-        &mut self,
-        count: Plants,
-        from: impl Fn(&Group) -> bool,
-    ) -> Result<Vec<Group>, Impossible> {
-        self.groups.sort_by_key(|group| std::cmp::Reverse(group.stage));
-        self.take_in_order(count, from)
+    /// Whether seed is left that never came up.
+    pub(super) fn has_seed_left(&self) -> bool {
+        self.groups.iter().any(|group| !is_up(group))
     }
 
-    /// Takes so many plants, from those that are up but furthest behind first, seeds last.
-    fn take_spares(
+    fn check_there(&self, meant: &Meant) -> Result<(), Impossible> {
+        match meant.from.first() {
+            Some(place) if !self.groups.iter().any(|group| meant.is_there(group)) => {
+                Err(Impossible::NoneThere(*place))
+            }
+            _ => Ok(()),
+        }
+    }
+
+    /// Ends a planting of which nothing stands any more. Seed that stayed behind its seedlings does not
+    /// count as plants; it is kept, because a straggler may come up yet.
+    fn close(&mut self, day: NaiveDate) {
+        let is_over =
+            if self.has_come_up { !self.groups.iter().any(is_up) } else { self.groups.is_empty() };
+        if is_over {
+            self.finished = self.finished.or(Some(day));
+        }
+        self.follow_stays(day);
+    }
+
+    /// Takes so many plants in an order, those that arrived first before others; without a count all that
+    /// are first in that order.
+    fn take<K: Ord>(
         &mut self,
-        count: Plants,
+        count: Option<Plants>,
         from: impl Fn(&Group) -> bool,
+        order: impl Fn(&Group) -> K,
     ) -> Result<Vec<Group>, Impossible> {
-        self.groups.sort_by_key(|group| (group.stage <= Stage::SownAgain, group.stage));
-        self.take_in_order(count, from)
+        self.groups.sort_by_key(|group| (order(group), group.arrived));
+        if let Some(count) = count {
+            return self.take_in_order(count, from);
+        }
+        let first = self.groups.iter().find(|group| from(group)).map(&order);
+        Ok(self.take_all(|group| from(group) && Some(order(group)) == first))
+    }
+
+    /// Whether a counted line could as well be about plants in another place. What came there on the same
+    /// day is meant by a line of its own.
+    fn doubt(
+        &self,
+        taken: &[Group],
+        day: NaiveDate,
+        meant: &Meant,
+        could_be: impl Fn(&Group, &Group) -> bool,
+    ) -> Option<Doubt> {
+        let wanted = meant.count?.number?;
+        let first = taken.first().filter(|_| meant.from.is_empty())?;
+        let place = first.place.filter(|_| taken.iter().all(|group| group.place == first.place))?;
+        let mut others = self.groups.iter().filter(|other| {
+            other.place != Some(place)
+                && other.arrived < day
+                && other.plants.number.is_none_or(|number| number >= wanted)
+                && could_be(first, other)
+        });
+        Some(Doubt { taken: place, other: others.find_map(|other| other.place)? })
     }
 
     fn take_in_order(
@@ -255,9 +385,14 @@ impl Plot {
     fn add(&mut self, new: Group) {
         let alike = |group: &&mut Group| group.stage == new.stage && group.place == new.place;
         match self.groups.iter_mut().find(alike) {
-            Some(group) => group.plants = group.plants.and(new.plants),
+            Some(group) => {
+                group.plants = group.plants.and(new.plants);
+                group.reached = group.reached.max(new.reached);
+                group.arrived = group.arrived.max(new.arrived);
+            }
             None => self.groups.push(new),
         }
+        self.has_come_up |= is_up(&new);
         self.drop_empty();
     }
 
@@ -268,11 +403,11 @@ impl Plot {
     /// Opens a stay where plants now stand and closes one where none do. Seeds that were left behind
     /// by their seedlings hold no place.
     fn follow_stays(&mut self, day: NaiveDate) {
-        let is_up = self.groups.iter().any(|group| group.stage > Stage::Sown);
+        let is_seed_alone = !self.has_come_up && self.finished.is_none();
         let mut places: Vec<PlaceId> = self
             .groups
             .iter()
-            .filter(|group| !is_up || group.stage > Stage::Sown)
+            .filter(|group| is_seed_alone || is_up(group))
             .filter_map(|group| group.place)
             .collect();
         places.sort_unstable();
@@ -290,6 +425,16 @@ impl Plot {
     }
 }
 
+/// The place of all groups, if it is one.
+fn place_of(groups: &[Group]) -> Option<PlaceId> {
+    let first = groups.first()?.place;
+    first.filter(|_| groups.iter().all(|group| group.place == first))
+}
+
+fn is_up(group: &Group) -> bool {
+    group.stage > Stage::SownAgain
+}
+
 /// The plants of all groups.
 fn all_of(groups: &[Group]) -> Plants {
     groups.iter().map(|group| group.plants).reduce(Plants::and).unwrap_or(Plants::exactly(0))
@@ -303,8 +448,12 @@ mod tests {
         NaiveDate::from_ymd_opt(2026, 3, number).unwrap()
     }
 
-    fn count(number: u32) -> Option<Plants> {
-        Some(Plants::exactly(number))
+    fn all() -> Meant {
+        Meant::default()
+    }
+
+    fn count(number: u32) -> Meant {
+        Meant { count: Some(Plants::exactly(number)), from: Vec::new() }
     }
 
     fn sown(number: u32) -> Plot {
@@ -316,10 +465,10 @@ mod tests {
     #[test]
     fn the_rest_stay_behind() {
         let mut plot = sown(24);
-        plot.reach(day(8), Stage::Emerged, count(20), None).unwrap();
-        plot.reach(day(15), Stage::PottedOn, count(12), Some(PlaceId(1))).unwrap();
+        plot.reach(day(8), Stage::Emerged, &count(20), None).unwrap();
+        plot.reach(day(15), Stage::PottedOn, &count(12), Some(PlaceId(1))).unwrap();
         assert_eq!(standing(&plot.groups), Plants::exactly(20));
-        plot.reach(day(20), Stage::PlantedOut, None, Some(PlaceId(2))).unwrap();
+        plot.reach(day(20), Stage::PlantedOut, &all(), Some(PlaceId(2))).unwrap();
         let out: Vec<_> = plot.groups.iter().filter(|g| g.stage == Stage::PlantedOut).collect();
         assert_eq!(out[0].plants, Plants::exactly(12));
         assert!(plot.is_in(PlaceId(0)) && plot.is_in(PlaceId(2)) && !plot.is_in(PlaceId(1)));
@@ -328,17 +477,17 @@ mod tests {
     #[test]
     fn more_than_remain_cannot_go() {
         let mut plot = sown(10);
-        plot.reach(day(8), Stage::Emerged, count(8), None).unwrap();
-        let lost = plot.go(day(9), count(11), Happening::Lost, None);
+        plot.reach(day(8), Stage::Emerged, &count(8), None).unwrap();
+        let lost = plot.go(day(9), &count(11), Happening::Lost);
         assert_eq!(lost, Err(Impossible::TooMany { wanted: 11, remain: Plants::exactly(10) }));
     }
 
     #[test]
     fn spares_are_given_away_before_what_is_planted_out() {
         let mut plot = sown(12);
-        plot.reach(day(8), Stage::PrickedOut, count(10), None).unwrap();
-        plot.reach(day(20), Stage::PlantedOut, count(6), Some(PlaceId(2))).unwrap();
-        plot.go(day(20), count(4), Happening::GivenAway, None).unwrap();
+        plot.reach(day(8), Stage::PrickedOut, &count(10), None).unwrap();
+        plot.reach(day(20), Stage::PlantedOut, &count(6), Some(PlaceId(2))).unwrap();
+        plot.go(day(20), &count(4), Happening::GivenAway).unwrap();
         assert_eq!(plot.groups.iter().map(|g| g.stage).max(), Some(Stage::PlantedOut));
         assert_eq!(standing(&plot.groups), Plants::exactly(6));
         assert!(plot.is_in(PlaceId(2)) && !plot.is_in(PlaceId(0)));
@@ -349,30 +498,33 @@ mod tests {
         let mut plot = Plot::default();
         let about = Plants { number: Some(20), is_about: true };
         plot.begin(day(1), Stage::Sown, about, None);
-        plot.reach(day(8), Stage::Emerged, count(22), None).unwrap();
+        plot.reach(day(8), Stage::Emerged, &count(22), None).unwrap();
         assert_eq!(standing(&plot.groups).number, Some(22));
     }
 
     #[test]
     fn when_the_last_plant_is_lost_the_planting_is_over() {
         let mut plot = sown(10);
-        plot.reach(day(8), Stage::Emerged, count(6), None).unwrap();
-        plot.go(day(9), count(6), Happening::Lost, None).unwrap();
+        plot.reach(day(8), Stage::Emerged, &count(6), None).unwrap();
+        plot.go(day(9), &count(6), Happening::Lost).unwrap();
+        assert_eq!((plot.finished, plot.standing()), (Some(day(9)), Plants::exactly(0)));
+        assert_eq!(plot.stays[0].to, Some(day(9)));
         // Four seeds may still come up.
-        assert_eq!(plot.finished, None);
-        plot.go(day(12), count(4), Happening::Lost, None).unwrap();
-        assert_eq!(plot.finished, Some(day(12)));
-        assert_eq!(plot.stays[0].to, Some(day(12)));
+        plot.reach(day(12), Stage::Emerged, &count(2), None).unwrap();
+        assert_eq!((plot.finished, plot.standing()), (None, Plants::exactly(2)));
     }
 
     #[test]
     fn a_stage_that_all_are_past_is_out_of_order() {
         let mut plot = sown(10);
-        plot.reach(day(8), Stage::PrickedOut, None, None).unwrap();
-        assert_eq!(plot.reach(day(9), Stage::Emerged, None, None), Err(Impossible::PastIt));
+        plot.reach(day(8), Stage::PrickedOut, &all(), None).unwrap();
+        assert_eq!(plot.reach(day(9), Stage::Emerged, &all(), None), Err(Impossible::PastIt));
         // Stragglers may come up later, if there are any.
         let mut plot = sown(10);
-        plot.reach(day(8), Stage::PrickedOut, count(6), None).unwrap();
-        assert_eq!(plot.reach(day(9), Stage::Emerged, count(2), None), Ok(Plants::exactly(2)));
+        plot.reach(day(8), Stage::PrickedOut, &count(6), None).unwrap();
+        assert_eq!(
+            plot.reach(day(9), Stage::Emerged, &count(2), None),
+            Ok(Done { plants: Plants::exactly(2), place: Some(PlaceId(0)), doubt: None })
+        );
     }
 }

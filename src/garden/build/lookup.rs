@@ -9,20 +9,27 @@ use crate::diagnostics::problem::{Problem, Problems};
 use crate::garden::build::problems;
 use crate::garden::place::PlaceId;
 use crate::garden::planting::{Planting, PlantingId};
-use crate::names::folded;
+use crate::names::{folded, singular};
 use crate::origin::Written;
 
 /// Names of one kind: what they stand for, and those that a file which could not be read announced.
 #[derive(Debug)]
 pub(super) struct Names<T> {
     known: BTreeMap<String, T>,
+    /// The same without plural endings; nothing where two would be one.
+    alike: BTreeMap<String, Option<T>>,
     shown: Vec<String>,
     damaged: BTreeSet<String>,
 }
 
-impl<T: Copy> Names<T> {
+impl<T: Copy + PartialEq> Names<T> {
     pub(super) fn new() -> Names<T> {
-        Names { known: BTreeMap::new(), shown: Vec::new(), damaged: BTreeSet::new() }
+        Names {
+            known: BTreeMap::new(),
+            alike: BTreeMap::new(),
+            shown: Vec::new(),
+            damaged: BTreeSet::new(),
+        }
     }
 
     /// Adds a name; gives back what already has it.
@@ -31,6 +38,7 @@ impl<T: Copy> Names<T> {
         if let Some(taken) = self.known.get(&key) {
             return Some(*taken);
         }
+        self.add_alike(&key, value);
         self.known.insert(key, value);
         self.shown.push(name.to_owned());
         None
@@ -38,7 +46,14 @@ impl<T: Copy> Names<T> {
 
     /// Adds a second name for what is there, if it is free.
     pub(super) fn also(&mut self, name: &str, value: T) {
-        self.known.entry(folded(name)).or_insert(value);
+        let key = folded(name);
+        self.add_alike(&key, value);
+        self.known.entry(key).or_insert(value);
+    }
+
+    fn add_alike(&mut self, key: &str, value: T) {
+        let slot = self.alike.entry(singular(key)).or_insert(Some(value));
+        *slot = slot.filter(|own| *own == value);
     }
 
     pub(super) fn damage(&mut self, name: &str) {
@@ -46,7 +61,9 @@ impl<T: Copy> Names<T> {
     }
 
     pub(super) fn find(&self, name: &str) -> Option<T> {
-        self.known.get(&folded(name)).copied()
+        let key = folded(name);
+        let exact = self.known.get(&key).copied();
+        exact.or_else(|| self.alike.get(&singular(&key)).copied().flatten())
     }
 
     pub(super) fn is_damaged(&self, name: &str) -> bool {
@@ -64,6 +81,12 @@ pub(super) struct Lookup {
     pub(super) places: Names<PlaceId>,
     pub(super) mixes: Names<usize>,
     pub(super) plantings: Names<PlantingId>,
+    /// Varieties that were ever grown, or that a crop sheet names.
+    pub(super) varieties: Names<()>,
+    /// The garden's groups: folded name, and members as they are written.
+    pub(super) groups: BTreeMap<String, Vec<String>>,
+    /// Ids that were made for short lines, each with the id of the planting it stands for.
+    pub(super) made: Vec<(String, String)>,
     /// Whether all of garden.yaml could be read, and with it the grower's own words for work.
     pub(super) is_without_settings: bool,
     doubtful: BTreeSet<String>,
@@ -76,6 +99,9 @@ impl Lookup {
             places: Names::new(),
             mixes: Names::new(),
             plantings: Names::new(),
+            varieties: Names::new(),
+            groups: BTreeMap::new(),
+            made: Vec::new(),
             is_without_settings,
             doubtful: BTreeSet::new(),
             told: RefCell::default(),
@@ -134,6 +160,32 @@ impl Lookup {
             problems.add(problems::unknown_planting(name, self.plantings.shown()));
         }
         found
+    }
+
+    /// Tells that nothing is called so, with the nearest of all names.
+    pub(super) fn stranger(
+        &self,
+        name: &Written<String>,
+        catalogue: &Catalogue,
+        problems: &mut Problems,
+    ) {
+        let is_damaged = self.plantings.is_damaged(&name.value)
+            || self.places.is_damaged(&name.value)
+            || catalogue.is_damaged(&name.value);
+        if is_damaged {
+            return;
+        }
+        let groups = self.groups.keys().map(String::as_str);
+        let known = self.plantings.shown().chain(self.places.shown()).chain(groups);
+        let known = known.chain(self.varieties.shown()).chain(catalogue.names());
+        problems.add(problems::nobody_called(name, known));
+    }
+
+    /// The members of a group.
+    pub(super) fn group(&self, name: &str) -> Option<&[String]> {
+        let key = folded(name);
+        let found = self.groups.get(&key).or_else(|| self.groups.get(&singular(&key)));
+        found.map(Vec::as_slice)
     }
 
     /// A mix or feed; the general names that crop sheets use need no sheet.

@@ -5,8 +5,9 @@ use chrono::NaiveDate;
 use crate::diagnostics::codes::Code;
 use crate::diagnostics::problem::Problem;
 use crate::diagnostics::words::{self, Tick};
-use crate::garden::planting::Plants;
+use crate::garden::planting::{Planting, Plants};
 use crate::origin::{Origin, Written};
+use crate::units;
 
 fn unknown<'a>(
     code: Code,
@@ -46,6 +47,51 @@ pub(super) fn unknown_planting<'a>(
         crate::names::as_id(&name.value)
     );
     unknown(Code::UnknownPlanting, "planting", name, known, otherwise)
+}
+
+pub(super) fn nobody_called<'a>(
+    name: &Written<String>,
+    known: impl Iterator<Item = &'a str>,
+) -> Problem {
+    let otherwise = match amount_behind(&name.value) {
+        Some((who, amount)) => {
+            format!("an amount stands behind a colon: `{{{who}: {amount}}}`")
+        }
+        None => "write the name of a planting, a place, a group, a crop or a variety, and `in` with a place \
+                 where that helps: `pepper in roof tubs`"
+            .to_owned(),
+    };
+    unknown(Code::UnknownPlanting, "planting, place or crop", name, known, otherwise)
+}
+
+/// `tubs 10 L`: the name and an amount that should stand behind a colon.
+fn amount_behind(text: &str) -> Option<(&str, &str)> {
+    let mut blanks = text.match_indices(' ');
+    blanks.find_map(|(at, _)| {
+        let amount = text[at..].trim();
+        let bare = amount.strip_suffix(" each").unwrap_or(amount);
+        let is_amount = units::amount(bare).is_ok() || units::whole(bare).is_ok();
+        is_amount.then_some((text[..at].trim(), amount))
+    })
+}
+
+/// A short name that fits several plantings where only one can be meant.
+pub(super) fn several_meant(name: &Written<String>, plantings: &[&Planting]) -> Problem {
+    let is_only = |variety: &String| {
+        plantings.iter().filter(|other| other.variety.as_ref() == Some(variety)).count() == 1
+    };
+    // By variety where that tells them apart, else by id.
+    let own = |planting: &&Planting| {
+        planting.variety.clone().filter(is_only).unwrap_or_else(|| planting.id.clone())
+    };
+    let all: Vec<String> = plantings.iter().map(own).collect();
+    let ticked: Vec<Tick<'_>> = all.iter().map(|name| Tick(name)).collect();
+    let message = format!("{} could be {}", Tick(&name.value), words::any_of(&ticked));
+    let first = words::behind_key(&all[0]);
+    Problem::new(Code::SeveralMeant, name.at, message)
+        .label("which of them?")
+        .mend(name.at, first, format!("write the one it was, such as {}", Tick(&all[0])))
+        .hint(format!("or, if it was all of them, name each: {}", all.join(", ")))
 }
 
 pub(super) fn unknown_mix<'a>(
@@ -205,6 +251,28 @@ pub(super) fn too_many(id: &str, at: Origin, wanted: u32, remain: Plants) -> Pro
     Problem::new(Code::TooMany, at, format!("{counted} counted here, but {} has {left}", Tick(id)))
         .label("more than are left")
         .hint("mend this count, or an earlier one; a second sowing is noted with `is: sown again`")
+}
+
+/// `names`: the place they were taken from, and another that could be meant; `key` says it.
+pub(super) fn which_plants(id: &str, at: Origin, names: [&str; 2], key: &str) -> Problem {
+    let [taken, other] = names;
+    let message = format!(
+        "{} stands in {taken} and in {other}; this line was taken to be about those in {taken}",
+        Tick(id)
+    );
+    Problem::new(Code::WhichPlants, at, message)
+        .label("which of them?")
+        .hint(format!("say it: `{key}: {taken}` or `{key}: {other}`"))
+}
+
+pub(super) fn none_there(id: &str, at: Origin, day: NaiveDate, place: &str) -> Problem {
+    Problem::new(
+        Code::NobodyThere,
+        at,
+        format!("no plants of {} stood in {place} on {day}", Tick(id)),
+    )
+    .label("none of them there")
+    .hint("mend the place or the date; a line `is: moved` says when plants went elsewhere")
 }
 
 pub(super) fn nobody_there(at: Origin, day: NaiveDate, crop: &str) -> Problem {

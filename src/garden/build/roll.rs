@@ -1,23 +1,28 @@
 //! Who there is: every planting by its id, before anything happens to it.
 
+use std::collections::BTreeMap;
 use std::collections::btree_map::Entry as Slot;
 
-use chrono::{Days, NaiveDate};
+use chrono::NaiveDate;
 
 use crate::catalogue::CropId;
+use crate::dates::shift;
 use crate::diagnostics::problem::Problems;
+use crate::garden::build::called;
 use crate::garden::build::chronicle::{Chronicle, count_of};
 use crate::garden::build::history::Plot;
 use crate::garden::build::lookup::{self, Lookup};
 use crate::garden::build::problems;
 use crate::garden::build::source_of;
-use crate::garden::planting::{Planting, PlantingId, Seed, SowAgain, Way};
+use crate::garden::planting::{Planting, PlantingId, Seed, SowAgain, Succession, Way};
 use crate::garden::records::Source;
+use crate::happening::Happening;
 use crate::journal::entry::Entry;
 use crate::journal::event::Event;
 use crate::journal::start::{self as written, Begun, Since, Start};
 use crate::names;
 use crate::origin::Written;
+use crate::stage::Stage;
 
 impl Chronicle<'_> {
     /// Every id first, so that an entry may name a planting which a later one explains.
@@ -37,6 +42,11 @@ impl Chronicle<'_> {
                     let source = source_of(entries, index, id.at);
                     self.register_split(id, event, entry.date.value, source, lookup, problems);
                 }
+            }
+        }
+        for (made, id) in std::mem::take(&mut lookup.made) {
+            if let Some(planting) = lookup.plantings.find(&id) {
+                lookup.plantings.also(&made, planting);
             }
         }
         // `shares-with` may name a planting that is registered later.
@@ -69,6 +79,10 @@ impl Chronicle<'_> {
             return;
         };
         let variety = start.variety.as_ref().map(|variety| variety.value.clone());
+        if let Some(variety) = &variety {
+            lookup.varieties.add(variety, ());
+        }
+        let since = start.since.as_ref().map(|since| since.value);
         let planting = Planting {
             way: match start.begun {
                 Begun::Intended if start.since.is_some() => Way::Planted,
@@ -77,6 +91,7 @@ impl Chronicle<'_> {
                 Begun::Planted(_) => Way::Planted,
                 Begun::Bought(..) => Way::Bought,
             },
+            is_id_made: start.is_id_made,
             first_place: place,
             destined,
             aim: start.aim.as_ref().map(|aim| aim.value),
@@ -84,10 +99,11 @@ impl Chronicle<'_> {
             seed: start.seed.as_ref().map(|seed| seed_of(seed, source.is_private)),
             sow_again: start.sow_again.as_ref().map(sow_again_of),
             is_perennial: start.is_perennial,
-            is_older_than_journal: start
-                .since
-                .as_ref()
-                .is_some_and(|since| since.value == Since::Unknown),
+            is_older_than_journal: matches!(since, Some(Since::Unknown | Since::Year(_))),
+            since_year: match since {
+                Some(Since::Year(year)) => Some(year),
+                _ => None,
+            },
             ..self.blank(&start.id, crop, variety, noted, source)
         };
         self.add(planting, &start.id, lookup, problems);
@@ -102,25 +118,55 @@ impl Chronicle<'_> {
         lookup: &mut Lookup,
         problems: &mut Problems,
     ) {
-        let [parent] = event.subject.plantings.as_slice() else {
-            problems.add(problems::split_of_many(id));
-            lookup.plantings.damage(&id.value);
-            return;
-        };
         // The parent may itself be a planting that is split off in a later entry; rare, and told.
-        let Some(parent) = lookup.planting(parent, problems) else {
+        let parent = match (event.subject.plantings.as_slice(), event.subject.called.as_slice()) {
+            ([parent], []) => lookup.planting(parent, problems),
+            ([], [name]) => self.latest_called(name, lookup, problems),
+            _ => {
+                problems.add(problems::split_of_many(id));
+                None
+            }
+        };
+        let Some(parent) = parent else {
             lookup.plantings.damage(&id.value);
             return;
         };
         let of = self.plantings[parent.0].clone();
+        let place = event.place.as_ref().and_then(|place| lookup.places.find(&place.value));
+        let is_set_out = event.is.value == Happening::Reached(Stage::PlantedOut);
+        let variety = event.variety.as_ref().map(|variety| variety.value.clone());
         let planting = Planting {
             way: Way::Split,
             parent: Some(parent),
-            destined: of.destined,
+            destined: place.filter(|_| is_set_out).or(of.destined),
             is_perennial: of.is_perennial,
-            ..self.blank(id, of.crop, of.variety, noted, source)
+            seed: of.seed,
+            uses: event.uses.as_ref().map(|uses| uses.value),
+            is_older_than_journal: of.is_older_than_journal,
+            since_year: of.since_year,
+            ..self.blank(id, of.crop, variety.or(of.variety), noted, source)
         };
         self.add(planting, id, lookup, problems);
+    }
+
+    /// The newest planting of a short name. On the day itself another of the name may be the one that is
+    /// split: [`Chronicle::follow`] finds it, and then it is the parent.
+    fn latest_called(
+        &self,
+        name: &Written<String>,
+        lookup: &Lookup,
+        problems: &mut Problems,
+    ) -> Option<PlantingId> {
+        let meanings = called::meanings(name, lookup, &self.garden.catalogue).ok();
+        let is_meant = |(index, planting): &(usize, &Planting)| {
+            let all = meanings.iter().flatten();
+            all.into_iter().any(|meaning| meaning.fits(PlantingId(*index), planting))
+        };
+        let found = self.plantings.iter().enumerate().rev().find(is_meant);
+        if found.is_none() {
+            lookup.stranger(name, &self.garden.catalogue, problems);
+        }
+        found.map(|(index, _)| PlantingId(index))
     }
 
     fn blank(
@@ -133,6 +179,7 @@ impl Chronicle<'_> {
     ) -> Planting {
         Planting {
             id: id.value.clone(),
+            is_id_made: false,
             slug: names::slug(&id.value),
             at: id.at,
             crop,
@@ -146,13 +193,15 @@ impl Chronicle<'_> {
             uses: None,
             seed: None,
             sow_again: None,
-            sow_on: None,
+            succession: None,
             shares_with: None,
             is_perennial: false,
             is_older_than_journal: false,
+            since_year: None,
             noted,
             source,
             history: Vec::new(),
+            inherited: 0,
             groups: Vec::new(),
             stays: Vec::new(),
             finished: None,
@@ -184,29 +233,35 @@ impl Chronicle<'_> {
     }
 
     /// The later sowings of a succession, unless the grower wrote them down: `id-2`, `id-3` …
+    ///
+    /// Each is counted from the sowing before it: from the day on which that was made, else from the day it was
+    /// meant. Nothing is laid out before the first is sown, and one that was missed is forgotten when the next is
+    /// due.
     pub(super) fn sow_again(&mut self, entries: &[Entry], lookup: &mut Lookup) {
+        let sowings = sowings(entries);
         for start in entries.iter().flat_map(|entry| &entry.plantings) {
             let Some(again) = &start.sow_again else { continue };
             let Some(first) = lookup.plantings.find(&start.id.value) else { continue };
             let of = self.plantings[first.0].clone();
-            let begun = start.on.as_ref().map_or(of.noted, |on| on.value);
-            let season = self.garden.season_of(begun);
-            let last = again.until.as_ref().map_or(season.days.to, |until| {
-                let this_year = until.value.in_year(chrono::Datelike::year(&begun));
-                if this_year >= begun {
-                    this_year
-                } else {
-                    until.value.in_year(chrono::Datelike::year(&begun) + 1)
-                }
-            });
-            let every = Days::new(u64::from(again.every_days.value.max(1)));
-            let mut day = begun;
+            let Some(begun) = sowings.get(&names::folded(&of.id)) else { continue };
+            let every = i64::from(again.every_days.value.max(1));
+            let last = match &again.until {
+                Some(until) => until.value.next_on_or_after(begun.first),
+                None => self.garden.season_of(begun.first).days.to,
+            };
+            let mut before = begun.last;
             for number in 2..=20 {
-                let Some(next) = day.checked_add_days(every).filter(|next| *next <= last) else {
+                let day = shift(before, every);
+                if day > last {
                     break;
-                };
-                day = next;
+                }
+                let succession = Succession { after: before, day, until: shift(day, every - 1) };
                 let id = format!("{}-{number}", of.id);
+                let made = sowings.get(&names::folded(&id));
+                before = made.map_or(day, |made| made.last);
+                if made.is_none() && succession.until < self.garden.today {
+                    continue;
+                }
                 let new = PlantingId(self.plantings.len());
                 if lookup.plantings.add(&id, new).is_some() {
                     continue;
@@ -216,7 +271,7 @@ impl Chronicle<'_> {
                     id,
                     way: Way::Intended,
                     sow_again: None,
-                    sow_on: Some(day),
+                    succession: Some(succession),
                     aim: of.aim.or(count_of(start).and_then(|count| count.number)),
                     ..of.clone()
                 });
@@ -224,6 +279,37 @@ impl Chronicle<'_> {
             }
         }
     }
+}
+
+/// When a planting was sown, first and last.
+struct Sowings {
+    first: NaiveDate,
+    last: NaiveDate,
+}
+
+/// The sowings that were noted, by the folded id of their planting.
+fn sowings(entries: &[Entry]) -> BTreeMap<String, Sowings> {
+    let mut found: BTreeMap<String, Sowings> = BTreeMap::new();
+    let mut note = |id: &Written<String>, day: NaiveDate| {
+        let sowings =
+            found.entry(names::folded(&id.value)).or_insert(Sowings { first: day, last: day });
+        sowings.first = sowings.first.min(day);
+        sowings.last = sowings.last.max(day);
+    };
+    for entry in entries {
+        let day =
+            |on: &Option<Written<NaiveDate>>| on.as_ref().map_or(entry.date.value, |on| on.value);
+        for start in &entry.plantings {
+            if matches!(start.begun, Begun::Sown(_)) {
+                note(&start.id, day(&start.on));
+            }
+        }
+        let sown = [Stage::Sown, Stage::SownAgain].map(Happening::Reached);
+        for event in entry.events.iter().filter(|event| sown.contains(&event.is.value)) {
+            event.subject.plantings.iter().for_each(|id| note(id, day(&event.on)));
+        }
+    }
+    found
 }
 
 fn seed_of(written: &written::Seed, is_private: bool) -> Seed {

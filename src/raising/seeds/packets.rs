@@ -149,5 +149,5 @@ fn left(garden: &Garden, packet: &Packet) -> Left {
 
 /// The calendar year in which a planting was or will be sown, as far as that is known.
 pub(super) fn year_of(garden: &Garden, planting: &Planting) -> i32 {
-    planting.begun().or(planting.sow_on).unwrap_or(garden.today).year()
+    planting.begun().or(planting.sow_on()).unwrap_or(garden.today).year()
 }

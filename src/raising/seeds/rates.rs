@@ -123,7 +123,7 @@ impl Evidence {
                 },
             });
         }
-        let lives = garden.plantings.iter().filter_map(|planting| {
+        let lives = garden.plantings().filter_map(|(_, planting)| {
             let tray = raised(planting)?;
             Some((planting.crop, tray))
         });

@@ -120,7 +120,7 @@ fn by_crop_alone(
     words: &BTreeSet<String>,
     year: Option<u32>,
 ) -> Option<TestedSeed> {
-    let grown: BTreeSet<CropId> = garden.plantings.iter().map(|planting| planting.crop).collect();
+    let grown: BTreeSet<CropId> = garden.plantings().map(|(_, planting)| planting.crop).collect();
     let score = |id: &CropId| crop_score(garden, *id, words);
     let best = grown.iter().map(score).max().filter(|best| *best > 0)?;
     let mut found = grown.iter().filter(|id| score(id) == best);

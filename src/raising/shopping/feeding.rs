@@ -82,11 +82,8 @@ pub(super) fn of_tasks(garden: &Garden, tasks: &[Task]) -> Vec<FeedNeed> {
 
 /// How much a planting got the last time it was fed, with this feed or else with any.
 fn last_amount(garden: &Garden, planting: &Planting, id: PlantingId, with: &str) -> Option<Amount> {
-    let own = garden.care.iter().rev().filter(|care| {
-        care.did == Job::Feed
-            && care.about.plantings.contains(&id)
-            && amount(care, planting).is_some()
-    });
+    let own = garden.care_of(id).rev();
+    let own = own.filter(|care| care.did == Job::Feed && amount(care, planting).is_some());
     let own: Vec<&CareRecord> = own.collect();
     let same = own.iter().find(|care| is_same_feed(garden, care, with));
     same.or(own.first()).and_then(|care| amount(care, planting))

@@ -63,7 +63,7 @@ pub(crate) fn pots(garden: &Garden, plans: &Plans, days: Period) -> Vec<PotNeed>
             continue;
         }
         let sow = plans.get(&id).and_then(|plan| plan.sow);
-        let Some(begun) = planting.begun().or(planting.sow_on).or(sow.map(|sow| sow.from)) else {
+        let Some(begun) = planting.begun().or(planting.sow_on()).or(sow.map(|sow| sow.from)) else {
             continue;
         };
         let Some(like) = precedent(garden, id, planting) else { continue };
@@ -90,12 +90,11 @@ pub(crate) fn pots(garden: &Garden, plans: &Plans, days: Period) -> Vec<PotNeed>
 /// is one.
 fn precedent(garden: &Garden, id: PlantingId, planting: &Planting) -> Option<PlantingId> {
     let variety = |planting: &Planting| planting.variety.as_deref().map(folded);
-    let raised = garden.plantings().filter(|(other, before)| {
-        *other != id
-            && before.crop == planting.crop
-            && before.way == Way::Sown
-            && before.reached(Stage::PlantedOut).is_some()
-    });
+    let of_crop = garden.plantings_of(planting.crop).iter();
+    let raised =
+        of_crop.map(|other| (*other, garden.planting(*other))).filter(|(other, before)| {
+            *other != id && before.way == Way::Sown && before.reached(Stage::PlantedOut).is_some()
+        });
     raised
         .max_by_key(|(other, before)| {
             (variety(before) == variety(planting), before.begun(), *other)
@@ -177,7 +176,5 @@ fn fill(garden: &Garden, planting: &Planting, place: PlaceId) -> Option<Range<Vo
 
 fn is_filled(garden: &Garden, place: PlaceId) -> bool {
     let since = shift(garden.today, -FILLED_DAYS);
-    garden.care.iter().any(|care| {
-        care.did == Job::Refill && care.date >= since && care.about.places.contains(&place)
-    })
+    garden.care_in(place).any(|care| care.did == Job::Refill && care.date >= since)
 }

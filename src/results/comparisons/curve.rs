@@ -47,10 +47,9 @@ pub fn of_seasons(
     let curve = |season: Season| {
         let days = until(season);
         let of_it = |harvest: &&HarvestRecord| {
-            days.contains(harvest.date)
-                && crop.is_none_or(|crop| yields::whose(garden, harvest) == Whose::Crop(crop))
+            crop.is_none_or(|crop| yields::whose(garden, harvest) == Whose::Crop(crop))
         };
-        let harvests: Vec<_> = garden.harvests.iter().filter(of_it).collect();
+        let harvests: Vec<_> = garden.harvests_in(days).iter().filter(of_it).collect();
         Curve {
             season,
             days,

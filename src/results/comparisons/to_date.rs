@@ -44,7 +44,7 @@ pub(super) fn members(garden: &Garden, crop: CropId, per: Per) -> (Weighed, Vec<
     let seasons = earlier.map(|season| (season, What::EarlierSeasons));
     for (season, what) in seasons.chain([(season, What::ThisSeason)]) {
         let days = to_same_day(season, garden.today);
-        let own = garden.plantings().filter(|(_, planting)| planting.crop == crop);
+        let own = garden.plantings_of(crop).iter().map(|id| (*id, garden.planting(*id)));
         let stood_by_then = own.filter(|(_, planting)| {
             let set_out = standing::set_out(garden, planting);
             set_out.is_some_and(|day| day <= days.to)

@@ -46,9 +46,13 @@ pub fn whom(garden: &Garden, cost: &CostRecord) -> For {
     }
 }
 
-/// What was spent on what passes.
-pub fn spent(garden: &Garden, is_wanted: impl Fn(&CostRecord, For) -> bool) -> Spent {
-    let lines = garden.costs.iter().filter(|cost| is_wanted(cost, whom(garden, cost)));
+/// What was spent by those of some lines whose whom passes.
+pub fn spent<'a>(
+    garden: &Garden,
+    lines: impl IntoIterator<Item = &'a CostRecord>,
+    is_wanted: impl Fn(For) -> bool,
+) -> Spent {
+    let lines = lines.into_iter().filter(|cost| is_wanted(whom(garden, cost)));
     lines.fold(Spent::default(), |spent, cost| Spent {
         sum: spent.sum + cost.price,
         lines: spent.lines + 1,
@@ -57,12 +61,12 @@ pub fn spent(garden: &Garden, is_wanted: impl Fn(&CostRecord, For) -> bool) -> S
 
 /// What was spent on a planting.
 pub fn of_planting(garden: &Garden, id: PlantingId) -> Spent {
-    spent(garden, |_, whom| whom == For::Planting(id))
+    spent(garden, garden.costs_of(id), |_| true)
 }
 
 /// What was spent on a crop and its plantings, in all years.
 pub fn of_crop(garden: &Garden, id: CropId) -> Spent {
-    spent(garden, |_, whom| is_of_crop(garden, whom, id))
+    spent(garden, garden.costs_of_crop(id), |_| true)
 }
 
 /// The same without plantings that may still give something and gave nothing yet: what they cost is
@@ -70,19 +74,18 @@ pub fn of_crop(garden: &Garden, id: CropId) -> Spent {
 pub fn of_crop_so_far(garden: &Garden, id: CropId) -> Spent {
     let gave = |planting: PlantingId| {
         garden.planting(planting).finished.is_some()
-            || garden.harvests.iter().any(|harvest| harvest.plantings.contains(&planting))
+            || garden.harvests_of(planting).next().is_some()
     };
-    spent(garden, |_, whom| {
-        let is_waiting = matches!(whom, For::Planting(planting) if !gave(planting));
-        is_of_crop(garden, whom, id) && !is_waiting
-    })
+    spent(
+        garden,
+        garden.costs_of_crop(id),
+        |whom| !matches!(whom, For::Planting(planting) if !gave(planting)),
+    )
 }
 
 /// What was spent within some days on whatever names no crop: in no cost of a kilogram.
 pub fn on_no_crop(garden: &Garden, days: Period) -> Spent {
-    spent(garden, |cost, whom| {
-        days.contains(cost.date) && matches!(whom, For::Place(_) | For::Nobody)
-    })
+    spent(garden, garden.costs_in(days), |whom| matches!(whom, For::Place(_) | For::Nobody))
 }
 
 /// Whether it is about a crop or one of its plantings.

@@ -9,7 +9,7 @@ use crate::garden::model::Garden;
 use crate::garden::place::{Place, PlaceId};
 use crate::garden::planting::{Planting, PlantingId, Stay};
 use crate::place_kind::PlaceKind;
-use crate::results::yields::plants::{is_planted_out, own_steps};
+use crate::results::yields::plants::is_planted_out;
 use crate::results::yields::why_not::WhyNot;
 use crate::units::{Area, AreaUnit, Length, LengthUnit, Uses, Volume};
 
@@ -86,13 +86,13 @@ pub fn of_planting(garden: &Garden, id: PlantingId) -> Ground {
 /// is sown where it grows stands where it was first picked, or stood last.
 pub fn stays(garden: &Garden, id: PlantingId) -> Vec<Stay> {
     let planting = garden.planting(id);
-    let own = own_steps(garden, planting);
-    let inherited = &planting.history[..planting.history.len() - own.len()];
+    let own = planting.own_steps();
+    let inherited = planting.shared_steps();
     let own_day = own.iter().find(|step| is_planted_out(step)).map(|step| step.date);
     let since = own_day
         .or(own.first().filter(|_| inherited.iter().any(is_planted_out)).map(|step| step.date));
     let Some(since) = since else {
-        let picked = garden.harvests.iter().find(|harvest| harvest.plantings.contains(&id));
+        let picked = garden.harvests_of(id).next();
         let first = picked.map(|harvest| on_day(&planting.stays, harvest.date));
         let first = first.filter(|stays| !stays.is_empty());
         return first.unwrap_or_else(|| planting.stays.last().copied().into_iter().collect());
@@ -167,13 +167,15 @@ fn others(garden: &Garden, id: PlantingId, place: PlaceId) -> Vec<PlantingId> {
     let overlaps =
         |a: &Stay, b: &Stay| b.to.is_none_or(|to| a.from < to) && a.to.is_none_or(|to| b.from < to);
     garden
-        .plantings()
-        .filter(|(other, _)| *other != id && !is_shared(*other))
-        .filter(|(_, planting)| {
+        .plantings_in(place)
+        .iter()
+        .copied()
+        .filter(|other| *other != id && !is_shared(*other))
+        .filter(|other| {
+            let planting = garden.planting(*other);
             let there = planting.stays.iter().filter(|stay| stay.place == place);
             there.into_iter().any(|theirs| own.iter().any(|own| overlaps(own, theirs)))
         })
-        .map(|(other, _)| other)
         .collect()
 }
 

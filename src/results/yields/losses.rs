@@ -6,9 +6,9 @@ use chrono::NaiveDate;
 
 use crate::garden::model::Garden;
 use crate::garden::planting::{PlantingId, Plants, Step, StepWord};
+use crate::garden::records::{CareRecord, SightRecord};
 use crate::happening::Happening;
 use crate::jobs::Job;
-use crate::results::yields::plants::own_steps;
 use crate::stage::Stage;
 
 /// Plants that were lost, or a planting that ended for a reason.
@@ -46,10 +46,11 @@ pub struct Trouble {
 }
 
 /// Losses of some plantings, oldest first; the end of a planting only if it says why.
-pub fn losses(garden: &Garden, is_own: impl Fn(PlantingId) -> bool) -> Vec<Loss> {
+pub fn losses(garden: &Garden, plantings: impl IntoIterator<Item = PlantingId>) -> Vec<Loss> {
     let mut losses = Vec::new();
-    for (id, planting) in garden.plantings().filter(|(id, _)| is_own(*id)) {
-        for step in own_steps(garden, planting) {
+    for id in plantings {
+        let planting = garden.planting(id);
+        for step in planting.own_steps() {
             let is_end = step.what == Happening::Reached(Stage::Finished);
             let because = because(step);
             if step.what == Happening::Lost || (is_end && because.is_some()) {
@@ -68,16 +69,24 @@ fn because(step: &Step) -> Option<String> {
 }
 
 /// Pests and diseases seen on some plantings, by season, oldest first.
-pub fn sights(garden: &Garden, is_own: impl Fn(PlantingId) -> bool) -> Vec<Trouble> {
-    let sights = garden.sights.iter().map(|sight| {
+pub fn sights<'a>(
+    garden: &Garden,
+    sights: impl IntoIterator<Item = &'a SightRecord>,
+    is_own: impl Fn(PlantingId) -> bool,
+) -> Vec<Trouble> {
+    let sights = sights.into_iter().map(|sight| {
         (sight.date, Some(sight.what.clone()), None, sight.about.plantings.as_slice())
     });
     by_season(garden, sights, is_own)
 }
 
 /// Products used on some plantings, by season, oldest first.
-pub fn treatments(garden: &Garden, is_own: impl Fn(PlantingId) -> bool) -> Vec<Trouble> {
-    let treatments = garden.care.iter().filter(|care| care.did == Job::Treat).map(|care| {
+pub fn treatments<'a>(
+    garden: &Garden,
+    care: impl IntoIterator<Item = &'a CareRecord>,
+    is_own: impl Fn(PlantingId) -> bool,
+) -> Vec<Trouble> {
+    let treatments = care.into_iter().filter(|care| care.did == Job::Treat).map(|care| {
         let plantings = care.about.plantings.as_slice();
         (care.date, care.with.clone(), care.against.clone(), plantings)
     });

@@ -59,8 +59,7 @@ pub fn of_planting(garden: &Garden, id: PlantingId) -> Measures {
 
 /// Of what was picked from a planting within some days: the season of a perennial, or to a day.
 pub fn in_period(garden: &Garden, id: PlantingId, days: Period) -> Measures {
-    let within = garden.harvests.iter().filter(|harvest| days.contains(harvest.date));
-    let of_it = within.filter(|harvest| harvest.plantings.contains(&id));
+    let of_it = garden.harvests_of(id).filter(|harvest| days.contains(harvest.date));
     let (own, shared): (Vec<_>, Vec<_>) = of_it.partition(|harvest| harvest.plantings == [id]);
     Measures {
         sum: Yield::of(own),

@@ -6,7 +6,7 @@
 //! come up, there is no number.
 
 use crate::garden::model::Garden;
-use crate::garden::planting::{Planting, PlantingId, Plants, Step};
+use crate::garden::planting::{PlantingId, Plants, Step};
 use crate::happening::Happening;
 use crate::results::yields::why_not::WhyNot;
 use crate::stage::Stage;
@@ -36,7 +36,7 @@ pub enum Counted {
 /// The plants of a planting that its yield is divided by.
 pub fn of_planting(garden: &Garden, id: PlantingId) -> Result<PlantCount, WhyNot> {
     let planting = garden.planting(id);
-    let own = own_steps(garden, planting);
+    let own = planting.own_steps();
     let (plants, counted) = match set_out(garden, id, own) {
         Some(plants) => (plants, Counted::PlantedOut),
         None => came_up(own).ok_or(WhyNot::NotCounted)?,
@@ -51,20 +51,6 @@ pub fn of_planting(garden: &Garden, id: PlantingId) -> Result<PlantCount, WhyNot
     }
 }
 
-/// What happened to a planting since it is one: the steps it has from its parent are left out.
-pub(super) fn own_steps<'a>(garden: &'a Garden, planting: &'a Planting) -> &'a [Step] {
-    let Some(parent) = planting.parent else { return &planting.history };
-    let shared = planting
-        .history
-        .iter()
-        .zip(&garden.planting(parent).history)
-        .take_while(|(own, theirs)| {
-            (own.date, own.what, own.source.at) == (theirs.date, theirs.what, theirs.source.at)
-        })
-        .count();
-    &planting.history[shared..]
-}
-
 /// Whether plants were set out.
 pub(super) fn is_planted_out(step: &Step) -> bool {
     step.what == Happening::Reached(Stage::PlantedOut)
@@ -73,7 +59,7 @@ pub(super) fn is_planted_out(step: &Step) -> bool {
 /// Plants that were set out, less those that went on as a planting of their own.
 fn set_out(garden: &Garden, id: PlantingId, own: &[Step]) -> Option<Plants> {
     let planting = garden.planting(id);
-    let inherited = &planting.history[..planting.history.len() - own.len()];
+    let inherited = planting.shared_steps();
     let mut plants = own.iter().filter(|step| is_planted_out(step)).map(|step| step.plants);
     let first = plants.next();
     let plants = match (first, inherited.iter().any(is_planted_out)) {
@@ -82,9 +68,9 @@ fn set_out(garden: &Garden, id: PlantingId, own: &[Step]) -> Option<Plants> {
         (None, false) => return None,
     };
     let gone = garden
-        .plantings()
-        .filter(|(_, other)| other.parent == Some(id))
-        .filter_map(|(_, child)| own_steps(garden, child).first())
+        .children_of(id)
+        .iter()
+        .filter_map(|child| garden.planting(*child).own_steps().first())
         .filter(|step| !is_planted_out(step))
         .filter(|step| own.iter().any(|own| is_planted_out(own) && own.date <= step.date))
         .map(|step| step.plants);

@@ -1,5 +1,6 @@
 //! The comparisons in garden.json.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::findings::Findings;
@@ -14,48 +15,73 @@ use crate::site::amount::rounded;
 use crate::site::plots::dots::shape;
 
 /// Plantings of a crop side by side.
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 pub(super) struct ComparisonData {
+    /// A slug.
     crop: String,
+    /// `containers or soil`, `varieties` or `season to date`.
     question: &'static str,
+    /// `plant` or `m2`.
     per: &'static str,
+    /// `fresh` or `dried`.
     weighed: &'static str,
+    /// What is compared.
     sides: Vec<SideData>,
+    /// Every two sides.
     differences: Vec<DifferenceData>,
+    /// What the sides never had in common.
     cautions: Vec<&'static str>,
+    /// Plantings that are on no side.
     left_out: Vec<LeftOutData>,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct SideData {
+    /// What its plantings have in common.
     side: String,
+    /// Its plantings.
     plantings: Vec<MemberData>,
+    /// From five plantings on; to 0.1 g.
     mean_g: Option<f64>,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct MemberData {
+    /// Its id.
     planting: String,
+    /// The season in which it was picked.
     season: String,
+    /// The kind of place it stood in.
     stood: &'static str,
+    /// What it gave for each plant or square metre, to 0.1 g.
     g: f64,
+    /// Whether a guess is in it.
     about: bool,
+    /// Pickings that nobody weighed.
     unweighed: u32,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct DifferenceData {
+    /// A side.
     first: String,
+    /// The other side.
     second: String,
+    /// First less second, to 0.1 g.
     middle_g: Option<f64>,
+    /// The lower end of its 90 % interval.
     low_g: Option<f64>,
+    /// The upper end.
     high_g: Option<f64>,
+    /// Why there is no interval.
     why_not: Option<&'static str>,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct LeftOutData {
+    /// Its id.
     planting: String,
+    /// Why it is on no side.
     why: &'static str,
 }
 

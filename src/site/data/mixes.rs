@@ -1,5 +1,6 @@
 //! Mixes, feeds and containers in garden.json: litres to 0.01, shares to 0.001, strengths to 0.1 mg/L.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::care::feeds::{Element, Feed};
@@ -11,55 +12,83 @@ use crate::site::amount::rounded;
 use crate::units::{Volume, VolumeUnit};
 
 /// A potting mix.
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 pub(super) struct MixData {
+    /// By which other keys name it.
     slug: String,
+    /// Its name.
     name: String,
+    /// Its ingredients by volume.
     parts: Vec<PartData>,
+    /// The share lost by settling, to 0.001.
     settles: f64,
+    /// Slugs of the places filled with it.
     places: Vec<String>,
+    /// What the store is enough for, settled, to 0.01 L; `null` unless every ingredient is kept by
+    /// volume.
     store_fills_l: Option<f64>,
+    /// The ingredient that runs out first.
     runs_out: Option<String>,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct PartData {
+    /// The ingredient.
     what: String,
+    /// Its share of the whole, to 0.001.
     share: f64,
 }
 
 /// A feed.
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 pub(super) struct FeedData {
+    /// By which other keys name it.
     slug: String,
+    /// Its name.
     name: String,
+    /// By weight, to 0.01 %.
     percent: ElementsData,
+    /// What the label's dose gives of each, to 0.1 mg/L; `null` without a dose or density.
     gives_mg_per_l: ElementsData,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct ElementsData {
+    /// Nitrogen.
     n: Option<f64>,
+    /// Phosphorus.
     p: Option<f64>,
+    /// Potassium.
     k: Option<f64>,
+    /// Magnesium.
     mg: Option<f64>,
+    /// Sulphur.
     s: Option<f64>,
 }
 
 /// A planting in containers.
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 pub(super) struct ContainerData {
+    /// Its id.
     planting: String,
+    /// A slug.
     place: String,
+    /// What a container holds, to 0.01 L.
     container_l: RangeData,
+    /// What a plant has of it, to 0.01 L; `null` if the plants are not counted or the containers
+    /// shared.
     per_plant_l: Option<RangeData>,
+    /// The least of the crop sheet, to 0.01 L.
     least_l: Option<f64>,
+    /// Whether it surely lacks more than a tenth.
     too_small: bool,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct RangeData {
+    /// The least.
     low: f64,
+    /// The most.
     high: f64,
 }
 

@@ -1,6 +1,7 @@
 //! The places of garden.json: sizes, who was there, how full they are, what can follow.
 
 use chrono::NaiveDate;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::calendar::How;
@@ -19,83 +20,130 @@ use crate::site::plantings::Span;
 use crate::units::{AreaUnit, VolumeUnit};
 
 /// A place.
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 pub(super) struct PlaceData {
+    /// By which other keys name it.
     slug: String,
+    /// Its name.
     name: String,
+    /// What it is.
     kind: &'static str,
+    /// To 0.001 m².
     area_m2: Option<f64>,
+    /// To 0.01 L.
     soil_volume_l: Option<f64>,
+    /// How many containers it is.
     containers: Option<u32>,
+    /// What is taken on the day; `null` if nobody measured it.
     used: Option<RoomData>,
+    /// Who was there, and is.
     occupied: Vec<StayData>,
+    /// What is to come.
     meant: Vec<MeantData>,
+    /// Days on which more is wanted than there is.
     over_booked: Vec<CrowdData>,
+    /// When there is room.
     openings: Vec<OpeningData>,
+    /// Families that come back early, now or as meant.
     too_soon: Vec<RepeatData>,
 }
 
 /// So much of a place, in one of its two measures.
-#[derive(Clone, Copy, Debug, Serialize)]
+#[derive(Clone, Copy, Debug, JsonSchema, Serialize)]
 struct RoomData {
+    /// To 0.001 m²; one of the two measures is `null`.
     area_m2: Option<f64>,
+    /// So many containers, to 0.001.
     containers: Option<f64>,
+    /// Whether a guess is in it.
     about: bool,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct StayData {
+    /// Its id.
     planting: String,
+    /// Since when.
     from: NaiveDate,
+    /// Until when; `null` while it stands there.
     to: Option<NaiveDate>,
+    /// When it is expected to leave.
     leaves: Option<Span>,
+    /// `false` for seedlings on their way.
     grows: bool,
+    /// How much of the place.
     takes: Option<RoomData>,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct MeantData {
+    /// Its id.
     planting: String,
+    /// When it is expected to come.
     comes: Span,
+    /// When it is expected to leave.
     leaves: Option<Span>,
+    /// How much of the place.
     takes: Option<RoomData>,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct CrowdData {
+    /// The first day.
     from: NaiveDate,
+    /// The last day; `null`: for good.
     to: Option<NaiveDate>,
+    /// Their ids.
     plantings: Vec<String>,
+    /// How much they want together.
     wanted: RoomData,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct OpeningData {
+    /// The first day.
     from: NaiveDate,
+    /// The last day; `null`: for good.
     until: Option<NaiveDate>,
+    /// How much is free.
     free: RoomData,
+    /// Ids of the plantings that leave it.
     left_by: Vec<String>,
+    /// What could follow there.
     can_follow: Vec<FollowerData>,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct FollowerData {
+    /// A slug.
     crop: String,
+    /// `sow outdoors` or `plant out`.
     how: &'static str,
+    /// When to begin there.
     begin: Span,
+    /// When to sow for it under cover.
     sow_under_cover: Option<Span>,
+    /// When the first picking can be expected.
     first_picking: Option<Span>,
+    /// How long it can be put off.
     spare_days: i64,
+    /// Whether only quick kinds will do.
     quick_kinds_only: bool,
+    /// When its family has had its rest, if not by then.
     rest_until: Option<NaiveDate>,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct RepeatData {
+    /// Its id.
     planting: String,
+    /// The botanical family.
     family: String,
+    /// The planting before it, or a year of `family-history`.
     before: String,
+    /// When the family has had its rest.
     rest_until: NaiveDate,
+    /// Whether both find room side by side.
     may_be_apart: bool,
 }
 

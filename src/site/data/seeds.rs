@@ -2,6 +2,7 @@
 //! millilitres to 0.1, m² to 0.001.
 
 use chrono::NaiveDate;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::findings::Findings;
@@ -15,104 +16,159 @@ use crate::site::plantings::Span;
 use crate::units::{Amount, MassUnit, VolumeUnit};
 
 /// Seed.
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 pub(super) struct SeedsData {
+    /// Packets that entries name.
     packets: Vec<PacketData>,
+    /// Germination tests.
     tests: Vec<TestData>,
+    /// What is to be sown, or has not come up.
     sowings: Vec<SowingData>,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct PacketData {
+    /// A slug.
     crop: String,
+    /// The variety.
     variety: Option<String>,
+    /// Where it is from.
     from: Option<String>,
+    /// The year on it.
     year: Option<u32>,
+    /// How many seeds were in it.
     size: Option<u32>,
+    /// How many are left of one packet.
     left: Option<u32>,
+    /// How long its seed keeps.
     keeps_years: Option<u32>,
+    /// Whether it should be tested.
     test_due: bool,
+    /// The share of the next sowing that comes up, to 0.001.
     share: Option<f64>,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct TestData {
+    /// The day.
     date: NaiveDate,
+    /// A slug; `null` where the seed cannot be told.
     crop: Option<String>,
+    /// The variety.
     variety: Option<String>,
+    /// Seeds tried.
     tried: u32,
+    /// Seeds that sprouted.
     sprouted: u32,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct SowingData {
+    /// Its id.
     planting: String,
+    /// Plants wanted.
     plants: u32,
+    /// The share that comes up, to 0.001.
     share_up: Option<f64>,
+    /// The share of those that lives until planted out, to 0.001.
     share_lives: Option<f64>,
+    /// Seeds for nine chances of ten.
     seeds: Option<u32>,
+    /// Seeds that were sown.
     sown: Option<u32>,
+    /// The chance that the plants stand of what was sown, to 0.001.
     chance: Option<f64>,
 }
 
 /// The shopping list of a time.
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 pub(super) struct ShoppingData {
+    /// `four weeks` or `season`.
     span: &'static str,
+    /// The first day.
     from: NaiveDate,
+    /// The last day.
     to: NaiveDate,
+    /// Seed for sowings.
     seeds: Vec<SeedNeedData>,
+    /// Pots for potting on.
     pots: Vec<PotData>,
+    /// Potting mixes.
     mixes: Vec<MixNeedData>,
+    /// Feeds.
     feeds: Vec<FeedNeedData>,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct SeedNeedData {
+    /// Its id.
     planting: String,
+    /// When it is to be sown.
     when: Span,
+    /// How many.
     seeds: Option<u32>,
+    /// `enough`, `short`, `unsure` or `none`.
     supply: &'static str,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct PotData {
+    /// Its id.
     planting: String,
+    /// The pot, in the grower's words.
     pot: String,
+    /// How many.
     number: u32,
+    /// The day for it.
     day: NaiveDate,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct MixNeedData {
+    /// Its name.
     name: String,
+    /// For pots, to 0.1 L.
     pots_l: Option<f64>,
+    /// For containers, to 0.1 L.
     containers_l: f64,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct FeedNeedData {
+    /// Its name.
     name: String,
+    /// How many feedings.
     feedings: u32,
+    /// Of them, of unknown amount.
     untold: u32,
+    /// Feed ready to pour, to 0.1 L.
     ready_l: f64,
+    /// Out of the bottle, to 0.1 ml.
     product_ml: Option<f64>,
+    /// Out of the bag, to 0.1 g.
     product_g: Option<f64>,
 }
 
 /// A place for raising.
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 pub(super) struct RaisingData {
+    /// A slug.
     place: String,
+    /// Cells there are.
     cells: Option<f64>,
+    /// Shelf there is, to 0.001 m²; one of the two is `null`.
     area_m2: Option<f64>,
+    /// Weeks of the season with something in them.
     weeks: Vec<WeekData>,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct WeekData {
+    /// Its first day.
     from: NaiveDate,
+    /// Cells or m² taken, to 0.001.
     taken: f64,
+    /// Their ids.
     plantings: Vec<String>,
 }
 

@@ -1,6 +1,7 @@
 //! Water in garden.json: litres to 0.01, days to 0.1, shares to 0.001, evapotranspiration is under `climate`.
 
 use chrono::NaiveDate;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::care::water::account::Poured;
@@ -14,70 +15,105 @@ use crate::garden::planting::PlantingId;
 use crate::site::amount::rounded;
 
 /// The water of a place.
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 pub(super) struct WaterData {
+    /// A slug.
     place: String,
+    /// Whether a timer waters it.
     on_timer: bool,
+    /// Whether anything is known of what is left.
     known: bool,
+    /// The last watering that was noted.
     last_watered: Option<NaiveDate>,
+    /// What it uses on a day like today.
     today: Option<NeedData>,
+    /// What it uses on a usual day of each month.
     months: Vec<MonthData>,
+    /// The same by planting.
     plantings: Vec<StandData>,
+    /// Plantings without a figure.
     withheld: Vec<WithheldData>,
+    /// Waterings to come.
     waterings: Vec<WateringData>,
+    /// The days of the season so far.
     days: Vec<BalanceData>,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct StandData {
+    /// Its id.
     planting: String,
+    /// What it uses on a day like today.
     today: NeedData,
+    /// What it uses on a usual day of each month.
     months: Vec<MonthData>,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct NeedData {
+    /// Used in a day, to 0.01 L.
     litres: RangeData,
+    /// From full to the refill line, to 0.1 days.
     lasts_days: RangeData,
+    /// Plants it is for.
     plants: Option<f64>,
+    /// Containers it is for, to 0.01.
     containers: Option<f64>,
+    /// `days`, `daily or twice` or `morning and evening`.
     rhythm: &'static str,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct MonthData {
+    /// A day in the month.
     day: NaiveDate,
+    /// What is used; `null` where nothing grows then.
     need: Option<NeedData>,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct WithheldData {
+    /// Its id.
     planting: String,
+    /// `indoors`, `no climate`, `no coefficients` or `no size`.
     why: &'static str,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct WateringData {
+    /// The day.
     on: NaiveDate,
+    /// How much, to 0.01 L.
     litres: RangeData,
+    /// Ids of the plantings it is for.
     plantings: Vec<String>,
+    /// The day it was due, if that is past.
     overdue_since: Option<NaiveDate>,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct BalanceData {
+    /// The day.
     date: NaiveDate,
+    /// What is left of what the roots can reach, to 0.001.
     left_share: Option<RangeData>,
+    /// The share at which to water, to 0.001.
     refill_share: f64,
+    /// Whether a watering was noted.
     watered: bool,
+    /// How much was poured, to 0.01 L, if that was noted.
     watered_litres: Option<f64>,
+    /// As measured, to 0.1 mm.
     rain_mm: Option<f64>,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct RangeData {
+    /// The low end of the range.
     low: f64,
+    /// The middle of it.
     middle: f64,
+    /// The high end of it.
     high: f64,
 }
 

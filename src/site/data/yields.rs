@@ -3,10 +3,12 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::findings::Findings;
 use crate::garden::model::Garden;
+use crate::results::yields::book::Among;
 use crate::results::yields::costs::{self, Spent};
 use crate::results::yields::ground::Basis;
 use crate::results::yields::losses;
@@ -16,86 +18,131 @@ use crate::results::yields::{Whose, Yield};
 use crate::site::amount::rounded;
 use crate::site::harvests::grams;
 use crate::site::heading::Heading;
-use crate::site::sums::{By, Headed, Scope, sums};
+use crate::site::sums::{By, Headed, sums};
 use crate::site::yields::key;
 use crate::units::MassUnit;
 
 /// The part `yields`.
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 pub(super) struct YieldsData {
+    /// Sums of pickings.
     sums: Vec<SumData>,
+    /// What a planting's rates are divided by.
     divisors: Vec<DivisorData>,
+    /// Plants that were lost.
     losses: Vec<LossData>,
+    /// What was spent.
     costs: Vec<CostData>,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct SumData {
+    /// Its name: `season=2025/crop=pea`, `all`.
     of: String,
     #[serde(flatten)]
     heading: Heading,
+    /// Weighed fresh, to 0.1 g.
     fresh_g: Option<f64>,
+    /// Weighed dried, to 0.1 g.
     cured_g: Option<f64>,
+    /// By what was counted.
     counts: BTreeMap<String, u32>,
+    /// How many.
     pickings: u32,
+    /// Pickings that nobody weighed.
     unweighed: u32,
+    /// Pickings that nobody counted.
     uncounted: u32,
+    /// The first picking.
     first: Option<NaiveDate>,
+    /// The last one.
     last: Option<NaiveDate>,
+    /// The seven days of most weight; `null` under three days of picking.
     peak: Option<PeakData>,
+    /// The weight of one piece.
     means: Vec<MeanData>,
+    /// How many were picked.
     plantings: usize,
+    /// `per_plant_g`, `per_m2_g`, `per_litre_g`, and the same with `_cured_g`; one that is not
+    /// known is not there.
     rates: BTreeMap<&'static str, RateData>,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct PeakData {
+    /// The first of the seven days.
     from: NaiveDate,
+    /// To 0.1 g.
     weight_g: f64,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct MeanData {
+    /// What was counted.
     unit: String,
+    /// Whether weighed dried.
     cured: bool,
+    /// Of one piece, to 0.001 g.
     piece_g: f64,
+    /// From how many.
     pieces: u32,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct RateData {
+    /// To 0.001 g.
     value: f64,
+    /// Whether a guess is in it.
     about: bool,
+    /// From how many.
     from_plantings: u32,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct DivisorData {
+    /// Its id.
     planting: String,
+    /// How many plants.
     plants: Option<u32>,
+    /// `planted out`, `left after thinning` or `came up`.
     plants_are: Option<&'static str>,
+    /// Whether that is a guess.
     plants_about: bool,
+    /// Ground, to 0.001 m².
     area_m2: Option<f64>,
+    /// Soil, to 0.01 L.
     soil_l: Option<f64>,
+    /// `uses`, `row`, `whole place` or `shared`.
     ground_is: &'static str,
+    /// Whether that is a guess.
     ground_about: bool,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct LossData {
+    /// The day.
     date: NaiveDate,
+    /// Its id.
     planting: String,
+    /// How many.
     plants: Option<u32>,
+    /// Whether that is a guess.
     about: bool,
+    /// Whether the planting ended with it.
     end: bool,
+    /// Why.
     because: Option<String>,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
 struct CostData {
+    /// As in `sums`; `crop=(none)` names no crop.
     of: String,
+    /// In the garden's currency, to 0.01.
     spent: f64,
+    /// Lines of costs.
     lines: u32,
+    /// For a kilogram picked, to 0.01.
     per_kg: Option<f64>,
 }
 
@@ -111,33 +158,30 @@ pub(super) fn yields(garden: &Garden, findings: &Findings) -> YieldsData {
 
 fn all(garden: &Garden, findings: &Findings) -> BTreeMap<String, Headed> {
     let mut all: BTreeMap<String, Headed> = BTreeMap::new();
-    let mut add = |by, scope| {
-        for headed in sums(garden, &findings.book, by, scope) {
+    let mut add = |by, among| {
+        for headed in sums(garden, &findings.book, by, among) {
             all.insert(headed.heading.key(), headed);
         }
     };
-    let everything = Scope::default();
     for by in [By::All, By::Season, By::Month, By::Crop, By::CropAndMonth, By::Planting] {
-        add(by, everything);
+        add(by, Among::All);
     }
-    let seasons: BTreeSet<NaiveDate> =
-        findings.book.pickings(garden).map(|picked| picked.season).collect();
-    for season in seasons {
+    for season in findings.book.seasons() {
         for by in [By::Crop, By::Variety, By::Place, By::Kind] {
-            add(by, Scope::season(season));
+            add(by, Among::Season(season));
         }
     }
     let crops: BTreeSet<Whose> =
         findings.book.pickings(garden).map(|picked| picked.whose).collect();
     for whose in crops {
         if let Whose::Crop(id) = whose {
-            add(By::Variety, Scope::crop(id));
-            add(By::Kind, Scope::crop(id));
+            add(By::Variety, Among::Crop(id));
+            add(By::Kind, Among::Crop(id));
         }
     }
     for (id, _) in garden.places() {
-        add(By::Season, Scope::place(id));
-        add(By::Crop, Scope::place(id));
+        add(By::Season, Among::Place(id));
+        add(By::Crop, Among::Place(id));
     }
     all
 }
@@ -207,7 +251,7 @@ fn divisors(garden: &Garden, findings: &Findings) -> Vec<DivisorData> {
 }
 
 fn lost(garden: &Garden) -> Vec<LossData> {
-    let losses = losses::losses(garden, |_| true).into_iter();
+    let losses = losses::losses(garden, garden.plantings().map(|(id, _)| id)).into_iter();
     losses
         .map(|loss| LossData {
             date: loss.date,
@@ -237,7 +281,7 @@ fn spent(garden: &Garden, findings: &Findings) -> Vec<CostData> {
         let spent = costs::of_planting(garden, id);
         add(heading.key(), spent, Some((spent, sum)));
     }
-    let crops = sums(garden, &findings.book, By::Crop, Scope::default());
+    let crops = sums(garden, &findings.book, By::Crop, Among::All);
     for (id, _) in garden.catalogue.crops() {
         let heading = Heading::default().crop(garden, Whose::Crop(id));
         let sum = crops.iter().find(|crop| crop.heading == heading).map(|crop| &crop.lot.sum);
@@ -249,10 +293,10 @@ fn spent(garden: &Garden, findings: &Findings) -> Vec<CostData> {
     for day in seasons {
         let days = garden.season_of(day).days;
         let heading = Heading::default().season(garden, day).key();
-        let all = costs::spent(garden, |cost, _| days.contains(cost.date));
+        let all = costs::spent(garden, garden.costs_in(days), |_| true);
         for (id, _) in garden.catalogue.crops() {
-            let of_crop = costs::spent(garden, |cost, whom| {
-                days.contains(cost.date) && costs::is_of_crop(garden, whom, id)
+            let of_crop = costs::spent(garden, garden.costs_in(days), |whom| {
+                costs::is_of_crop(garden, whom, id)
             });
             let slug = &garden.catalogue.get(id).slug;
             add(format!("{heading}/crop={slug}"), of_crop, None);

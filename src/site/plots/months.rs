@@ -50,9 +50,8 @@ pub fn of_season(
     weighed: Weighed,
 ) -> Option<MonthsPlot> {
     let mut sums: BTreeMap<(i32, u32), Yield> = BTreeMap::new();
-    for harvest in garden.harvests.iter().filter(|harvest| {
-        days.contains(harvest.date)
-            && crop.is_none_or(|crop| yields::whose(garden, harvest) == Whose::Crop(crop))
+    for harvest in garden.harvests_in(days).iter().filter(|harvest| {
+        crop.is_none_or(|crop| yields::whose(garden, harvest) == Whose::Crop(crop))
     }) {
         let month = (harvest.date.year(), harvest.date.month());
         sums.entry(month).or_default().add(harvest);

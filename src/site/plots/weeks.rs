@@ -52,7 +52,7 @@ pub struct WeeksRow {
 /// Of a season; nothing if nothing was picked.
 pub fn of_season(garden: &Garden, days: Period) -> Option<WeeksPlot> {
     let mut crops: BTreeMap<CropId, BTreeMap<usize, Yield>> = BTreeMap::new();
-    for harvest in garden.harvests.iter().filter(|harvest| days.contains(harvest.date)) {
+    for harvest in garden.harvests_in(days) {
         if let Whose::Crop(crop) = yields::whose(garden, harvest) {
             let week = weeks::week_of(days, harvest.date);
             crops.entry(crop).or_default().entry(week).or_default().add(harvest);

@@ -1,20 +1,22 @@
 //! What was done, picked, seen, tested and paid: each line with the plantings it is about.
 
+use std::collections::HashSet;
+
 use chrono::NaiveDate;
 
-use crate::catalogue::Catalogue;
 use crate::diagnostics::problem::Problems;
 use crate::diagnostics::words;
+use crate::garden::build::bearing::note_bearing;
 use crate::garden::build::lookup::Lookup;
 use crate::garden::build::problems;
 use crate::garden::build::source_of;
-use crate::garden::build::subjects::{self, Found};
+use crate::garden::build::subjects::{Found, Manner, Search};
 use crate::garden::model::Garden;
-use crate::garden::planting::{Planting, PlantingId};
+use crate::garden::planting::PlantingId;
 use crate::garden::records::{
     About, CareRecord, CostRecord, HarvestRecord, SightRecord, Source, TestRecord,
 };
-use crate::garden::waits;
+use crate::garden::waits::{self, BrokenWait};
 use crate::jobs::{CARE, Job};
 use crate::journal::care::Care;
 use crate::journal::entry::Entry;
@@ -48,7 +50,7 @@ pub(super) fn fill(
         for line in &entry.seen {
             let source = source_of(entries, index, line.subject.at);
             let date = day(&line.on);
-            let about = scribe.about(&line.subject, date, problems).about();
+            let about = scribe.about(&line.subject, Manner::All, date, problems).about();
             // What was seen is words, not figures: from a private entry none of it is kept.
             if is_shown {
                 let how_bad = line.how_bad.as_ref().map(|text| text.value.clone());
@@ -86,16 +88,19 @@ pub(super) fn fill(
     sights.sort_by_key(|record| record.date);
     tests.sort_by_key(|record| record.date);
     costs.sort_by_key(|record| record.date);
-    check_waits(&garden.plantings, &care, &harvests, problems);
+    note_bearing(garden, &harvests);
     let entry_plantings = tell_entries(garden, entries, &care, &harvests, lookup);
-    for (record, plantings) in garden.entries.iter_mut().zip(entry_plantings) {
+    let facts = garden.facts_mut();
+    for (record, plantings) in facts.entries.iter_mut().zip(entry_plantings) {
         record.plantings = plantings;
     }
-    garden.care = care;
-    garden.harvests = harvests;
-    garden.sights = sights;
-    garden.tests = tests;
-    garden.costs = costs;
+    facts.care = care;
+    facts.harvests = harvests;
+    facts.sights = sights;
+    facts.tests = tests;
+    facts.costs = costs;
+    garden.index();
+    check_waits(garden, problems);
 }
 
 struct Scribe<'a> {
@@ -104,10 +109,15 @@ struct Scribe<'a> {
 }
 
 impl Scribe<'_> {
-    fn about(&self, subject: &Subject, day: NaiveDate, problems: &mut Problems) -> Found {
-        let catalogue: &Catalogue = &self.garden.catalogue;
-        let plantings = self.garden.plantings.as_slice();
-        subjects::find(subject, day, plantings, self.lookup, catalogue, problems)
+    fn about(
+        &self,
+        subject: &Subject,
+        manner: Manner,
+        day: NaiveDate,
+        problems: &mut Problems,
+    ) -> Found {
+        let (growing, catalogue) = (self.garden, &self.garden.catalogue);
+        Search { day, growing, lookup: self.lookup, catalogue }.find(subject, manner, problems)
     }
 
     fn care(
@@ -117,8 +127,16 @@ impl Scribe<'_> {
         source: Source,
         problems: &mut Problems,
     ) -> CareRecord {
-        let found = self.about(&line.subject, date, problems);
+        let found = self.about(&line.subject, Manner::All, date, problems);
+        // Some work comes before there are plants, some after; and what is skipped is not done to any.
+        let is_before = matches!(line.did.value, Job::OrderSeed | Job::Chit | Job::Skip);
+        let is_after = matches!(line.did.value, Job::Cure | Job::Store | Job::Skip);
         for named in &found.named {
+            let has_begun =
+                self.garden.planting(named.value).begun().is_some_and(|day| day <= date);
+            if (is_before && !has_begun) || (is_after && has_begun) {
+                continue;
+            }
             self.check_alive(named, date, false, problems);
         }
         let about = found.about();
@@ -150,7 +168,7 @@ impl Scribe<'_> {
         source: Source,
         problems: &mut Problems,
     ) -> Option<HarvestRecord> {
-        let found = self.about(&line.subject, date, problems);
+        let found = self.about(&line.subject, Manner::Picked, date, problems);
         for named in &found.named {
             self.check_alive(named, date, true, problems);
         }
@@ -191,7 +209,7 @@ impl Scribe<'_> {
             self.lookup.contradict(named.value, planting, catalogue, problem, problems);
         } else if let Some(finished) = planting.finished.filter(|finished| *finished < day) {
             // What was lifted may be weighed later, once it is dry.
-            let is_soon = is_harvest && (day - finished).num_days() <= 60;
+            let is_soon = is_harvest && planting.was_lifted_before(day);
             if !is_soon {
                 let problem = problems::after_finish(&planting.id, named.at, day, finished);
                 let catalogue = &self.garden.catalogue;
@@ -247,21 +265,23 @@ impl Scribe<'_> {
     }
 }
 
-/// A picking inside the waiting time of a treatment, with both dates.
-fn check_waits(
-    plantings: &[Planting],
-    care: &[CareRecord],
-    harvests: &[HarvestRecord],
-    problems: &mut Problems,
-) {
-    problems.extend(waits::broken(care, harvests).into_iter().map(|broken| {
+/// A picking inside the waiting time of a treatment, with both dates; told once for each treatment and picking,
+/// at the first planting they share.
+fn check_waits(garden: &Garden, problems: &mut Problems) {
+    let mut all: Vec<BrokenWait<'_>> =
+        garden.plantings().flat_map(|(id, _)| waits::broken(garden, id)).collect();
+    let day = |broken: &BrokenWait<'_>| (broken.treated(), broken.picked());
+    all.sort_by_key(|broken| (day(broken), broken.planting));
+    let mut told = HashSet::new();
+    all.retain(|broken| told.insert((broken.treatment.source.at, broken.harvest.source.at)));
+    problems.extend(all.iter().map(|broken| {
         problems::picked_in_wait(
-            &plantings[broken.planting.0].id,
-            broken.harvest.at,
-            broken.picked,
-            broken.treated,
+            &garden.planting(broken.planting).id,
+            broken.harvest.source.at,
+            broken.picked(),
+            broken.treated(),
             broken.wait_days,
-            broken.treatment.at,
+            broken.treatment.source.at,
         )
     }));
 }

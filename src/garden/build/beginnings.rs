@@ -1,0 +1,284 @@
+//! Plantings begun in short lines: which crop is meant, where, and by which id they go from then on.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use chrono::NaiveDate;
+
+use crate::catalogue::{Catalogue, CropId};
+use crate::diagnostics::problem::Problems;
+use crate::garden::build::called;
+use crate::garden::build::lookup::{self, Lookup};
+use crate::happening::Happening;
+use crate::journal::entry::Entry;
+use crate::journal::event::Event;
+use crate::journal::short::Beginning;
+use crate::journal::short::words::Way;
+use crate::journal::start::{Begun, Start};
+use crate::journal::subject::Subject;
+use crate::names::{self, folded};
+use crate::origin::Written;
+use crate::stage::Stage;
+
+/// Turns the beginnings of short lines into plantings: entries come oldest first.
+///
+/// A name stands for the planting of that id that was intended, or for the one intended planting of the
+/// crop; else for a new one, whose id is made of crop and day, so that no entry changes the id of another.
+pub(super) fn settle(
+    entries: &mut [Entry],
+    catalogue: &Catalogue,
+    lookup: &mut Lookup,
+    problems: &mut Problems,
+) {
+    if entries.iter().all(|entry| entry.beginnings.is_empty()) {
+        return;
+    }
+    let mut garden = Known::of(entries, catalogue);
+    for entry in entries {
+        let mut made = BTreeSet::new();
+        for beginning in std::mem::take(&mut entry.beginnings) {
+            let Some(grown) = garden.grown(&beginning, catalogue, lookup, problems) else {
+                lookup.doubt(&beginning.called.value);
+                continue;
+            };
+            let id = match &beginning.id {
+                Some(id) => id.value.clone(),
+                None => made_id(&grown, entry.date.value, catalogue, &made),
+            };
+            made.insert(id.clone());
+            match garden.goes_on(&grown, &beginning, entry.date.value) {
+                Some((planting, what)) => {
+                    lookup.made.push((id, planting.clone()));
+                    entry.events.push(begins(planting, what, &beginning, grown));
+                }
+                None => {
+                    lookup.made.extend(beginning.id.is_none().then(|| (id.clone(), id.clone())));
+                    entry.plantings.push(start(id, beginning, grown, catalogue));
+                }
+            }
+        }
+    }
+}
+
+/// What a beginning's name stands for.
+struct Grown {
+    what: What,
+    place: Option<Written<String>>,
+}
+
+enum What {
+    /// A planting by its id, and what it is of.
+    Planting(String, Option<CropId>),
+    Crop(CropId, Option<String>),
+}
+
+/// A planting that was written down in long form.
+struct Noted {
+    id: String,
+    crop: Option<CropId>,
+    variety: Option<String>,
+    day: NaiveDate,
+    is_begun: bool,
+}
+
+struct Known {
+    noted: Vec<Noted>,
+    /// Crop and name by the folded name of a variety.
+    varieties: BTreeMap<String, (CropId, String)>,
+}
+
+impl Known {
+    fn of(entries: &[Entry], catalogue: &Catalogue) -> Known {
+        let mut varieties = BTreeMap::new();
+        for (id, crop) in catalogue.crops() {
+            for (name, _) in &crop.varieties {
+                varieties.entry(folded(name)).or_insert((id, name.clone()));
+            }
+        }
+        let mut noted = Vec::new();
+        let begun: BTreeSet<String> = entries
+            .iter()
+            .flat_map(|entry| &entry.events)
+            .filter(|event| matches!(event.is.value, Happening::Reached(Stage::Sown)))
+            .flat_map(|event| event.subject.plantings.iter().map(|id| folded(&id.value)))
+            .collect();
+        for entry in entries {
+            for start in &entry.plantings {
+                let crop = start.crop.as_ref().and_then(|crop| catalogue.find(&crop.value));
+                let variety = start.variety.as_ref().map(|variety| variety.value.clone());
+                if let (Some(crop), Some(variety)) = (crop, &variety) {
+                    varieties.entry(folded(variety)).or_insert((crop, variety.clone()));
+                }
+                let id = start.id.value.clone();
+                let is_intended = matches!(start.begun, Begun::Intended) && start.since.is_none();
+                let is_begun = !is_intended || begun.contains(&folded(&id));
+                noted.push(Noted { id, crop, variety, day: entry.date.value, is_begun });
+            }
+        }
+        Known { noted, varieties }
+    }
+
+    fn grown(
+        &self,
+        beginning: &Beginning,
+        catalogue: &Catalogue,
+        lookup: &Lookup,
+        problems: &mut Problems,
+    ) -> Option<Grown> {
+        let name = &beginning.called;
+        if let Some(what) = self.what(&name.value, catalogue) {
+            return Some(Grown { what, place: None });
+        }
+        let mut stranger = None;
+        for (plants, place) in called::cuts(name) {
+            let Some(what) = self.what(&plants.value, catalogue) else { continue };
+            if let Some(place) = self::place(&place, lookup) {
+                return Some(Grown { what, place: Some(place) });
+            }
+            stranger = Some(place);
+        }
+        let plants = called::cuts(name).into_iter().next().map(|(plants, _)| plants);
+        match stranger {
+            Some(place) => lookup.place(&place, problems).map(|_| ()),
+            None => lookup::crop(catalogue, &plants.unwrap_or(name.clone()), problems).map(|_| ()),
+        };
+        None
+    }
+
+    /// An intended planting, a crop, a crop with a variety, or a variety that is known.
+    fn what(&self, name: &str, catalogue: &Catalogue) -> Option<What> {
+        let name = name.trim();
+        if let Some(one) = self.noted.iter().find(|one| folded(&one.id) == folded(name)) {
+            return Some(What::Planting(one.id.clone(), one.crop));
+        }
+        if let Some(crop) = catalogue.find(name) {
+            return Some(What::Crop(crop, None));
+        }
+        if let Some((crop, variety)) = self.varieties.get(&folded(name)) {
+            return Some(What::Crop(*crop, Some(variety.clone())));
+        }
+        // The longest crop first: `dwarf bean Purple King`. Behind `in` stands a place, no variety.
+        let blanks: Vec<usize> = name.match_indices(' ').map(|(at, _)| at).collect();
+        let cut = blanks.into_iter().rev().find(|at| catalogue.find(&name[..*at]).is_some())?;
+        let variety = name[cut..].trim();
+        let is_where = variety.split(' ').any(|word| ["in", "on", "at"].contains(&word));
+        let crop = catalogue.find(&name[..cut]).filter(|_| !is_where)?;
+        let known = self.varieties.get(&folded(variety)).map(|(_, name)| name.clone());
+        Some(What::Crop(crop, Some(known.unwrap_or_else(|| variety.to_owned()))))
+    }
+
+    /// The planting that is there already and is sown or planted now: the one that is named, or the only
+    /// one of the crop that was intended by then.
+    fn goes_on(
+        &mut self,
+        grown: &Grown,
+        beginning: &Beginning,
+        day: NaiveDate,
+    ) -> Option<(String, Stage)> {
+        if beginning.way == Way::Bought || beginning.id.is_some() {
+            return None;
+        }
+        let stage = if beginning.way == Way::Sown { Stage::Sown } else { Stage::PlantedOut };
+        if let What::Planting(id, _) = &grown.what
+            && let Some(one) = self.noted.iter().find(|one| one.id == *id && one.is_begun)
+        {
+            let again = (beginning.way == Way::Sown).then_some(Stage::SownAgain)?;
+            return Some((one.id.clone(), again));
+        }
+        let waits = |one: &Noted| !one.is_begun && one.day <= day;
+        let fits = |one: &Noted| match &grown.what {
+            What::Planting(id, _) => one.id == *id,
+            What::Crop(crop, variety) => {
+                let is_variety = |own: &String| {
+                    one.variety.as_ref().is_none_or(|theirs| folded(theirs) == folded(own))
+                };
+                one.crop == Some(*crop) && variety.as_ref().is_none_or(is_variety)
+            }
+        };
+        let mut all = self.noted.iter_mut().filter(|one| waits(one) && fits(one));
+        let (first, second) = (all.next()?, all.next());
+        if second.is_some() {
+            return None;
+        }
+        first.is_begun = true;
+        Some((first.id.clone(), stage))
+    }
+}
+
+/// A place by the name that its sheet has.
+fn place(name: &Written<String>, lookup: &Lookup) -> Option<Written<String>> {
+    called::places_of(&name.value, lookup).filter(|places| places.len() == 1)?;
+    let bare = name.value.strip_prefix("the ").unwrap_or(&name.value);
+    Some(Written::new(bare.to_owned(), name.at))
+}
+
+/// `dwarf-bean-26-05-16`; with the variety where one is told, and the place where one entry sows twice.
+fn made_id(
+    grown: &Grown,
+    day: NaiveDate,
+    catalogue: &Catalogue,
+    taken: &BTreeSet<String>,
+) -> String {
+    let (crop, variety) = match &grown.what {
+        What::Planting(id, _) => return id.clone(),
+        What::Crop(crop, variety) => (&catalogue.get(*crop).slug, variety),
+    };
+    let day = day.format("%y-%m-%d");
+    let variety = variety.as_ref().map(|variety| format!("-{}", names::slug(variety)));
+    let long = format!("{crop}{}-{day}", variety.unwrap_or_default());
+    let id = if names::is_id(&long) { long } else { format!("{crop}-{day}") };
+    let place = grown.place.as_ref().map(|place| format!("{id}-{}", names::slug(&place.value)));
+    let with_place = place.into_iter().filter(|id| names::is_id(id));
+    let numbered = (2..).map(|number| format!("{id}-{number}"));
+    let mut all = std::iter::once(id.clone()).chain(with_place).chain(numbered);
+    all.find(|id| !taken.contains(id)).unwrap_or(id)
+}
+
+/// The line that says so in long: an intended planting is sown, or planted.
+fn begins(planting: String, stage: Stage, beginning: &Beginning, grown: Grown) -> Event {
+    let at = beginning.called.at;
+    Event {
+        subject: Subject::of_planting(Written::new(planting, at)),
+        is: Written::new(Happening::Reached(stage), at),
+        count: Some(beginning.count),
+        becomes: None,
+        place: beginning.place.clone().or(grown.place),
+        from: None,
+        uses: None,
+        variety: None,
+        pot: None,
+        mix: None,
+        because: None,
+        on: None,
+        note: None,
+    }
+}
+
+fn start(id: String, beginning: Beginning, grown: Grown, catalogue: &Catalogue) -> Start {
+    let at = beginning.called.at;
+    let (crop, variety) = match grown.what {
+        What::Crop(crop, variety) => (Some(crop), variety),
+        What::Planting(_, crop) => (crop, None),
+    };
+    Start {
+        id: Written::new(id, at),
+        is_id_made: beginning.id.is_none(),
+        crop: crop.map(|crop| Written::new(catalogue.get(crop).name.clone(), at)),
+        variety: variety.map(|variety| Written::new(variety, at)),
+        place: beginning.place.or(grown.place),
+        destined: beginning.destined,
+        begun: match beginning.way {
+            Way::Sown => Begun::Sown(beginning.count),
+            Way::Planted => Begun::Planted(beginning.count),
+            Way::Bought => Begun::Bought(beginning.count, beginning.stage),
+        },
+        on: None,
+        since: None,
+        aim: None,
+        uses: None,
+        seed: None,
+        sow_again: None,
+        shares_with: None,
+        is_perennial: false,
+        note: None,
+    }
+}

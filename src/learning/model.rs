@@ -1,0 +1,416 @@
+//! The hierarchical normal model as numbers: what a few groups of values say of the next one.
+//!
+//! Given the four standard deviations everything is normal and solved exactly. The deviations themselves are summed
+//! over a fixed grid, so that the same values give the same bits everywhere. The model is told on the room's front page.
+//!
+//! *Cost.* Values enter as sums by season and variety, so that it does not grow with their number. Of seasons and
+//! varieties the more numerous are summed out one by one; the others are solved together by Cholesky.
+
+use std::f64::consts::SQRT_2;
+
+/// Values of one season and one variety, as differences of logarithms from the middle of the table's range.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(super) struct Cell {
+    pub(super) season: usize,
+    pub(super) variety: usize,
+    /// How many values, their sum, and the sum of their squares.
+    pub(super) number: f64,
+    pub(super) sum: f64,
+    pub(super) squares: f64,
+    /// What is known besides of the cell's middle: a precision, and that times a value.
+    pub(super) precision: f64,
+    pub(super) pull: f64,
+}
+
+/// What is asked of: the next value of a season and a variety, by their numbers in the cells; none is a new one.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Asked {
+    pub(super) season: Option<usize>,
+    pub(super) variety: Option<usize>,
+}
+
+/// What is known before any value: where the crop lies in this garden.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum Start {
+    /// At the table's middle, shifted by an unknown amount.
+    Table,
+    /// Anywhere.
+    Unknown,
+}
+
+/// Standard deviations as shares of the table's own, see [`Scale`].
+const PLANTING: [f64; 9] = [0.14, 0.21, 0.32, 0.48, 0.72, 1.08, 1.62, 2.43, 3.65];
+const SEASON: [f64; 7] = [0.0, 0.2, 0.5, 0.9, 1.4, 2.1, 3.2];
+const VARIETY: [f64; 4] = [0.0, 0.4, 0.9, 1.8];
+const SHIFT: [f64; 4] = [0.25, 0.75, 1.6, 3.2];
+/// The scales of the half-normal priors, in the same shares: planting, season, variety, shift. Calibrated by simulation so that
+/// intervals hold from the first season on (`learning/trials.rs`); no source.
+const SCALES: [f64; 4] = [0.45, 1.5, 0.28, 0.8];
+
+/// A standard deviation of the logarithms that the table's range means: half its width over this, the nine tenths
+/// of the standard normal distribution.
+pub(super) const NINETIETH: f64 = 1.281_551_565_544_600_4;
+
+/// A normal distribution with a weight; all weights together are 1.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Part {
+    weight: f64,
+    mean: f64,
+    deviation: f64,
+}
+
+/// Where the next value lies, and the standard deviations that are likely.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Next {
+    parts: Vec<Part>,
+    /// Posterior means of the deviations.
+    pub(super) deviations: Deviations,
+}
+
+/// The four standard deviations, of logarithms.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(super) struct Deviations {
+    pub(super) planting: f64,
+    pub(super) season: f64,
+    pub(super) variety: f64,
+    pub(super) shift: f64,
+}
+
+/// Parts lighter than this share of the heaviest are left out.
+const LIGHT: f64 = 1e-3;
+
+/// The next value of what is asked; `unit` is the standard deviation that the table's range means.
+pub(super) fn next(cells: &[Cell], asked: Asked, start: Start, unit: f64) -> Next {
+    let layout = Layout::of(cells, asked);
+    let mut logs = Vec::with_capacity(PLANTING.len() * SEASON.len() * VARIETY.len() * SHIFT.len());
+    let grid = Grid::new();
+    for (planting, planting_weight) in grid.planting {
+        for (season, season_weight) in grid.season {
+            for (variety, variety_weight) in grid.variety {
+                let mut deviations = Deviations {
+                    planting: planting * unit,
+                    season: season * unit,
+                    variety: variety * unit,
+                    shift: 0.0,
+                };
+                let solved = layout.solve(&deviations);
+                let weight = planting_weight + season_weight + variety_weight;
+                for (shift, shift_weight) in grid.shift {
+                    deviations.shift = shift * unit;
+                    let (log, mean, variance) = solved.with(start, deviations.shift);
+                    logs.push((weight + shift_weight + log, mean, variance, deviations));
+                    if start != Start::Table {
+                        break;
+                    }
+                }
+            }
+        }
+    }
+    let heaviest = logs.iter().map(|part| part.0).fold(f64::NEG_INFINITY, f64::max);
+    let mut all = 0.0;
+    let mut deviations = Deviations::default();
+    let mut parts = Vec::new();
+    for (log, mean, variance, own) in logs {
+        let weight = libm::exp(log - heaviest);
+        if weight < LIGHT {
+            continue;
+        }
+        all += weight;
+        deviations.planting += weight * own.planting;
+        deviations.season += weight * own.season;
+        deviations.variety += weight * own.variety;
+        deviations.shift += weight * own.shift;
+        parts.push(Part { weight, mean, deviation: variance.sqrt() });
+    }
+    for part in &mut parts {
+        part.weight /= all;
+    }
+    let Deviations { planting, season, variety, shift } = deviations;
+    let deviations = Deviations {
+        planting: planting / all,
+        season: season / all,
+        variety: variety / all,
+        shift: shift / all,
+    };
+    Next { parts, deviations }
+}
+
+/// The middle of one cell's values for given deviations.
+pub(super) fn middle(cells: &[Cell], asked: Asked, start: Start, deviations: &Deviations) -> f64 {
+    Layout::of(cells, asked).solve(deviations).with(start, deviations.shift).1
+}
+
+impl Next {
+    /// The value that a share of all lie below.
+    pub(super) fn quantile(&self, share: f64) -> f64 {
+        let ends =
+            |reach: f64| self.parts.iter().map(move |part| part.mean + reach * part.deviation);
+        let mut low = ends(-6.0).fold(f64::INFINITY, f64::min);
+        let mut high = ends(6.0).fold(f64::NEG_INFINITY, f64::max);
+        let mut at = self.mean().clamp(low, high);
+        // Newton's steps, halved where they would leave what is known to hold the value.
+        for _ in 0..60 {
+            let (below, slope) = self.below(at);
+            if below < share {
+                low = at
+            } else {
+                high = at
+            }
+            let step = at - (below - share) / slope;
+            let next = if step > low && step < high { step } else { (low + high) / 2.0 };
+            let moved = (next - at).abs();
+            at = next;
+            if moved < 1e-12 {
+                break;
+            }
+        }
+        at
+    }
+
+    /// The mean.
+    pub(super) fn mean(&self) -> f64 {
+        self.parts.iter().map(|part| part.weight * part.mean).sum()
+    }
+
+    /// The share below a value, and the density there.
+    fn below(&self, value: f64) -> (f64, f64) {
+        const ROOT: f64 = 0.398_942_280_401_432_7; // 1/√(2π)
+        self.parts.iter().fold((0.0, 0.0), |(below, density), part| {
+            let z = (value - part.mean) / part.deviation;
+            let own = libm::erfc(-z / SQRT_2) / 2.0;
+            let slope = ROOT * libm::exp(-z * z / 2.0) / part.deviation;
+            (below + part.weight * own, density + part.weight * slope)
+        })
+    }
+}
+
+/// Each deviation of the grid with the logarithm of its weight: the half-normal density times the width it stands for.
+struct Grid {
+    planting: [(f64, f64); 9],
+    season: [(f64, f64); 7],
+    variety: [(f64, f64); 4],
+    shift: [(f64, f64); 4],
+}
+
+impl Grid {
+    fn new() -> Grid {
+        Grid {
+            planting: weighed(PLANTING, SCALES[0]),
+            season: weighed(SEASON, SCALES[1]),
+            variety: weighed(VARIETY, SCALES[2]),
+            shift: weighed(SHIFT, SCALES[3]),
+        }
+    }
+}
+
+fn weighed<const N: usize>(nodes: [f64; N], scale: f64) -> [(f64, f64); N] {
+    let width = |index: usize| {
+        let before = if index == 0 { -nodes[0] } else { nodes[index - 1] };
+        let after = nodes.get(index + 1).copied().unwrap_or(nodes[index]);
+        (after - before) / 2.0
+    };
+    let log = |index: usize| {
+        let share = nodes[index] / scale;
+        libm::log(width(index)) - share * share / 2.0
+    };
+    let logs: [f64; N] = std::array::from_fn(log);
+    let all = libm::log(logs.iter().map(|log| libm::exp(*log)).sum());
+    std::array::from_fn(|index| (nodes[index], logs[index] - all))
+}
+
+/// The cells in rows and columns: rows are summed out, columns solved together.
+struct Layout<'a> {
+    cells: &'a [Cell],
+    /// The cells of each row, as numbers of cells.
+    rows: Vec<Vec<usize>>,
+    columns: usize,
+    is_season_row: bool,
+    row: Option<usize>,
+    column: usize,
+    values: f64,
+    /// Sum of squares about the means of the cells.
+    within: f64,
+}
+
+impl<'a> Layout<'a> {
+    fn of(cells: &'a [Cell], asked: Asked) -> Layout<'a> {
+        let count =
+            |number: fn(&Cell) -> usize| cells.iter().map(number).max().map_or(0, |last| last + 1);
+        let (seasons, varieties) = (count(|cell| cell.season), count(|cell| cell.variety));
+        let is_season_row = seasons >= varieties;
+        let (rows, columns, row, column) = if is_season_row {
+            (seasons, varieties, asked.season, asked.variety)
+        } else {
+            (varieties, seasons, asked.variety, asked.season)
+        };
+        let mut in_rows = vec![Vec::new(); rows];
+        for (index, cell) in cells.iter().enumerate() {
+            in_rows[if is_season_row { cell.season } else { cell.variety }].push(index);
+        }
+        // A new column is one without a cell.
+        let column = column.unwrap_or(columns);
+        let within = cells
+            .iter()
+            .filter(|cell| cell.number > 0.0)
+            .map(|cell| (cell.squares - cell.sum * cell.sum / cell.number).max(0.0));
+        Layout {
+            cells,
+            rows: in_rows,
+            columns: columns.max(column + 1),
+            is_season_row,
+            row,
+            column,
+            values: cells.iter().map(|cell| cell.number).sum(),
+            within: within.sum(),
+        }
+    }
+
+    fn column_of(&self, cell: &Cell) -> usize {
+        if self.is_season_row { cell.variety } else { cell.season }
+    }
+
+    /// Everything but the shift, for given deviations.
+    fn solve(&self, deviations: &Deviations) -> Solved {
+        let size = self.columns;
+        let noise = deviations.planting * deviations.planting;
+        let (row_sd, column_sd) = if self.is_season_row {
+            (deviations.season, deviations.variety)
+        } else {
+            (deviations.variety, deviations.season)
+        };
+        let (row_var, column_var) = (row_sd * row_sd, column_sd * column_sd);
+        let mut precision = vec![0.0; size * size];
+        let mut pull = vec![0.0; size];
+        let mut functional = vec![0.0; size];
+        functional[self.column] = 1.0;
+        // Of the row that is asked: its own part of the mean, and its variance.
+        let (mut own_mean, mut own_variance) = (0.0, row_var);
+        let mut log = -self.values * libm::log(deviations.planting) - self.within / noise / 2.0;
+        let mut squares = 0.0;
+        for (number, row) in self.rows.iter().enumerate() {
+            let (mut weights, mut sums) = (0.0, 0.0);
+            for index in row {
+                let cell = &self.cells[*index];
+                let weight = cell.number / noise + cell.precision;
+                let sum = cell.sum / noise + cell.pull;
+                weights += weight;
+                sums += sum;
+                let column = self.column_of(cell);
+                precision[column * size + column] += weight;
+                pull[column] += sum;
+                if cell.number > 0.0 {
+                    // Only values count here; what is known besides is of the same weight everywhere.
+                    squares += cell.sum * cell.sum / cell.number / noise;
+                }
+                if cell.precision > 0.0 {
+                    squares += cell.pull * cell.pull / cell.precision;
+                }
+            }
+            let left = row_var / (1.0 + row_var * weights);
+            log -= libm::log(1.0 + row_var * weights) / 2.0;
+            squares -= left * sums * sums;
+            for one in row {
+                let (one, one_weight) = self.weight(*one, noise);
+                pull[one] -= left * one_weight * sums;
+                for other in row {
+                    let (other, other_weight) = self.weight(*other, noise);
+                    precision[one * size + other] -= left * one_weight * other_weight;
+                }
+                if self.row == Some(number) {
+                    functional[one] -= left * one_weight;
+                }
+            }
+            if self.row == Some(number) {
+                (own_mean, own_variance) = (left * sums, left);
+            }
+        }
+        let totals: Vec<f64> =
+            (0..size).map(|at| precision[at * size..(at + 1) * size].iter().sum()).collect();
+        let mut matrix: Vec<f64> = precision.iter().map(|value| column_var * value).collect();
+        (0..size).for_each(|at| matrix[at * size + at] += 1.0);
+        log -= cholesky(&mut matrix, size);
+        // `inner` of two vectors is their product over the variance that the columns have left.
+        let by_totals = solved_by(&matrix, &totals, size);
+        let by_pull = solved_by(&matrix, &pull, size);
+        let by_functional = solved_by(&matrix, &functional, size);
+        let inner = |one: &[f64], solved: &[f64]| column_var * product(one, solved);
+        Solved {
+            log: log - (squares - inner(&pull, &by_pull)) / 2.0,
+            weight: totals.iter().sum::<f64>() - inner(&totals, &by_totals),
+            pull: pull.iter().sum::<f64>() - inner(&totals, &by_pull),
+            constant: own_mean + inner(&functional, &by_pull),
+            slope: functional.iter().sum::<f64>() - inner(&functional, &by_totals),
+            variance: own_variance + inner(&functional, &by_functional) + noise,
+        }
+    }
+
+    fn weight(&self, index: usize, noise: f64) -> (usize, f64) {
+        let cell = &self.cells[index];
+        (self.column_of(cell), cell.number / noise + cell.precision)
+    }
+}
+
+/// As a function of the shift: how likely the values are, and where the next one lies.
+struct Solved {
+    log: f64,
+    weight: f64,
+    pull: f64,
+    constant: f64,
+    slope: f64,
+    variance: f64,
+}
+
+impl Solved {
+    /// The logarithm of the likelihood, the mean of the next value and its variance.
+    fn with(&self, start: Start, shift: f64) -> (f64, f64, f64) {
+        if start == Start::Unknown {
+            let mean = self.pull / self.weight;
+            let log = self.log + self.pull * mean / 2.0 - libm::log(self.weight) / 2.0;
+            let variance = self.variance + self.slope * self.slope / self.weight;
+            return (log, self.constant + self.slope * mean, variance);
+        }
+        let variance = shift * shift;
+        let spread = 1.0 + variance * self.weight;
+        let mean = variance * self.pull / spread;
+        let log = self.log + mean * self.pull / 2.0 - libm::log(spread) / 2.0;
+        let whole = self.variance + self.slope * self.slope * variance / spread;
+        (log, self.constant + self.slope * mean, whole)
+    }
+}
+
+/// Makes the lower triangle of a matrix its Cholesky factor; half the logarithm of its determinant.
+fn cholesky(matrix: &mut [f64], size: usize) -> f64 {
+    let mut log = 0.0;
+    for row in 0..size {
+        for column in 0..=row {
+            let known: f64 =
+                (0..column).map(|at| matrix[row * size + at] * matrix[column * size + at]).sum();
+            let left = matrix[row * size + column] - known;
+            matrix[row * size + column] = if row == column {
+                let root = left.max(f64::MIN_POSITIVE).sqrt();
+                log += libm::log(root);
+                root
+            } else {
+                left / matrix[column * size + column]
+            };
+        }
+    }
+    log
+}
+
+fn solved_by(factor: &[f64], of: &[f64], size: usize) -> Vec<f64> {
+    let mut solved = of.to_vec();
+    for row in 0..size {
+        let known: f64 = (0..row).map(|at| factor[row * size + at] * solved[at]).sum();
+        solved[row] = (solved[row] - known) / factor[row * size + row];
+    }
+    for row in (0..size).rev() {
+        let known: f64 = (row + 1..size).map(|at| factor[at * size + row] * solved[at]).sum();
+        solved[row] = (solved[row] - known) / factor[row * size + row];
+    }
+    solved
+}
+
+fn product(one: &[f64], other: &[f64]) -> f64 {
+    one.iter().zip(other).map(|(one, other)| one * other).sum()
+}

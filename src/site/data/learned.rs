@@ -1,0 +1,154 @@
+//! What the grower's plantings taught, and how well past dates held, in garden.json.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::findings::Findings;
+use crate::garden::model::Garden;
+use crate::learning::quantity::{Beginning, Quantity, TimeOfYear};
+use crate::learning::said::{self, Ahead, Kept};
+use crate::learning::{self, scores};
+use crate::site::amount::rounded;
+use crate::stages::Milestone;
+
+#[derive(Debug, JsonSchema, Serialize)]
+pub(super) struct LearnedData {
+    /// A slug.
+    crop: String,
+    /// From what to what, or `germination`, `picking interval`, `season length`; in degree days
+    /// with `warmth` before it.
+    what: String,
+    /// Whether begun under cover.
+    under_cover: bool,
+    /// The time of the year: `spring` or `autumn`, of seed also `summer`.
+    half: &'static str,
+    /// `days`, `share` or `degree_days_c`.
+    unit: &'static str,
+    /// Nine plantings of ten lie above it (the 80 % range); to 0.01.
+    low: f64,
+    /// The middle of the range, to 0.01.
+    middle: f64,
+    /// Nine plantings of ten lie below it, to 0.01.
+    high: f64,
+    /// How many taught it.
+    from_plantings: u32,
+}
+
+#[derive(Debug, JsonSchema, Serialize)]
+pub(super) struct ScoreData {
+    /// From what to what, or `all`.
+    what: String,
+    /// How many dates came.
+    number: u32,
+    /// Mean absolute error of the crop table, to 0.01 days.
+    table_error_days: f64,
+    /// The same of what was learned, to 0.01 days.
+    learned_error_days: f64,
+    /// How many came within the range.
+    in_range: u32,
+}
+
+/// How well the ranges held that the site showed.
+#[derive(Debug, JsonSchema, Serialize)]
+pub(super) struct ShownData {
+    /// The stage, or `first harvest`.
+    what: &'static str,
+    /// How long before: `first showing`, `30 days` or `14 days`.
+    ahead: &'static str,
+    /// How many ranges.
+    number: u32,
+    /// How many of them held.
+    held: u32,
+    /// By how much their middles were wrong, the mean to 0.01 days.
+    error_days: f64,
+    /// How wide they were, the mean to 0.01 days.
+    width_days: f64,
+}
+
+pub(super) fn learned(garden: &Garden, findings: &Findings) -> Vec<LearnedData> {
+    let mut rows = Vec::new();
+    for (id, crop) in garden.catalogue.crops() {
+        for (quantity, kind, estimate) in findings.learned.of_crop(garden, id) {
+            rows.push(LearnedData {
+                crop: crop.slug.clone(),
+                what: quantity_key(quantity),
+                under_cover: kind.is_under_cover,
+                half: match kind.time {
+                    TimeOfYear::Spring => "spring",
+                    TimeOfYear::Summer => "summer",
+                    TimeOfYear::Autumn => "autumn",
+                },
+                unit: match quantity {
+                    Quantity::DegreeDays(_) => "degree_days_c",
+                    Quantity::Germination => "share",
+                    _ => "days",
+                },
+                low: rounded(estimate.low, 2),
+                middle: rounded(estimate.middle, 2),
+                high: rounded(estimate.high, 2),
+                from_plantings: estimate.from_plantings,
+            });
+        }
+    }
+    rows.sort_by(|a, b| (&a.crop, &a.what).cmp(&(&b.crop, &b.what)));
+    rows
+}
+
+pub(super) fn forecasts(findings: &Findings) -> Vec<ScoreData> {
+    let forecasts = &findings.forecasts;
+    let all = scores::score(forecasts).map(|score| ("all".to_owned(), score));
+    let by_span = scores::by_span(forecasts);
+    let by_span = by_span.into_iter().map(|(span, score)| (span_key(span), score));
+    let row = |(what, score): (String, scores::Score)| ScoreData {
+        what,
+        number: score.number,
+        table_error_days: rounded(score.table_days, 2),
+        learned_error_days: rounded(score.learned_days, 2),
+        in_range: score.in_interval,
+    };
+    by_span.chain(all).map(row).collect()
+}
+
+fn quantity_key(quantity: Quantity) -> String {
+    match quantity {
+        Quantity::Days(span) => span_key(span),
+        Quantity::DegreeDays(span) => format!("warmth, {}", span_key(span)),
+        Quantity::Germination => "germination".to_owned(),
+        Quantity::PickingInterval => "picking interval".to_owned(),
+        Quantity::SeasonLength => "season length".to_owned(),
+    }
+}
+
+/// `sown to emerged`
+fn span_key(span: learning::quantity::Span) -> String {
+    let from = match span.from {
+        Beginning::Sown => "sown",
+        Beginning::PlantedOut => "planted out",
+        Beginning::Planted => "planted",
+    };
+    format!("{from} to {}", milestone_key(span.to))
+}
+
+/// `emerged`, `first harvest`
+pub(super) fn milestone_key(what: Milestone) -> &'static str {
+    match what {
+        Milestone::Stage(stage) => stage.word(),
+        Milestone::FirstHarvest => "first harvest",
+    }
+}
+
+pub(super) fn shown(findings: &Findings) -> Vec<ShownData> {
+    let row = |(what, ahead, kept): (Milestone, Ahead, Kept)| ShownData {
+        what: milestone_key(what),
+        ahead: match ahead {
+            Ahead::First => "first showing",
+            Ahead::Month => "30 days",
+            Ahead::Fortnight => "14 days",
+        },
+        number: kept.number,
+        held: kept.held,
+        error_days: rounded(kept.off_days, 2),
+        width_days: rounded(kept.width_days, 2),
+    };
+    said::scored(&findings.told).into_iter().map(row).collect()
+}
