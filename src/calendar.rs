@@ -14,12 +14,14 @@ pub mod shelter;
 pub mod thresholds;
 
 mod autumn;
+mod fruit_set;
 mod needs;
 mod reasons;
 mod rules;
 mod tally;
 mod windows;
 mod year;
+mod yearly;
 
 #[cfg(test)]
 mod properties;

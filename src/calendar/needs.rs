@@ -5,7 +5,7 @@ use crate::calendar::tally::Tally;
 use crate::calendar::thresholds::Thresholds;
 use crate::calendar::year::Day;
 use crate::catalogue::CropSheet;
-use crate::catalogue::sheet::{Hardiness, Way};
+use crate::catalogue::sheet::{AfterStage, Hardiness, Way};
 use crate::climate::degree_days::{self, single_sine};
 use crate::stage::Stage;
 use crate::units::{Days, Range};
@@ -14,6 +14,8 @@ use crate::units::{Days, Range};
 const USUAL_BASE_C: f64 = 5.0;
 /// A crop that takes longer than this stands through winter; its days are the calendar's.
 const OVER_WINTER_DAYS: i64 = 150;
+/// A crop that so few cold days make run to seed is not begun before they are over.
+const QUICK_VERNALIZATION: Days = Days(10);
 
 /// The ways in which a crop is begun.
 pub(super) fn ways(sheet: &CropSheet) -> Vec<How> {
@@ -124,11 +126,15 @@ pub(super) fn need(sheet: &CropSheet, days: &[Day], warmer_c: f64, sown: bool) -
 /// A plant raised under cover is so many days ahead, but by no more than half of its time: it grows more
 /// slowly in its pot and stands still after the move (common practice, no source).
 pub(super) fn days_outdoors(sheet: &CropSheet, sown: bool) -> Option<Range<i64>> {
-    let first = sheet.first_harvest?;
+    Some(days_after(sheet, sheet.first_harvest?, sown))
+}
+
+/// Days to a stage, likewise.
+pub(super) fn days_after(sheet: &CropSheet, first: AfterStage, sown: bool) -> Range<i64> {
     let days = first.days.map(|Days(days)| i64::from(days));
     let under_cover =
         sheet.under_cover.map_or(Range::single(0), |range| range.map(|Days(days)| i64::from(days)));
-    Some(match (first.stage, sown) {
+    match (first.stage, sown) {
         (Stage::Sown, false) => Range {
             low: (days.low - under_cover.high).max(days.low / 2),
             high: (days.high - under_cover.low).max(days.high / 2),
@@ -137,5 +143,13 @@ pub(super) fn days_outdoors(sheet: &CropSheet, sown: bool) -> Option<Range<i64>>
             Range { low: days.low + under_cover.low, high: days.high + under_cover.high }
         }
         _ => days,
-    })
+    }
+}
+
+/// The mean below which a few days make even young plants run to seed, °C: celery, Chinese cabbage. Others have to be
+/// larger, or the cold longer, than a cool spring makes it.
+pub(super) fn no_vernalization_c(sheet: &CropSheet) -> Option<f64> {
+    let bolting = sheet.bolting?;
+    let is_quick = bolting.cold_days.is_some_and(|days| days.low <= QUICK_VERNALIZATION);
+    bolting.cold_below.map(|below| below.0).filter(|_| is_quick)
 }

@@ -2,14 +2,17 @@
 //!
 //! *To begin.* Frost: not before the last frost at the garden's risk plus the crop's offset. Warmth: the mean of
 //! eleven days of air at what the crop's group needs, and soil (sowing) or nights (planting out) at what its
-//! sheet says. Heat: soil not far above the highest at which seed sprouts; days not far above the highest at
-//! which it may be planted out; later heat does not forbid to plant what is picked after it.
+//! sheet says; what a few cold days make run to seed waits until they are over. Heat: soil not far above the highest at
+//! which seed sprouts, days not far above the highest at which it may be planted out; later heat does not forbid to
+//! plant what is picked after it. Light: bulbs are begun before days are as long as those in which they swell.
 //!
 //! *To be ready.* By degree days where the sheet has a sum, else by days from sowing or planting out. A day
 //! counts as far as it is warm, between the crop's base temperature and that of full growth, and as far as it
 //! is light: a long day of the far north counts for more, one of less than nine hours for nothing. In cold and
 //! dark an annual stops for good; in a dark but mild winter it waits. Then the first pickings must come
-//! before frost kills the grown plant, and no hotter than the crop grows well at.
+//! before frost kills the grown plant, while it still grows, and no hotter than the crop grows well at; its
+//! flowers must not open in greater heat than they set fruit in, and days not be longer than those in which it
+//! runs to seed.
 //!
 //! *Killing frost.* The grown plant dies when the nights have become so much colder than those of the first
 //! frost as its killing temperature lies below 0 °C; where normal nights never do, it stands the winter.
@@ -17,25 +20,36 @@
 //! *Grounds.* The thresholds with their sources stand in [`crate::calendar::thresholds`].
 
 use crate::calendar::How;
-use crate::calendar::needs::{Need, base_c, killed_at_c, need, stands_frost_days, usual_offset};
+use crate::calendar::fruit_set::FruitSetting;
+use crate::calendar::needs::{
+    Need, base_c, killed_at_c, need, no_vernalization_c, stands_frost_days, usual_offset,
+};
 use crate::calendar::shelter::Shelter;
 use crate::calendar::tally::Tally;
 use crate::calendar::thresholds::{Group, GroupThresholds};
 use crate::calendar::year::{Day, GrowingYear};
+use crate::calendar::yearly::YearlySeason;
 use crate::catalogue::CropSheet;
 use crate::catalogue::sheet::Hardiness;
+use crate::catalogue::traits::EndOfSeason;
 use crate::units::{Days, Range};
 
 /// Less light than this a day, and growth as good as stops where it is cold. Common practice, no source.
 pub(super) const LIGHT_NEEDED_H: f64 = 10.0;
 /// A day of less light counts for nothing.
 const DARK_H: f64 = 9.0;
-/// However long a day is, it counts for no more than so many.
-const LONGEST_DAY: f64 = 1.5;
+/// A day longer than this counts for more than one: the sheets' days are those of middle latitudes. Common practice
+/// in the far north, no source.
+const LONG_DAY_H: f64 = 15.5;
 /// Below this mean in the dark months an annual stops for good, °C. Common practice, no source.
 const STOPS_C: f64 = 5.0;
 /// For so many days warmth must last to count as having come.
 const SETTLES_DAYS: i64 = 7;
+/// Bulbs swell when days are so much shorter than the longest: onions of the far north are bred for long days, those of
+/// the tropics for short ones. Common practice, no source.
+const BULBS_BEFORE_H: f64 = 2.0;
+/// What stands in the ground for so long can wait for cooler days to be lifted.
+const CAN_WAIT_DAYS: i64 = 56;
 /// A garden has a winter if growth rests for so many days a year.
 const WINTER_DAYS: f64 = 30.0;
 
@@ -62,6 +76,10 @@ pub(super) struct Trial<'a> {
     growing: Tally,
     stopped: Tally,
     too_hot_to_pick: Tally,
+    slow: Tally,
+    bolting: Option<Tally>,
+    sets_fruit: Option<FruitSetting>,
+    yearly: Option<YearlySeason>,
     end: Option<i64>,
 }
 
@@ -92,18 +110,24 @@ impl<'a> Trial<'a> {
         let after_frost = after_frost.map(|days| days + limits.frost_days.round() as i64);
         let base_c = base_c(sheet);
         let wanted_c = wanted_c(sheet, year, sown);
+        let mean_c = limits.mean_c.max(no_vernalization_c(sheet).unwrap_or(f64::NEG_INFINITY));
         let is_warm = move |day: &Day| {
             let found = if sown { day.soil_c } else { day.low_c };
-            day.soil_c + warmer >= limits.mean_c
-                && wanted_c.is_none_or(|wanted| found + warmer >= wanted)
+            day.soil_c + warmer >= mean_c && wanted_c.is_none_or(|wanted| found + warmer >= wanted)
         };
         let light_h = year.thresholds().light_h;
         let rate = move |day: &Day| {
             let warmth = (day.day_c() + warmer - base_c) / (limits.full_c - base_c).max(4.0);
-            let light = if day.light_h < DARK_H { 0.0 } else { day.light_h / light_h };
-            warmth.clamp(0.0, 1.0) * light.min(LONGEST_DAY)
+            let light = match day.light_h {
+                dark if dark < DARK_H => 0.0,
+                light => (light / light_h).min(1.0).max(light / LONG_DAY_H),
+            };
+            warmth.clamp(0.0, 1.0) * light
         };
-        let hottest = sheet.grows_at.map(|range| range.high.0 + limits.heat_k);
+        let grows_to = sheet.grows_at.map(|range| range.high.0 + year.thresholds().heat_k);
+        let hottest = grows_to.map_or(limits.heat_c, |grows_to| grows_to.min(limits.heat_c));
+        let bolting_h = sheet.bolting.and_then(|bolting| bolting.day_length);
+        let bolting_h = bolting_h.map(|hours| hours.0 + year.thresholds().bolting_h);
         let need = need(sheet, days, warmer, sown);
         let first_days = match &need {
             Some(Need::Days(range)) => range.low,
@@ -125,9 +149,11 @@ impl<'a> Trial<'a> {
                 let is_winter = day.light_h < LIGHT_NEEDED_H && day.mean_c + warmer < STOPS_C;
                 is_winter || day.day_c() + warmer <= base_c
             }),
-            too_hot_to_pick: Tally::count(days, |day| {
-                hottest.is_some_and(|hottest| day.mean_c + warmer > hottest)
-            }),
+            too_hot_to_pick: Tally::count(days, |day| day.mean_c + warmer > hottest),
+            slow: Tally::count(days, |day| rate(day) < limits.slow),
+            bolting: bolting_h.map(|hours| Tally::count(days, |day| day.light_h > hours)),
+            sets_fruit: FruitSetting::of(sheet, year, warmer, sown),
+            yearly: YearlySeason::of(sheet, year, warmer),
             need,
             end: None,
         };
@@ -157,6 +183,9 @@ impl<'a> Trial<'a> {
     /// Whether no frost at the garden's risk stands against it.
     pub(super) fn is_frost_safe(&self, day: i64) -> bool {
         let length = self.year.length();
+        if self.end.is_none() && self.hardiness != Hardiness::Tender {
+            return true;
+        }
         let day = day.rem_euclid(length);
         let shift = self.shelter.frost_days;
         let opens = self
@@ -183,6 +212,16 @@ impl<'a> Trial<'a> {
         let found = if self.how == How::SowOutdoors { day.soil_c } else { day.high_c };
         let most = self.year.thresholds().begin_heat_k;
         highest.is_some_and(|highest| found + self.shelter.warmer_c > highest.0 + most)
+            || self.bulbs_too_soon(day)
+    }
+
+    /// Whether a bulb begun today would swell at once, while the plant is small. There are kinds for short days and
+    /// for long ones; in a garden those are grown that make bulbs some time before its midsummer.
+    fn bulbs_too_soon(&self, day: &Day) -> bool {
+        let longest = self.year.own_weather().iter().map(|day| day.light_h).fold(0.0, f64::max);
+        self.sheet
+            .bulbing_day_length
+            .is_some_and(|hours| day.light_h > hours.low.0.max(longest - BULBS_BEFORE_H))
     }
 
     /// Whether it is too hot to pick it well in the days after `ready`.
@@ -196,7 +235,11 @@ impl<'a> Trial<'a> {
         let ready = match self.need.as_ref()? {
             Need::Warmth(sum, warmth) => warmth.reached(day, *sum)?,
             Need::Days(range) if self.stands_on => {
-                return Some(day + if is_quick { range.low } else { range.high });
+                let grown = day + if is_quick { range.low } else { range.high };
+                return match &self.yearly {
+                    Some(yearly) => yearly.first_picking(grown),
+                    None => Some(grown),
+                };
             }
             Need::Days(range) => {
                 let days = if is_quick { range.low } else { range.high };
@@ -204,6 +247,25 @@ impl<'a> Trial<'a> {
             }
         };
         (self.stopped.between(day, ready) == 0.0).then_some(ready)
+    }
+
+    /// The day from which it is picked: what stands in the ground for weeks can wait until it is cooler.
+    fn picked(&self, day: i64, is_quick: bool) -> Option<i64> {
+        let ready = self.ready(day, is_quick)?;
+        let stands = self.sheet.harvest_lasts.map_or(0, |range| i64::from(range.high.0));
+        if self.sheet.end_of_season != Some(EndOfSeason::LiftAsWanted) || stands < CAN_WAIT_DAYS {
+            return Some(ready);
+        }
+        let cooler = (ready..=ready + stands).find(|day| !self.is_too_hot_to_pick(*day));
+        Some(cooler.unwrap_or(ready))
+    }
+
+    /// Whether days or nights are too hot for fruit to set when it flowers.
+    fn is_too_hot_to_flower(&self, day: i64) -> bool {
+        self.sets_fruit.as_ref().is_some_and(|setting| {
+            let flowers = self.growing.reached(day, setting.days);
+            flowers.is_some_and(|flowers| setting.is_too_hot(flowers))
+        })
     }
 
     /// The day on which frost ends what is begun on `day`; none if no frost does.
@@ -219,9 +281,12 @@ impl<'a> Trial<'a> {
         if self.stands_on || self.need.is_none() {
             return true;
         }
-        self.ready(day, is_quick).is_some_and(|ready| {
+        self.picked(day, is_quick).is_some_and(|ready| {
             self.end(day).is_none_or(|end| ready + self.worth_days <= end)
                 && !self.is_too_hot_to_pick(ready)
+                && !self.is_too_hot_to_flower(day)
+                && self.slow.between(ready, ready + self.worth_days) == 0.0
+                && !self.bolting.as_ref().is_some_and(|long| long.between(day, ready) > 0.0)
         })
     }
 
@@ -253,6 +318,11 @@ impl<'a> Trial<'a> {
         self.end(day).unwrap_or(year_on).min(stop).min(year_on)
     }
 
+    /// Judges it again without the light at which it runs to seed: in the far north there is no other.
+    pub(super) fn without_bolting(self) -> Trial<'a> {
+        Trial { bolting: None, ..self }
+    }
+
     /// Whether a run of good days opens on `day` because heat is over, rather than cold.
     pub(super) fn opens_by_cooling(&self, day: i64) -> bool {
         let before = if day == 0 { self.year.length() - 1 } else { day - 1 };
@@ -269,9 +339,12 @@ impl<'a> Trial<'a> {
 
     /// From the first picking after `from` to the last of what is begun until `to`.
     pub(super) fn harvest(&self, from: i64, to: i64, is_quick: bool) -> Option<(i64, i64)> {
-        let first = self.ready(from, true)?;
+        let first = self.picked(from, true)?;
         let lasts = self.sheet.harvest_lasts.map_or(self.worth_days, |range| range.high.0.into());
-        let slowest = self.ready(to, is_quick).unwrap_or(first).max(first);
+        if self.yearly.is_some() {
+            return Some((first, first + lasts));
+        }
+        let slowest = self.picked(to, is_quick).unwrap_or(first).max(first);
         let mut last = slowest + lasts;
         if !self.stands_on {
             last = last.min(self.end(to).map_or(i64::MAX, |end| end - 1));
@@ -290,11 +363,21 @@ impl<'a> Trial<'a> {
         let sown = self.how == How::SowOutdoors;
         let wanted = wanted_c(self.sheet, self.year, sown);
         let most = if sown { warmest(|day| day.soil_c) } else { warmest(|day| day.low_c) };
-        [(wanted, most), (Some(self.limits.mean_c), warmest(|day| day.soil_c))]
-            .into_iter()
-            .find_map(|(needs, most)| {
-                needs.filter(|needs| most < *needs).map(|needs| (needs, most))
-            })
+        let mean_c = no_vernalization_c(self.sheet)
+            .map_or(self.limits.mean_c, |c| c.max(self.limits.mean_c));
+        [(wanted, most), (Some(mean_c), warmest(|day| day.soil_c))].into_iter().find_map(
+            |(needs, most)| needs.filter(|needs| most < *needs).map(|needs| (needs, most)),
+        )
+    }
+
+    /// Whether it belongs to the cool season.
+    pub(super) fn is_cool_crop(&self) -> bool {
+        self.hardiness != Hardiness::Tender
+    }
+
+    /// The light of a day, hours; it may lie before the year.
+    pub(super) fn light_h(&self, day: i64) -> f64 {
+        self.weather(day.rem_euclid(self.year.length())).map_or(0.0, |day| day.light_h)
     }
 
     fn weather(&self, day: i64) -> Option<&Day> {

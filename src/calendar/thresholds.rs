@@ -4,7 +4,7 @@
 //! seed laboratories and the tables of single regions, are to be read in a garden's normal year. The groups
 //! are the frost groups of vegetables (Purdue HO-203: hardy, half-hardy, tender, very tender).
 //!
-//! *Calibrated* means fitted by `tests/calibrate` to the published planting calendars of
+//! *Calibrated* means fitted by `examples/calibrate` to the published planting calendars of
 //! `tests/reference/calendars`, whose README has the errors with each region left out in turn. Whatever is
 //! not calibrated says where it comes from.
 
@@ -29,6 +29,9 @@ pub enum Group {
 const VERY_TENDER_DAYS: i32 = 7;
 
 impl Group {
+    /// In the order of the table.
+    pub const ALL: [Group; 4] = [Group::Hardy, Group::HalfHardy, Group::Tender, Group::VeryTender];
+
     /// The group of a crop.
     pub fn of(sheet: &CropSheet) -> Group {
         let offset = sheet.plant_out_after_frost.or(sheet.sow_outdoors_after_frost);
@@ -50,12 +53,16 @@ pub struct GroupThresholds {
     pub mean_c: f64,
     /// Days added to the sheet's days after the last frost. Calibrated.
     pub frost_days: f64,
-    /// How far the mean may be above the sheet's `grows-at` when picking begins, K. Calibrated.
-    pub heat_k: f64,
+    /// The mean above which picking is no good, if the sheet's `grows-at` does not say less, °C. Calibrated.
+    pub heat_c: f64,
+    /// The share of full growth that there must still be when it is picked: what hangs on a plant that stands
+    /// still in cold and dark does not ripen. Calibrated.
+    pub slow: f64,
     /// A crop begun once a year is begun within so many days, where a winter follows. Calibrated.
     pub once_days: f64,
-    /// What is ready so soon is sown again and again. Common practice, no source.
-    pub again_days: i32,
+    /// What is ready so soon is begun again and again as long as it is worth while: dwarf beans, peas and carrots
+    /// are, tomatoes and broad beans are not. Common practice, no source.
+    pub again_days: f64,
     /// The temperature of the day (between mean and high) at which it grows as fast as the sheet says, °C.
     /// Calibrated.
     pub full_c: f64,
@@ -73,11 +80,20 @@ pub struct Thresholds {
     pub soil_k: f64,
     /// Likewise a sheet's `night-low`, since tables of normals mean the coldest nights of a spell. K. Calibrated.
     pub night_k: f64,
+    /// How far the mean may be above the upper end of the sheet's `grows-at` when picking begins, K. Calibrated.
+    pub heat_k: f64,
     /// How far above the sheet's highest temperature for sprouting or planting it may be, where watering and
     /// shade help; K. Calibrated.
     pub begin_heat_k: f64,
     /// Hours of light at which a day counts in full. Calibrated.
     pub light_h: f64,
+    /// Flowers still set so much above the temperatures of the sheet's `fruit-set`, which are those of the plant and
+    /// not of a normal day, K. Calibrated.
+    pub set_k: f64,
+    /// No seed is raised on days with less light than this, hours. Calibrated.
+    pub raising_light_h: f64,
+    /// A day may be so much longer than the one at which a crop runs to seed, hours. Calibrated.
+    pub bolting_h: f64,
     /// A hardy crop is begun until so many days after the first frost. Calibrated.
     pub after_frost_days: f64,
     /// Seed is sown under cover for so many days from the first useful one. Calibrated.
@@ -100,50 +116,58 @@ impl Thresholds {
     pub const CALIBRATED: Thresholds = Thresholds {
         groups: [
             GroupThresholds {
-                mean_c: 4.5,
-                frost_days: -21.0,
-                heat_k: 0.0,
-                once_days: 56.0,
-                again_days: 90,
-                full_c: 15.0,
-                worth_days: 7.0,
-            },
-            GroupThresholds {
-                mean_c: 6.0,
-                frost_days: -14.0,
-                heat_k: 0.0,
-                once_days: 56.0,
-                again_days: 90,
-                full_c: 16.0,
-                worth_days: 7.0,
-            },
-            GroupThresholds {
-                mean_c: 12.5,
+                mean_c: 7.0,
                 frost_days: -7.0,
-                heat_k: 0.0,
-                once_days: 45.0,
-                again_days: 60,
-                full_c: 21.0,
+                heat_c: 24.5,
+                slow: 0.4,
+                once_days: 35.0,
+                again_days: 80.0,
+                full_c: 17.0,
+                worth_days: 28.0,
+            },
+            GroupThresholds {
+                mean_c: 8.5,
+                frost_days: -49.0,
+                heat_c: 24.5,
+                slow: 0.5,
+                once_days: 35.0,
+                again_days: 100.0,
+                full_c: 14.0,
+                worth_days: 28.0,
+            },
+            GroupThresholds {
+                mean_c: 13.0,
+                frost_days: -7.0,
+                heat_c: 29.5,
+                slow: 0.2,
+                once_days: 49.0,
+                again_days: 60.0,
+                full_c: 20.0,
                 worth_days: 14.0,
             },
             GroupThresholds {
                 mean_c: 13.0,
-                frost_days: -14.0,
-                heat_k: 0.0,
-                once_days: 45.0,
-                again_days: 60,
-                full_c: 22.0,
-                worth_days: 14.0,
+                frost_days: -21.0,
+                heat_c: 27.0,
+                slow: 0.6,
+                once_days: 35.0,
+                again_days: 60.0,
+                full_c: 19.0,
+                worth_days: 21.0,
             },
         ],
-        soil_k: 3.5,
-        night_k: 3.0,
-        begin_heat_k: 6.0,
+        soil_k: 1.0,
+        night_k: 2.0,
+        heat_k: 0.0,
+        begin_heat_k: 5.0,
         light_h: 13.0,
-        after_frost_days: 42.0,
-        raising_days: 35.0,
+        set_k: 0.0,
+        raising_light_h: 10.5,
+        bolting_h: 2.5,
+        after_frost_days: 70.0,
+        raising_days: 21.0,
         raising_extra_days: 7.0,
         autumn_night_k: 2.0,
-        autumn_days: 60.0,
+        autumn_days: 63.0,
     };
 }

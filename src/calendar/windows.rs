@@ -45,7 +45,7 @@ pub(super) fn calendar(
             }
             How::SowOutdoors | How::PlantOut => match Trial::new(sheet, year, shelter, *how) {
                 Ok(trial) => {
-                    add(&mut calendar, sheet, &trial);
+                    add(&mut calendar, sheet, trial);
                     None
                 }
                 Err(key) => Some(key),
@@ -85,8 +85,14 @@ pub(super) fn open(sheet: &CropSheet, round: &Round, day: NaiveDate) -> Vec<(How
 }
 
 /// Adds what one way gives to the rounds.
-fn add(calendar: &mut CropCalendar, sheet: &CropSheet, trial: &Trial<'_>) {
-    let runs = runs(trial);
+fn add(calendar: &mut CropCalendar, sheet: &CropSheet, trial: Trial<'_>) {
+    let mut trial = trial;
+    let mut found = runs(&trial);
+    if found.is_empty() {
+        trial = trial.without_bolting();
+        found = runs(&trial);
+    }
+    let (trial, runs) = (&trial, found);
     if runs.is_empty() {
         calendar.refusals.push(Refusal { how: trial.how, why: why_none(trial) });
         return;
@@ -169,8 +175,9 @@ fn useful(sheet: &CropSheet, trial: &Trial<'_>, (from, to): Run) -> Window {
 fn is_planted_once(sheet: &CropSheet, trial: &Trial<'_>) -> bool {
     let picked = sheet.harvest_lasts.map(|range| range.high.0);
     let ready = sheet.first_harvest.map(|first| first.days.high.0);
-    let is_sown_again = picked.is_some_and(|days| days <= SOWN_AGAIN_PICKED_DAYS)
-        && ready.is_some_and(|days| days <= trial.limits.again_days);
+    let is_sown_again = (trial.is_cool_crop()
+        || picked.is_some_and(|days| days <= SOWN_AGAIN_PICKED_DAYS))
+        && ready.is_some_and(|days| f64::from(days) <= trial.limits.again_days);
     trial.has_winter() && (trial.stands_on || !is_sown_again)
 }
 
@@ -202,8 +209,10 @@ fn raising(trial: &Trial<'_>, window: Window, days: Range<Days>) -> (i64, i64) {
     let thresholds = trial.year.thresholds();
     let has_winter = trial.has_winter();
     let extra = if has_winter { thresholds.raising_extra_days as i64 } else { 0 };
-    let from = window.from - i64::from(days.high.0) - extra;
     let last = window.to - i64::from(days.low.0);
+    let earliest = window.from - i64::from(days.high.0) - extra;
+    let is_light = |day: &i64| trial.light_h(*day) >= thresholds.raising_light_h;
+    let from = (earliest..=last).find(is_light).unwrap_or(earliest);
     let to = if has_winter { last.min(from + thresholds.raising_days as i64) } else { last };
     (from, to.max(from))
 }

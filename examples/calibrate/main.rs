@@ -3,6 +3,7 @@
 //! ```text
 //! cargo run --release --example calibrate                 the figures of the thresholds in use
 //! cargo run --release --example calibrate -- detail       every comparison
+//! cargo run --release --example calibrate -- try 'tender heat_c=27'   every comparison by other thresholds
 //! cargo run --release --example calibrate -- fit          thresholds fitted to all regions, and the errors of
 //!                                                         each region by thresholds fitted to all the others
 //! ```
@@ -26,6 +27,12 @@ fn main() {
             ends.lines.iter().for_each(|line| println!("{line}"));
             ends.print("thresholds in use");
         }
+        Some("try") => {
+            let tried = fit::changed(Thresholds::CALIBRATED, std::env::args().skip(2));
+            let ends = of_all(&catalogue, &regions, &tried);
+            ends.lines.iter().for_each(|line| println!("{line}"));
+            ends.print("thresholds tried");
+        }
         _ => of_all(&catalogue, &regions, &Thresholds::CALIBRATED).print("thresholds in use"),
     }
 }
@@ -33,7 +40,7 @@ fn main() {
 fn of_all(catalogue: &Catalogue, regions: &[Region], thresholds: &Thresholds) -> Ends {
     let mut all = Ends::default();
     for region in regions {
-        all.add(ends_of(catalogue, region, thresholds));
+        all.add(ends_of(catalogue, region, thresholds, None));
     }
     all
 }

@@ -2,29 +2,32 @@
 
 use std::collections::BTreeMap;
 
+use chrono::NaiveDate;
+use trug::calendar::{self, GrowingYear};
 use trug::climate::conditions::{Conditions, FrostKnowledge};
 use trug::climate::frost::FrostModel;
 use trug::climate::half_year::{Half, HalfYear};
 use trug::climate::normals::Normals;
 use trug::dates::{MonthDay, month_day};
 
-const PUBLISHED: &str = include_str!("../reference/calendars/published.csv");
-const CLIMATES: &str = include_str!("../reference/calendars/climates.csv");
+const PUBLISHED: &str = include_str!("../../tests/reference/calendars/published.csv");
+const CLIMATES: &str = include_str!("../../tests/reference/calendars/climates.csv");
 
 /// Regions whose source covers the whole year for a crop that it names.
-const COMPLETE: [&str; 5] = [
+const COMPLETE: [&str; 6] = [
     "Florida central",
     "Florida south",
     "Kansas east",
     "Utah Wasatch Front",
     "Queensland south-east",
+    "Florida north",
 ];
 
 /// A region, its climate and its published windows.
 pub(crate) struct Region {
     pub(crate) name: String,
     pub(crate) is_complete: bool,
-    pub(crate) conditions: Conditions,
+    pub(crate) years: [GrowingYear; 3],
     pub(crate) windows: Vec<Window>,
 }
 
@@ -47,11 +50,17 @@ pub(crate) fn regions() -> Vec<Region> {
     rows(CLIMATES)
         .map(|row| Region {
             is_complete: COMPLETE.contains(&row[0].as_str()),
-            conditions: conditions(&row),
+            years: years(&conditions(&row)),
             windows: windows.remove(&row[0]).unwrap_or_default(),
             name: row[0].clone(),
         })
         .collect()
+}
+
+fn years(conditions: &Conditions) -> [GrowingYear; 3] {
+    let middle = if conditions.latitude_deg < 0.0 { 1 } else { 7 };
+    let day = NaiveDate::from_ymd_opt(2026, middle, 1).expect("a date");
+    calendar::years_around(conditions, day)
 }
 
 fn window(row: &[String]) -> Window {
@@ -92,9 +101,11 @@ fn conditions(row: &[String]) -> Conditions {
         let days = [&row[index], &row[index + 1]].map(|text| month_day(text).ok());
         let window = HalfYear::at(half, latitude);
         match days {
-            [Some(p50), Some(p10)] => FrostModel::from_dates(half, latitude, p50, p10)
-                .map_or(FrostKnowledge::Unknown, FrostKnowledge::Given),
-            [None, Some(p10)] if window.number_of(p10).is_some() => {
+            [Some(p50), Some(p10)] if window.number_of(p50).is_some() => {
+                FrostModel::from_dates(half, latitude, p50, p10)
+                    .map_or(FrostKnowledge::Unknown, FrostKnowledge::Given)
+            }
+            [_, Some(p10)] if window.number_of(p10).is_some() => {
                 FrostKnowledge::Observed(rare(window, p10), 30)
             }
             _ => FrostKnowledge::Observed(FrostModel::fit(window, &[], 30), 30),

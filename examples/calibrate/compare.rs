@@ -5,10 +5,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use chrono::{Datelike, NaiveDate};
 
 use crate::published::{Region, Window};
-use trug::calendar::thresholds::Thresholds;
+use trug::calendar::thresholds::{Group, Thresholds};
 use trug::calendar::{self, GrowingYear, Round};
 use trug::catalogue::{Catalogue, CropSheet};
-use trug::climate::conditions::Conditions;
 use trug::dates::Period;
 use trug::place_kind::Cover;
 
@@ -54,8 +53,8 @@ impl Ends {
         let ends = self.openings.iter().map(size).sum::<f64>()
             + self.closings.iter().map(size).sum::<f64>();
         let harvests = 0.3 * self.harvests.iter().map(size).sum::<f64>();
-        let missing = 80.0 * (self.without_window + self.without_round) as f64;
-        ends + harvests + missing + 30.0 * self.unwanted as f64
+        let missing = 100.0 * (self.without_window + self.without_round) as f64;
+        ends + harvests + missing + 35.0 * self.unwanted as f64
     }
 
     pub(crate) fn print(&self, title: &str) {
@@ -90,24 +89,27 @@ impl Ends {
 /// Days of a year of 365 days, from 0. The end may lie in the next year.
 type Span = (i64, i64);
 
-pub(crate) fn ends_of(catalogue: &Catalogue, region: &Region, thresholds: &Thresholds) -> Ends {
-    let years = years(&region.conditions, thresholds);
+/// The errors in a region: of one group of crops, or of all.
+pub(crate) fn ends_of(
+    catalogue: &Catalogue,
+    region: &Region,
+    thresholds: &Thresholds,
+    group: Option<Group>,
+) -> Ends {
+    let years = region.years.clone().map(|year| year.by(*thresholds));
     let mut known: BTreeMap<&str, Vec<Round>> = BTreeMap::new();
     let mut ends = Ends::default();
     for window in region.windows.iter().filter(|window| window.is_advised) {
-        let rounds = known
-            .entry(&window.crop)
-            .or_insert_with(|| rounds(sheets(catalogue, &window.crop), &years));
+        let sheets = sheets(catalogue, &window.crop);
+        let own = sheets.first().map(Group::of);
+        if group.is_some() && group != own {
+            continue;
+        }
+        let rounds = known.entry(&window.crop).or_insert_with(|| rounds(sheets, &years));
         compare(&mut ends, region, window, rounds);
     }
     ends.unwanted = unwanted(region, &known, &mut ends.lines);
     ends
-}
-
-fn years(conditions: &Conditions, thresholds: &Thresholds) -> [GrowingYear; 3] {
-    let middle = if conditions.latitude_deg < 0.0 { 1 } else { 7 };
-    let day = NaiveDate::from_ymd_opt(2026, middle, 1).expect("a date");
-    calendar::years_around(conditions, day).map(|year| year.by(*thresholds))
 }
 
 /// The crop, and its varieties: an overwintering onion is an onion.
