@@ -4,15 +4,16 @@
 //! first frost. Frost is no danger to it, so the usual first frost counts (that of one year in two), not
 //! that of the garden's risk. Where frost comes in fewer years than that, cooling alone decides.
 
+use crate::calendar::bounds::{Bound, WindowBounds};
 use crate::calendar::needs::{base_c, days_outdoors, stands_through_winter};
 use crate::calendar::rules::LIGHT_NEEDED_H;
 use crate::calendar::tally::Tally;
 use crate::calendar::year::{GrowingYear, MIDSUMMER};
-use crate::calendar::{Opens, Reason, Round};
+use crate::calendar::{How, Opens, Reason, Round};
 use crate::catalogue::CropSheet;
 use crate::catalogue::sheet::Way;
 use crate::dates::Period;
-use crate::units::Days;
+use crate::units::{Celsius, Days};
 
 /// For so many days nights must stay cool to count as having cooled.
 const SETTLES_DAYS: i64 = 14;
@@ -40,16 +41,23 @@ pub(super) fn round(sheet: &CropSheet, year: &GrowingYear) -> Result<Round, Reas
         plant_out: begun.filter(|_| !is_sown),
         sow_outdoors: begun.filter(|_| is_sown),
         harvest,
+        bounds: vec![WindowBounds {
+            how: How::BeginInAutumn,
+            opens: sheet
+                .autumn_night_low
+                .map(|low| cooled_c(low, year))
+                .map(Bound::NotCooled)
+                .into_iter()
+                .collect(),
+            closes: Vec::new(),
+        }],
         ..Round::default()
     })
 }
 
 fn window(sheet: &CropSheet, year: &GrowingYear) -> Result<(i64, i64), Reason> {
     let thresholds = year.thresholds();
-    let cooled = sheet
-        .autumn_night_low
-        .map(|low| cooled(low.0 + thresholds.autumn_night_k, year))
-        .transpose()?;
+    let cooled = sheet.autumn_night_low.map(|low| cooled(cooled_c(low, year), year)).transpose()?;
     let frost = year.usual_first_frost().zip(sheet.autumn_before_frost);
     let lasts = thresholds.autumn_days.round() as i64;
     match (cooled, frost) {
@@ -61,6 +69,11 @@ fn window(sheet: &CropSheet, year: &GrowingYear) -> Result<(i64, i64), Reason> {
         (Some(cooled), None) => Ok((cooled, cooled + lasts - 1)),
         (None, None) => Err(Reason::SheetLacks("autumn-planting.night-low-below")),
     }
+}
+
+/// What nights have to cool to, °C.
+fn cooled_c(low: Celsius, year: &GrowingYear) -> f64 {
+    low.0 + year.thresholds().autumn_night_k
 }
 
 /// The first day after midsummer on which nights are this cool and stay so.

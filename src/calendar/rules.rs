@@ -45,9 +45,6 @@ const LONG_DAY_H: f64 = 15.5;
 const STOPS_C: f64 = 5.0;
 /// For so many days warmth must last to count as having come.
 const SETTLES_DAYS: i64 = 7;
-/// Bulbs swell when days are so much shorter than the longest: onions of the far north are bred for long days, those of
-/// the tropics for short ones. Common practice, no source.
-const BULBS_BEFORE_H: f64 = 2.0;
 /// What stands in the ground for so long can wait for cooler days to be lifted.
 const CAN_WAIT_DAYS: i64 = 56;
 /// A garden has a winter if growth rests for so many days a year.
@@ -69,15 +66,24 @@ pub(super) struct Trial<'a> {
     pub(super) stands_on: bool,
     /// The thresholds of its group.
     pub(super) limits: GroupThresholds,
-    sheet: &'a CropSheet,
-    shelter: Shelter,
+    /// The mean from which it is warm enough to begin, °C.
+    pub(super) mean_c: f64,
+    /// What soil (sown) or nights (planted out) have to be besides, °C.
+    pub(super) wanted_c: Option<f64>,
+    /// The mean above which it is not picked, °C.
+    pub(super) hottest_c: f64,
+    /// The crop.
+    pub(super) sheet: &'a CropSheet,
+    /// What stands over it.
+    pub(super) shelter: Shelter,
+    /// Days too long for it, and how long that is, hours.
+    pub(super) bolting: Option<(f64, Tally)>,
     hardiness: Hardiness,
     cold: Tally,
     growing: Tally,
     stopped: Tally,
     too_hot_to_pick: Tally,
     slow: Tally,
-    bolting: Option<Tally>,
     sets_fruit: Option<FruitSetting>,
     yearly: Option<YearlySeason>,
     end: Option<i64>,
@@ -125,7 +131,7 @@ impl<'a> Trial<'a> {
             warmth.clamp(0.0, 1.0) * light
         };
         let grows_to = sheet.grows_at.map(|range| range.high.0 + year.thresholds().heat_k);
-        let hottest = grows_to.map_or(limits.heat_c, |grows_to| grows_to.min(limits.heat_c));
+        let hottest_c = grows_to.map_or(limits.heat_c, |grows_to| grows_to.min(limits.heat_c));
         let bolting_h = sheet.bolting.and_then(|bolting| bolting.day_length);
         let bolting_h = bolting_h.map(|hours| hours.0 + year.thresholds().bolting_h);
         let need = need(sheet, days, warmer, sown);
@@ -140,6 +146,9 @@ impl<'a> Trial<'a> {
             worth_days: limits.worth_days.round() as i64,
             stands_on: sheet.is_perennial == Some(true) || first_days > 365,
             limits,
+            mean_c,
+            wanted_c,
+            hottest_c,
             sheet,
             shelter,
             hardiness,
@@ -149,9 +158,9 @@ impl<'a> Trial<'a> {
                 let is_winter = day.light_h < LIGHT_NEEDED_H && day.mean_c + warmer < STOPS_C;
                 is_winter || day.day_c() + warmer <= base_c
             }),
-            too_hot_to_pick: Tally::count(days, |day| day.mean_c + warmer > hottest),
+            too_hot_to_pick: Tally::count(days, |day| day.mean_c + warmer > hottest_c),
             slow: Tally::count(days, |day| rate(day) < limits.slow),
-            bolting: bolting_h.map(|hours| Tally::count(days, |day| day.light_h > hours)),
+            bolting: bolting_h.map(|hours| (hours, Tally::count(days, |day| day.light_h > hours))),
             sets_fruit: FruitSetting::of(sheet, year, warmer, sown),
             yearly: YearlySeason::of(sheet, year, warmer),
             need,
@@ -203,8 +212,8 @@ impl<'a> Trial<'a> {
     }
 
     /// Whether it is too hot to begin it.
-    pub(super) fn is_too_hot_to_begin(&self, day: i64) -> bool {
-        let Some(day) = self.weather(day) else { return true };
+    pub(super) fn is_too_hot_to_begin(&self, number: i64) -> bool {
+        let Some(day) = self.weather(number) else { return true };
         let highest = match self.how {
             How::SowOutdoors => self.sheet.germination_highest,
             _ => self.sheet.plant_out_day_high,
@@ -212,16 +221,7 @@ impl<'a> Trial<'a> {
         let found = if self.how == How::SowOutdoors { day.soil_c } else { day.high_c };
         let most = self.year.thresholds().begin_heat_k;
         highest.is_some_and(|highest| found + self.shelter.warmer_c > highest.0 + most)
-            || self.bulbs_too_soon(day)
-    }
-
-    /// Whether a bulb begun today would swell at once, while the plant is small. There are kinds for short days and
-    /// for long ones; in a garden those are grown that make bulbs some time before its midsummer.
-    fn bulbs_too_soon(&self, day: &Day) -> bool {
-        let longest = self.year.own_weather().iter().map(|day| day.light_h).fold(0.0, f64::max);
-        self.sheet
-            .bulbing_day_length
-            .is_some_and(|hours| day.light_h > hours.low.0.max(longest - BULBS_BEFORE_H))
+            || self.bulbs_too_soon(number)
     }
 
     /// Whether it is too hot to pick it well in the days after `ready`.
@@ -250,7 +250,7 @@ impl<'a> Trial<'a> {
     }
 
     /// The day from which it is picked: what stands in the ground for weeks can wait until it is cooler.
-    fn picked(&self, day: i64, is_quick: bool) -> Option<i64> {
+    pub(super) fn picked(&self, day: i64, is_quick: bool) -> Option<i64> {
         let ready = self.ready(day, is_quick)?;
         let stands = self.sheet.harvest_lasts.map_or(0, |range| i64::from(range.high.0));
         if self.sheet.end_of_season != Some(EndOfSeason::LiftAsWanted) || stands < CAN_WAIT_DAYS {
@@ -261,7 +261,7 @@ impl<'a> Trial<'a> {
     }
 
     /// Whether days or nights are too hot for fruit to set when it flowers.
-    fn is_too_hot_to_flower(&self, day: i64) -> bool {
+    pub(super) fn is_too_hot_to_flower(&self, day: i64) -> bool {
         self.sets_fruit.as_ref().is_some_and(|setting| {
             let flowers = self.growing.reached(day, setting.days);
             flowers.is_some_and(|flowers| setting.is_too_hot(flowers))
@@ -286,7 +286,7 @@ impl<'a> Trial<'a> {
                 && !self.is_too_hot_to_pick(ready)
                 && !self.is_too_hot_to_flower(day)
                 && self.slow.between(ready, ready + self.worth_days) == 0.0
-                && !self.bolting.as_ref().is_some_and(|long| long.between(day, ready) > 0.0)
+                && self.runs_to_seed(day, ready).is_none()
         })
     }
 
@@ -354,22 +354,6 @@ impl<'a> Trial<'a> {
         Some((first, last.max(slowest)))
     }
 
-    /// The first need of warmth that no day of the year meets: what it needs and the most there is, °C.
-    pub(super) fn unmet_warmth(&self) -> Option<(f64, f64)> {
-        let warmest = |of: fn(&Day) -> f64| {
-            let own = self.year.own_weather().iter();
-            own.map(of).fold(f64::NEG_INFINITY, f64::max) + self.shelter.warmer_c
-        };
-        let sown = self.how == How::SowOutdoors;
-        let wanted = wanted_c(self.sheet, self.year, sown);
-        let most = if sown { warmest(|day| day.soil_c) } else { warmest(|day| day.low_c) };
-        let mean_c = no_vernalization_c(self.sheet)
-            .map_or(self.limits.mean_c, |c| c.max(self.limits.mean_c));
-        [(wanted, most), (Some(mean_c), warmest(|day| day.soil_c))].into_iter().find_map(
-            |(needs, most)| needs.filter(|needs| most < *needs).map(|needs| (needs, most)),
-        )
-    }
-
     /// Whether it belongs to the cool season.
     pub(super) fn is_cool_crop(&self) -> bool {
         self.hardiness != Hardiness::Tender
@@ -380,7 +364,7 @@ impl<'a> Trial<'a> {
         self.weather(day.rem_euclid(self.year.length())).map_or(0.0, |day| day.light_h)
     }
 
-    fn weather(&self, day: i64) -> Option<&Day> {
+    pub(super) fn weather(&self, day: i64) -> Option<&Day> {
         usize::try_from(day).ok().and_then(|day| self.year.weather().get(day))
     }
 }

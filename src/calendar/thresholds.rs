@@ -112,18 +112,18 @@ impl Thresholds {
         &self.groups[group as usize]
     }
 
-    /// The thresholds in use.
+    /// The thresholds in use. Where the fit makes no difference, the more generous value stands.
     pub const CALIBRATED: Thresholds = Thresholds {
         groups: [
             GroupThresholds {
                 mean_c: 7.0,
                 frost_days: -7.0,
                 heat_c: 24.5,
-                slow: 0.4,
+                slow: 0.2,
                 once_days: 35.0,
                 again_days: 80.0,
                 full_c: 17.0,
-                worth_days: 28.0,
+                worth_days: 21.0,
             },
             GroupThresholds {
                 mean_c: 8.5,

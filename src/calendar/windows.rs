@@ -3,6 +3,7 @@
 use chrono::NaiveDate;
 
 use crate::calendar::autumn;
+use crate::calendar::bounds::{self, Bound, WindowBounds};
 use crate::calendar::needs::is_sown_under_cover;
 use crate::calendar::reasons::why_none;
 use crate::calendar::rules::Trial;
@@ -107,6 +108,7 @@ fn add(calendar: &mut CropCalendar, sheet: &CropSheet, trial: Trial<'_>) {
             let window = useful(sheet, trial, run);
             let round = round.get_or_insert_with(|| Round { opens, ..Round::default() });
             join(round, sheet, trial, window);
+            round.bounds.push(bounds_of(trial, window));
         }
     }
 }
@@ -179,6 +181,21 @@ fn is_planted_once(sheet: &CropSheet, trial: &Trial<'_>) -> bool {
         || picked.is_some_and(|days| days <= SOWN_AGAIN_PICKED_DAYS))
         && ready.is_some_and(|days| f64::from(days) <= trial.limits.again_days);
     trial.has_winter() && (trial.stands_on || !is_sown_again)
+}
+
+/// Why it opens and closes when it does; nothing for what may be begun all year.
+fn bounds_of(trial: &Trial<'_>, window: Window) -> WindowBounds {
+    let is_all_year = window.to - window.from >= trial.year.length() - 1;
+    let beside = |day: i64| match is_all_year {
+        true => Vec::new(),
+        false => bounds::of_day(trial, day, window.is_quick),
+    };
+    let opens = beside(window.from - 1);
+    let mut closes = beside(window.to + 1);
+    if closes.is_empty() && !is_all_year {
+        closes.push(Bound::OnceAYear);
+    }
+    WindowBounds { how: trial.how, opens, closes }
 }
 
 /// Puts a window and what follows from it into a round.
