@@ -46,7 +46,7 @@ fn main() {
         let page = Page {
             title: entry.title.map(|title| title.value).unwrap_or_default(),
             date: entry.date.value.to_string(),
-            prose: markdown::to_html(&entry.prose),
+            prose: markdown::to_html(&entry.prose, ""),
             lines: entry.harvests.iter().map(|line| format!("{:?}", line.weight)).collect(),
         };
         let context = tera::Context::from_serialize(&page).expect("a page");

@@ -9,9 +9,12 @@ mod mix;
 mod proof;
 mod publish;
 mod start;
+mod take;
 mod tasks;
 mod tell;
 
+use std::error::Error;
+use std::io::{self, ErrorKind};
 use std::process::ExitCode;
 
 use clap::Parser;
@@ -37,6 +40,7 @@ pub fn run() -> ExitCode {
         Command::Proof(proof) => proof::run(proof),
         Command::Start(start) => start::run(start),
         Command::Jot(jot) => jot::run(jot),
+        Command::Take(take) => take::run(take),
         Command::Tasks(tasks) => tasks::run(tasks),
         Command::Mix(mix) => mix::run(mix),
     };
@@ -51,14 +55,43 @@ pub fn run() -> ExitCode {
 }
 
 impl Failure {
-    /// A failure of the machine, with what caused it.
-    fn of(error: &dyn std::error::Error) -> Failure {
+    /// An error with what caused it, and what to do next if that was the machine.
+    fn of(error: &(dyn Error + 'static)) -> Failure {
         let mut message = error.to_string();
         let mut cause = error.source();
+        let mut next = error.downcast_ref().map(next_step);
         while let Some(error) = cause {
             message.push_str(&format!(": {error}"));
+            next = error.downcast_ref().map(next_step).or(next);
             cause = error.source();
         }
+        if let Some(next) = next {
+            message.push_str(&format!("; {next}"));
+        }
         Failure(message)
+    }
+
+    /// What could not be done, and why the machine would not.
+    fn of_machine(what: &str, error: &io::Error) -> Failure {
+        Failure(format!("{what}: {error}; {}", next_step(error)))
+    }
+}
+
+/// What a person does about a failure of the machine.
+fn next_step(error: &io::Error) -> &'static str {
+    match error.kind() {
+        ErrorKind::PermissionDenied => {
+            "see to whom the file and the folder it lies in belong, and that you may read and change them"
+        }
+        ErrorKind::StorageFull | ErrorKind::QuotaExceeded => "make room on the disk and try again",
+        ErrorKind::ReadOnlyFilesystem => {
+            "nothing can be written on that disk; choose a folder on another"
+        }
+        ErrorKind::NotFound => "see whether it, and what it lies in, is still there",
+        ErrorKind::AlreadyExists => "move away what stands there, or choose another name",
+        ErrorKind::InvalidFilename => {
+            "this disk does not take the name; choose a shorter or plainer one"
+        }
+        _ => "see whether the disk is in order, and try again",
     }
 }

@@ -8,6 +8,7 @@ mod ledger;
 pub mod model;
 pub mod place;
 pub mod planting;
+pub mod planting_names;
 pub mod records;
 pub mod taught;
 pub mod vessel;

@@ -21,6 +21,7 @@ pub mod journal;
 pub mod settings;
 pub mod sheets;
 pub mod source;
+mod spreadsheets;
 
 pub mod reading;
 

@@ -17,6 +17,7 @@ use crate::journal::notes::{Cost, Seen};
 use crate::journal::short::Beginning;
 use crate::journal::short::words::Way;
 use crate::journal::subject::Subject;
+use crate::names::spoken;
 use crate::origin::{Origin, Written};
 use crate::source::files::File;
 
@@ -110,7 +111,12 @@ impl LongForm<'_> {
     }
 
     fn event(&self, event: &Event) -> Line {
-        let mut line = vec![self.plantings(&self.steps(event.subject.at))];
+        let mut ids = self.steps(event.subject.at);
+        if let Some(becomes) = &event.becomes {
+            let own = self.garden.plantings().find(|(_, own)| own.id == becomes.value);
+            ids = own.and_then(|(_, own)| own.parent).map_or(ids, |parent| vec![parent]);
+        }
+        let mut line = vec![self.plantings(&ids)];
         line.push(pair("is", event.is.value.word()));
         line.extend(event.count.as_ref().map(|count| format!("count: {}", self.raw(count))));
         let stood = event.from.as_ref().map(|from| from.value.as_str());
@@ -182,7 +188,7 @@ impl LongForm<'_> {
             [" in ", " on ", " at "].into_iter().flat_map(|word| name.match_indices(word));
         let place = cuts.find_map(|(at, word)| {
             let place = &name[at + word.len()..];
-            self.garden.find_place(place.strip_prefix("the ").unwrap_or(place))
+            self.garden.find_place(place).or_else(|| self.garden.find_place(spoken(place)))
         });
         place.map(|place| self.garden.place(place).name.as_str())
     }
@@ -192,9 +198,12 @@ impl LongForm<'_> {
         let is_it = |id: &PlantingId| {
             self.garden.planting(*id).history.iter().any(|step| step.source.at == at)
         };
-        let parents = |id: PlantingId| self.garden.planting(id).parent.unwrap_or(id);
-        let found = self.garden.plantings().map(|(id, _)| id).filter(is_it).map(parents);
-        found.collect::<BTreeSet<_>>().into_iter().collect()
+        let found: BTreeSet<_> = self.garden.plantings().map(|(id, _)| id).filter(is_it).collect();
+        // What happened before plants got an id of their own stands in their history, too.
+        let is_told = |id: &PlantingId| {
+            !self.garden.planting(*id).parent.is_some_and(|parent| found.contains(&parent))
+        };
+        found.iter().copied().filter(is_told).collect()
     }
 
     fn place_of(&self, at: Origin) -> Option<&str> {

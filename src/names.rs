@@ -19,6 +19,26 @@ pub fn folded(name: &str) -> String {
     folded.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
+/// A name as it is spoken of: without `the`, `all` or `my` before it, and without quotation marks.
+///
+/// ```
+/// use trug::names::spoken;
+/// assert_eq!(spoken("all the tubs"), "tubs");
+/// assert_eq!(spoken("‘Lemon Drop’"), "Lemon Drop");
+/// ```
+pub fn spoken(name: &str) -> &str {
+    let name = name.trim();
+    let article = ["the ", "all ", "my ", "our "].into_iter().find(|article| {
+        name.get(..article.len()).is_some_and(|head| head.eq_ignore_ascii_case(article))
+    });
+    if let Some(article) = article {
+        return spoken(&name[article.len()..]);
+    }
+    let marks = ['\'', '"', '“', '”', '„', '‘', '’', '‚', '«', '»'];
+    let inside = name.strip_prefix(marks).and_then(|rest| rest.strip_suffix(marks));
+    inside.map_or(name, str::trim)
+}
+
 /// A folded name without the plural of its last word: one key for `tubs` and `tub`. It is for comparing,
 /// not for reading: `chives` becomes `chive`.
 ///

@@ -187,6 +187,13 @@ impl DiskSite {
         files.par_iter().all(stands).then_some(files.len())
     }
 
+    /// How many of the files of an earlier publish were not put again, and of how many.
+    pub fn would_remove(&self) -> (usize, usize) {
+        let listed = self.before.paths();
+        let is_put = |path: &&&SitePath| self.produced.contains_key(**path);
+        (listed.len() - listed.iter().filter(is_put).count(), listed.len())
+    }
+
     /// The files of an earlier publish that are wanted and can be read, by path.
     pub fn standing(&self, is_wanted: impl Fn(&str) -> bool) -> BTreeMap<String, Vec<u8>> {
         let listed = self.before.paths().into_iter().filter(|path| is_wanted(path.as_str()));

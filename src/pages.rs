@@ -161,7 +161,7 @@ fn journal_feed(inputs: &SiteInputs<'_>) -> Result<Vec<u8>, Broken> {
             "" => untitled(entry.entry.published).unwrap_or_default(),
             title => title.to_owned(),
         };
-        (title, markdown::to_html(&entry.prose))
+        (title, markdown::to_html(&entry.prose, ""))
     });
     let view = view
         .map_err(|repeated| Broken::new(format!("two entries have the same id: {repeated:?}")))?;

@@ -10,7 +10,7 @@ use uuid::Uuid;
 
 use crate::diagnostics::problem::{Problem, Problems};
 use crate::findings::Findings;
-use crate::garden::build::build;
+use crate::garden::build::{WrittenGarden, build};
 use crate::garden::model::Garden;
 use crate::garden::planting::Planting;
 use crate::long_form;
@@ -99,7 +99,12 @@ pub fn proof(inputs: &Inputs) -> (Garden, Vec<Problem>) {
 /// If the sink cannot take a page.
 pub fn publish(inputs: &Inputs, sink: &mut dyn Sink) -> Result<Published, sink::Error> {
     let mut problems = Problems::new();
-    let garden = read_garden(inputs, &mut problems);
+    let written = reading::read_all(&inputs.content, &mut problems);
+    if let Some(doubtful) = doubtful_day(inputs, &written) {
+        let stopped = Published::stopped(Problems::new());
+        return Ok(Published { doubtful_day: Some(doubtful), ..stopped });
+    }
+    let garden = built(inputs, written, &mut problems);
     let theme = theming::read_theme(&inputs.theme, &garden.settings.language, &mut problems);
     let (Some(theme), false) = (theme, problems.has_errors()) else {
         return Ok(Published::stopped(problems));
@@ -118,6 +123,7 @@ pub fn publish(inputs: &Inputs, sink: &mut dyn Sink) -> Result<Published, sink::
             problems: problems.into_sorted(),
             is_complete: true,
             named: named_lately(&garden),
+            doubtful_day: None,
         }),
         Err(FileError::Sink(error)) => Err(error),
         Err(FileError::Broken(broken)) => {
@@ -136,11 +142,29 @@ pub struct Published {
     pub is_complete: bool,
     /// The ids that were made for plantings of the last days, each with its crop.
     pub named: Vec<(String, String)>,
+    /// The newest entry, if the day comes from the clock and lies well before it: then nothing was put.
+    pub doubtful_day: Option<DoubtfulDay>,
+}
+
+/// A clock that is most likely wrong.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct DoubtfulDay {
+    /// The day by the clock.
+    pub day: NaiveDate,
+    /// The day of the newest entry.
+    pub newest: NaiveDate,
+    /// The file it stands in.
+    pub path: String,
 }
 
 impl Published {
     fn stopped(problems: Problems) -> Published {
-        Published { problems: problems.into_sorted(), is_complete: false, named: Vec::new() }
+        Published {
+            problems: problems.into_sorted(),
+            is_complete: false,
+            named: Vec::new(),
+            doubtful_day: None,
+        }
     }
 }
 
@@ -170,8 +194,24 @@ pub fn expanded(inputs: &Inputs) -> Vec<(String, String)> {
     lines.collect()
 }
 
+/// How many days the clock may lie before the newest entry: people write a little ahead, and to a computer without
+/// its battery it is some day years ago.
+const MOST_AHEAD: i64 = 30;
+
+fn doubtful_day(inputs: &Inputs, written: &WrittenGarden) -> Option<DoubtfulDay> {
+    let Day::At(_) = inputs.day else { return None };
+    let day = inputs.day.in_zone(written.settings.position.time_zone);
+    let newest = written.entries.iter().max_by_key(|entry| entry.date.value)?;
+    let is_doubtful = (newest.date.value - day).num_days() > MOST_AHEAD;
+    is_doubtful.then(|| DoubtfulDay { day, newest: newest.date.value, path: newest.path.clone() })
+}
+
 fn read_garden(inputs: &Inputs, problems: &mut Problems) -> Garden {
     let written = reading::read_all(&inputs.content, problems);
+    built(inputs, written, problems)
+}
+
+fn built(inputs: &Inputs, written: WrittenGarden, problems: &mut Problems) -> Garden {
     let today = inputs.day.in_zone(written.settings.position.time_zone);
     build(written, today, problems)
 }

@@ -32,7 +32,7 @@ pub fn wanted(path: &str) -> Wanted {
     if path.starts_with("photos/") || is_picture(path) {
         Wanted::Nothing
     } else if path == settings::FILE || FOLDERS.iter().any(is_read) {
-        Wanted::Text
+        Wanted::Bytes
     } else {
         Wanted::Name
     }

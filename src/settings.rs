@@ -4,6 +4,7 @@ pub mod position;
 
 use chrono::NaiveDate;
 use chrono_tz::Tz;
+use url::Url;
 
 use crate::dates::{self, MonthDay};
 use crate::diagnostics::codes::Code;
@@ -25,8 +26,8 @@ pub struct Settings {
     pub name: String,
     /// What tells it from every other garden, if given.
     pub garden_id: Option<String>,
-    /// The language of pages and dates.
-    pub language: String,
+    /// The language of pages and dates: one the theme has words for.
+    pub language: Written<String>,
     /// Where the site will be published, with a `/` at the end.
     pub site_address: Option<String>,
     /// Where the garden is.
@@ -151,7 +152,7 @@ impl Settings {
     pub fn stand_in() -> Settings {
         Settings {
             name: "Garden".to_owned(),
-            language: "en".to_owned(),
+            language: Written::new("en".to_owned(), Origin::Nowhere),
             garden_id: None,
             site_address: None,
             position: Position {
@@ -186,7 +187,7 @@ impl Settings {
     pub fn read(map: &Map, problems: &mut Problems) -> Option<Settings> {
         let usual = Settings::stand_in();
         let mut fields = Fields::new(map, WHAT, problems);
-        let name = fields.text("name", problems);
+        let name = fields.name("name", problems);
         let name = fields.demand("name", name, "Walnut Yard");
         let place = fields.node("place", problems);
         let place = fields.demand("place", place, "Kassel");
@@ -200,7 +201,7 @@ impl Settings {
         let frost = fields.map("frost", problems);
         let feed = fields.map("feed", problems);
         let settings = Settings {
-            language: fields.text("language", problems).map_or(usual.language, |text| text.value),
+            language: fields.text("language", problems).unwrap_or(usual.language),
             garden_id: fields.text("garden-id", problems).map(|id| id.value),
             site_address: fields
                 .text("site-address", problems)
@@ -241,15 +242,25 @@ impl Settings {
 fn site_address(text: Written<String>, problems: &mut Problems) -> Option<String> {
     let is_web = text.value.starts_with("https://") || text.value.starts_with("http://");
     let is_clean = text.value.is_ascii() && !text.value.contains([' ', '<', '>', '"', '?', '#']);
-    if is_web && is_clean {
-        let address = text.value.trim_end_matches('/');
-        return Some(format!("{address}/"));
+    let read = Url::parse(&text.value).ok().filter(|_| is_web && is_clean);
+    // The standard's reader takes a missing host from the path: `https:///garden` would be the host `garden`.
+    let has_host = text.value.split('/').nth(2).is_some_and(|host| !host.is_empty());
+    let Some(address) = read.filter(|_| has_host) else {
+        problems.add(
+            Problem::new(Code::UnknownWord, text.at, "`site-address` should be a web address")
+                .hint("write it whole: https://example.org/garden/"),
+        );
+        return None;
+    };
+    if !address.username().is_empty() || address.password().is_some() {
+        let message = "`site-address` has a user name or password in it, and every page and feed would show it";
+        problems.add(
+            Problem::new(Code::UnknownWord, text.at, message)
+                .hint("write the address without what stands before the `@`"),
+        );
+        return None;
     }
-    problems.add(
-        Problem::new(Code::UnknownWord, text.at, "`site-address` should be a web address")
-            .hint("write it whole: https://example.org/garden/"),
-    );
-    None
+    Some(format!("{}/", text.value.trim_end_matches('/')))
 }
 
 fn read_groups(map: &Map, problems: &mut Problems) -> Vec<Group> {

@@ -4,12 +4,16 @@ use std::collections::BTreeMap;
 
 use crate::diagnostics::codes::Code;
 use crate::diagnostics::problem::{Problem, Problems};
-use crate::origin::Origin;
+use crate::diagnostics::words::{self, Tick};
+use crate::origin::{Origin, Written};
 use crate::render::html::{Broken, Theme};
 use crate::source::fields::text_of;
-use crate::source::files::Files;
+use crate::source::files::{File, Files, LARGEST};
 use crate::source::front_matter::read_yaml;
+use crate::source::walk::Wanted;
 
+/// The folder of files that go into the site as they are.
+const ASSETS: &str = "assets";
 /// The folder of templates in a theme.
 const TEMPLATES: &str = "templates";
 /// The folder of words, one file a language.
@@ -17,8 +21,24 @@ const WORDS: &str = "words";
 /// The language whose words fill the gaps of another.
 const FALLBACK: &str = "en";
 
+/// What trug wants of a file of a theme folder.
+pub fn wanted(path: &str) -> Wanted {
+    let is_in = |folder: &str| path.strip_prefix(folder).is_some_and(|rest| rest.starts_with('/'));
+    let is_used = (is_in(TEMPLATES) && path.ends_with(".html"))
+        || (is_in(WORDS) && path.ends_with(".yaml"))
+        || is_in(ASSETS);
+    if is_used { Wanted::Bytes } else { Wanted::Nothing }
+}
+
 /// Reads templates and words; nothing if a template is broken.
-pub fn read_theme(files: &Files, language: &str, problems: &mut Problems) -> Option<Theme> {
+pub fn read_theme(
+    files: &Files,
+    language: &Written<String>,
+    problems: &mut Problems,
+) -> Option<Theme> {
+    for file in files.iter().filter(|file| file.bytes.len() > LARGEST) {
+        problems.add(too_big(file));
+    }
     let templates = files
         .iter()
         .filter(|file| file.is_in(TEMPLATES))
@@ -28,8 +48,11 @@ pub fn read_theme(files: &Files, language: &str, problems: &mut Problems) -> Opt
         })
         .collect();
     let mut words = read_words(files, FALLBACK, problems);
-    if language != FALLBACK {
-        words.extend(read_words(files, language, problems));
+    if language.value != FALLBACK {
+        match files.find(&words_file(&language.value)) {
+            Some(_) => words.extend(read_words(files, &language.value, problems)),
+            None => problems.add(unknown_language(files, language)),
+        }
     }
     match Theme::new(templates, words) {
         Ok(theme) => Some(theme),
@@ -40,8 +63,35 @@ pub fn read_theme(files: &Files, language: &str, problems: &mut Problems) -> Opt
     }
 }
 
+fn too_big(file: &File) -> Problem {
+    let message = format!("{} of the theme is larger than 8 MB, so it was not used", file.path);
+    Problem::new(Code::FileTooBig, file.origin(), message)
+        .hint("make it smaller: readers fetch it with a page")
+}
+
+fn words_file(language: &str) -> String {
+    format!("{WORDS}/{language}.yaml")
+}
+
+/// The theme has no words in this language, and pages in another would say they were in it.
+fn unknown_language(files: &Files, language: &Written<String>) -> Problem {
+    let known = files.iter().filter(|file| file.is_in(WORDS) && file.ends_in("yaml"));
+    let known: Vec<&str> = known.map(File::stem).collect();
+    let message = format!("the theme has no words in the language {}", Tick(&language.value));
+    let problem = Problem::new(Code::UnknownWord, language.at, message);
+    let problem = match words::nearest(&language.value, known.iter().copied()) {
+        Some(near) => problem.mend(language.at, near, format!("did you mean {}?", Tick(near))),
+        None => problem,
+    };
+    let ticked: Vec<Tick> = known.iter().map(|word| Tick(word)).collect();
+    let have = words::all_of(&ticked);
+    problem.hint(format!(
+        "it has {have}; a file words/….yaml in a theme folder of your own (`--theme`) adds another"
+    ))
+}
+
 fn read_words(files: &Files, language: &str, problems: &mut Problems) -> BTreeMap<String, String> {
-    let file = files.find(&format!("{WORDS}/{language}.yaml"));
+    let file = files.find(&words_file(language));
     let map = file.and_then(|file| read_yaml(file, problems));
     let mut words = BTreeMap::new();
     for (key, node) in map.iter().flat_map(|map| &map.pairs) {

@@ -6,6 +6,7 @@
 
 mod containers;
 mod feed;
+mod pieces;
 mod places;
 mod raising;
 
@@ -17,6 +18,7 @@ use crate::garden::model::Garden;
 /// when all are gathered.
 pub fn of(garden: &Garden, findings: &Findings) -> Vec<Problem> {
     let mut problems = places::of(garden, findings);
+    problems.extend(pieces::of(garden, findings));
     problems.extend(feed::of(garden, findings));
     problems.extend(containers::of(garden, findings));
     problems.extend(raising::of(garden, findings));

@@ -4,12 +4,16 @@
 #[path = "support/run.rs"]
 mod run;
 
+#[path = "commands/folders.rs"]
+mod folders;
 #[path = "commands/jot.rs"]
 mod jot;
 #[path = "commands/mix.rs"]
 mod mix;
 #[path = "commands/printed.rs"]
 mod printed;
+#[path = "commands/take.rs"]
+mod take;
 
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -114,7 +118,7 @@ fn exit_codes_are_nought_one_and_two() {
         (&["proof", "--format", "xml"], 2),
         (&["tasks", "--days", "many"], 2),
         (&["start"], 2),
-        (&["jot"], 2),
+        (&["jot", "--from", "nowhere.txt"], 2),
         (&["jot", "one", "two"], 2),
         // What the machine does not have.
         (&["publish", "--content", "nowhere"], 2),
@@ -152,7 +156,7 @@ fn a_missing_folder_is_named_and_the_way_out_told() {
 fn every_command_shows_an_example_that_names_it() {
     let desk = Desk::empty();
     let overview = desk.trug(&["--help"]).out;
-    for command in ["publish", "proof", "start", "jot", "tasks", "mix"] {
+    for command in ["publish", "proof", "start", "jot", "take", "tasks", "mix"] {
         assert!(overview.contains(&format!("  {command}")), "{overview}");
         let help = desk.trug(&[command, "--help"]);
         assert_eq!(help.code, 0);
@@ -215,7 +219,7 @@ fn tasks_are_listed_soonest_first_and_as_far_as_asked() {
     let far = desk.trug(&["tasks", "--on", DAY, "--days", "60"]);
     let near = desk.trug(&["tasks", "--on", DAY, "--days", "3"]);
     assert_eq!((far.code, near.code), (0, 0), "{far:?}");
-    assert!(far.out.contains("tom-9"), "{}", far.out);
+    assert!(far.out.contains("Tomato"), "{}", far.out);
     assert!(near.out.lines().count() < far.out.lines().count(), "{}\n---\n{}", near.out, far.out);
     assert_eq!(far.err, "");
 }

@@ -156,7 +156,7 @@ fn bytes_that_are_no_text() {
         [""; 0],
         "prose is free"
     );
-    assert_eq!(codes("weather/a.csv", b"date,low\n2026-05-01,\0\n"), ["table-row"]);
+    assert_eq!(codes("weather/a.csv", b"date,low\n2026-05-01,\0\n"), ["hidden-sign"]);
 }
 
 #[test]

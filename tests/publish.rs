@@ -5,6 +5,8 @@ mod garden;
 
 #[path = "publish/data_page.rs"]
 mod data_page;
+#[path = "publish/dried.rs"]
+mod dried;
 #[path = "publish/gardens.rs"]
 mod gardens;
 #[path = "publish/histories.rs"]
@@ -15,6 +17,8 @@ mod journal;
 mod menu;
 #[path = "publish/mixes.rs"]
 mod mixes;
+#[path = "publish/names.rs"]
+mod names;
 #[path = "publish/place_following.rs"]
 mod place_following;
 #[path = "publish/place_room.rs"]
@@ -23,6 +27,8 @@ mod place_room;
 mod place_rotation;
 #[path = "publish/placed.rs"]
 mod placed;
+#[path = "publish/policy.rs"]
+mod policy;
 #[path = "publish/private.rs"]
 mod private;
 #[path = "publish/review.rs"]

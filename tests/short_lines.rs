@@ -5,6 +5,8 @@
 mod garden;
 
 use garden::Written;
+use serde_json::Value;
+use trug::journal::short::words;
 use trug::publish::expanded;
 
 const SETTINGS: &str = "\
@@ -53,6 +55,57 @@ const ENTRIES: &[(&str, &str)] = &[
          moved: {tomato: to roof tub}\n\
          finished: peas",
     ),
+    (
+        "2026-06-17",
+        "pricked out: {leek: 24 in shelf}\n\
+         flowering: bean-a\n\
+         fruiting: [drops]\n\
+         sown again: {carrot in roof tub: 20}\n\
+         tied-in: Tomatoes\n\
+         Pruned: tomato\n\
+         covered: {long bed: fleece}\n\
+         uncovered: long bed\n\
+         shaded: leeks\n\
+         supported: {pea: twigs}\n\
+         earthed-up: spuds\n\
+         pollinated: drops\n\
+         refilled: {big tubs: loam}\n\
+         chitted: spuds\n\
+         protected: {drops: fleece}\n\
+         cut down: leek\n\
+         cured: spuds\n\
+         stored: spuds\n\
+         seed ordered: leek\n\
+         watering stopped: spuds\n\
+         picking stopped: pea",
+    ),
+    // As people talk, and as phones correct them.
+    (
+        "2026-06-19",
+        "Sown: {pepper ‘Purple Star’ on the shelf: 6, spinach in all the big tubs: about 30}\n\
+         Watered: All the tubs\n\
+         Weeded: everything\n\
+         picked: {leek and tomatoes: 240g}\n\
+         oiled the frame: “Shelf”\n\
+         cost: {“seed tape”: 2 L 4.50}",
+    ),
+];
+
+/// What is outside the grammar, with the nearest form that works.
+const OUTSIDE: &[(&str, &str)] = &[
+    ("picked: {pea: four}", "write `4`"),
+    ("picked: {pea: a few}", "write `some`"),
+    ("harvested: {pea: 4}", "write `picked`"),
+    ("picked: 300 g pea", "`{pea: 300 g}`"),
+    ("watered: big tubs 10 L", "`{big tubs: 10 L}`"),
+    ("moved: {pea: to tub}", "did you mean `Big tubs` or `Roof tub`?"),
+    ("watered: {Big tubs: 0,5 L each}", "`0.5 L each`"),
+    ("sown: {purple star pepper: 4}", "`pepper purple star`"),
+    ("sown: {beans: 4}", "`dwarf bean`"),
+    ("sown: {carrot in long bed: 2 m}", "`2 m row`"),
+    ("cost: {twine: €3}", "write `3`"),
+    ("watered tubs", "`watered: tubs`"),
+    ("fed: pea\nwatered tubs", "`watered: tubs`"),
 ];
 
 fn yard() -> Written {
@@ -76,6 +129,22 @@ fn with_entries(entries: impl IntoIterator<Item = (String, String)>) -> Written 
     entries.into_iter().fold(yard(), |written, (day, front)| {
         written.with(&format!("journal/{day}.md"), &format!("---\n{front}\n---\n"))
     })
+}
+
+/// Where two documents first differ, and how.
+fn difference(at: &str, one: &Value, other: &Value) -> Option<String> {
+    match (one, other) {
+        (Value::Object(one), Value::Object(other)) if one.len() == other.len() => {
+            one.iter().find_map(|(key, value)| {
+                difference(&format!("{at}/{key}"), value, other.get(key).unwrap_or(&Value::Null))
+            })
+        }
+        (Value::Array(one), Value::Array(other)) if one.len() == other.len() => {
+            let mut pairs = one.iter().zip(other).enumerate();
+            pairs.find_map(|(index, (one, other))| difference(&format!("{at}/{index}"), one, other))
+        }
+        _ => (one != other).then(|| format!("{at}: {one} against {other}")),
+    }
 }
 
 #[test]
@@ -102,11 +171,24 @@ fn what_proof_expands_publishes_the_same_pages() {
         (day, lines)
     });
     let (short, long) = (short.site(), with_entries(long).site());
-    assert_eq!(short.data(), long.data());
+    assert_eq!(difference("", &short.data(), &long.data()), None);
     for (path, bytes) in &short.files {
         let other = String::from_utf8_lossy(&long.files[path]);
         assert_eq!(String::from_utf8_lossy(bytes), other, "{path}");
     }
+}
+
+#[test]
+fn each_key_of_short_lines_is_expanded_above() {
+    let written = |key: &str| {
+        ENTRIES
+            .iter()
+            .flat_map(|(_, front)| front.lines())
+            .any(|line| line.split(':').next().is_some_and(|start| words::plain(start) == key))
+    };
+    let lacking: Vec<_> =
+        words::KEYS.iter().map(|(key, ..)| key).filter(|key| !written(key)).collect();
+    assert!(lacking.is_empty(), "{lacking:?}");
 }
 
 #[test]
@@ -125,4 +207,73 @@ fn an_entry_written_late_changes_no_id() {
     // What was intended begins, and the id that the line alone would have made is still understood.
     let watered = ("2026-06-02".to_owned(), "watered: dwarf-bean-26-06-01".to_owned());
     assert_eq!(ids(with_entries([plan, early, watered])), ["bean-z"]);
+}
+
+#[test]
+fn outside_the_grammar_the_nearest_form_is_told() {
+    for (line, wanted) in OUTSIDE {
+        let pea = ("2026-03-01".to_owned(), "sown: {pea in long bed: 9}".to_owned());
+        let wrong = ("2026-06-01".to_owned(), (*line).to_owned());
+        let (_, problems) = trug::publish::proof(&with_entries([pea, wrong]).inputs());
+        let hints: Vec<&str> =
+            problems.iter().flat_map(|one| &one.hints).map(|hint| hint.words.as_str()).collect();
+        assert!(hints.iter().any(|hint| hint.contains(wanted)), "{line}: {hints:?}");
+    }
+}
+
+/// The ten kinds of entry that the demo's journal has most of, in the order of their number: in long form the
+/// whole front matter, as it had to be written; in short form what is typed into the entry that `trug jot` opens.
+const MOST_FREQUENT: &[(&str, &str)] = &[
+    ("harvests:\n  - {planting: pepper-26, weight: 300 g}", "picked:\n pepper: 300 g"),
+    ("events:\n  - {planting: leek-26, is: emerged}", "emerged: leek"),
+    (
+        "plantings:\n  - {id: kale-26-06-18, crop: kale, sown: 40, place: Shelf}",
+        "sown: {kale in shelf: 40}",
+    ),
+    ("events:\n  - {planting: pea-26, is: finished}", "finished: pea"),
+    ("care:\n  - {place: [Big tubs, Roof tub], did: water}", "watered: tubs"),
+    (
+        "care:\n  - {place: [Big tubs, Roof tub], did: feed, with: tomato feed}",
+        "fed: {tubs: tomato feed}",
+    ),
+    (
+        "events:\n  - {planting: pepper-26, is: planted out, count: 4, place: Big tubs}",
+        "planted out: {pepper: 4 in big tubs}",
+    ),
+    ("events:\n  - {planting: pepper-26, is: flowering}", "flowering: pepper"),
+    ("events:\n  - {planting: pepper-26, is: fruiting}", "fruiting: pepper"),
+    ("events:\n  - {planting: tomato-26, is: given away, count: 3}", "given away: {tomato: 3}"),
+];
+
+/// Each character and each end of a line is one key; a brace or bracket is a chord on many keyboards, two keys.
+fn keys(text: &str) -> usize {
+    let of = |c: char| if "{}[]".contains(c) { 2 } else { 1 };
+    text.chars().map(of).sum()
+}
+
+#[test]
+fn the_most_frequent_entries_take_three_keys_of_ten() {
+    const DAY: &str = "2026-06-18";
+    const PLANTED: &str = "plantings:\n\
+        \x20 - {id: pepper-26, crop: pepper, sown: 8, place: Shelf}\n\
+        \x20 - {id: leek-26, crop: leek, sown: 40, place: Shelf}\n\
+        \x20 - {id: pea-26, crop: pea, sown: 40, place: Long bed}\n\
+        \x20 - {id: tomato-26, crop: tomato, sown: 8, place: Shelf}";
+    let data = |front: &str| {
+        let entries = [("2026-04-01", PLANTED), (DAY, front)];
+        with_entries(entries.map(|(day, text)| (day.to_owned(), text.to_owned()))).site().data()
+    };
+    let (mut all_long, mut all_short, mut over) = (0, 0, 0);
+    for (long, short) in MOST_FREQUENT {
+        assert_eq!(difference("", &data(long), &data(short)), None, "{short}");
+        let whole = format!("---\ndate: {DAY}\n{long}\n---\n");
+        let (long, typed) = (keys(&whole), keys(short) + 1);
+        println!("{long:4} {typed:4} {:3} %  {}", 100 * typed / long, short.replace('\n', " "));
+        (all_long, all_short) = (all_long + long, all_short + typed);
+        over += usize::from(typed * 10 > long * 3);
+    }
+    println!("{all_long:4} {all_short:4} {:3} %", 100 * all_short / all_long);
+    assert!(all_short * 10 <= all_long * 3, "{all_short} of {all_long}");
+    // With a place to name, plants set out take more.
+    assert!(over <= 1, "{over} of them");
 }

@@ -126,6 +126,8 @@ sheet! {
     grows_at: Range<Celsius>,
     /// What is counted when it is picked.
     harvest_unit: String,
+    /// How many pieces one plant gives, where a number can be named.
+    pieces: Range<f64>,
     /// Whether it stands for years.
     is_perennial: bool,
     /// How it grows, where that matters for its care.
@@ -146,6 +148,14 @@ impl CropSheet {
         let rules = self.care.as_deref().unwrap_or_default();
         self.flowering.is_some()
             || rules.iter().any(|rule| [rule.from, rule.until].contains(&Stage::Fruiting))
+    }
+
+    /// The most pieces that a plant can give: what is lifted or cut once as a whole is one.
+    pub fn most_pieces(&self) -> Option<u32> {
+        let is_whole = matches!(self.harvest_unit.as_deref(), Some("bulbs" | "heads" | "roots"))
+            && self.picking_every.is_none()
+            && self.is_perennial != Some(true);
+        self.pieces.map(|pieces| pieces.high as u32).or(is_whole.then_some(1))
     }
 
     /// This sheet, with what it leaves out taken from `base`; care rules are taken one by one.

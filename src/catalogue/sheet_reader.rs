@@ -18,7 +18,7 @@ use crate::units::{self, Days, Range, TemperatureUnit, TimeUnit};
 /// Reads the front matter of a crop sheet.
 pub(super) fn read_crop(map: &Map, stem: &str, problems: &mut Problems) -> Option<CropFile> {
     let mut fields = Fields::new(map, "a crop sheet", problems);
-    let name = fields.text("crop", problems);
+    let name = fields.name("crop", problems);
     let name = fields.demand("crop", name, stem);
     let also_called = fields.texts("also-called", problems);
     let based_on = fields.text("based-on", problems);
@@ -36,7 +36,7 @@ pub(super) fn read_crop(map: &Map, stem: &str, problems: &mut Problems) -> Optio
 
 fn read_variety(map: &Map, problems: &mut Problems) -> Option<(Written<String>, CropSheet)> {
     let mut fields = Fields::new(map, "a variety", problems);
-    let name = fields.text("name", problems);
+    let name = fields.name("name", problems);
     let name = fields.demand("name", name, "Long Red");
     let sheet = read_values(&mut fields, problems);
     fields.finish(problems);

@@ -10,7 +10,7 @@ use crate::catalogue::sheet::{CropFile, CropSheet, SourceNote};
 use crate::catalogue::sheet_reader::read_crop;
 use crate::diagnostics::codes::Code;
 use crate::diagnostics::problem::{Problem, Problems};
-use crate::diagnostics::words::{self, Tick};
+use crate::diagnostics::words::Tick;
 use crate::names;
 use crate::origin::{FileId, Origin, Written};
 use crate::source::announced::announced_names;
@@ -234,23 +234,19 @@ impl Catalogue {
 
     /// The problem that no crop has this name.
     pub fn unknown(&self, name: &Written<String>) -> Problem {
-        let problem = Problem::new(
-            Code::UnknownCrop,
+        let message = format!("no crop is called {}", Tick(&name.value));
+        Problem::new(Code::UnknownCrop, name.at, message).label("unknown crop").perhaps(
             name.at,
-            format!("no crop is called {}", Tick(&name.value)),
+            &name.value,
+            self.names(),
+            || {
+                format!(
+                    "write a sheet for it: content/crops/{}.md with `crop: {}` in its front matter",
+                    names::slug(&name.value),
+                    name.value
+                )
+            },
         )
-        .label("unknown crop");
-        match words::nearest(&name.value, self.names()) {
-            Some(near) => {
-                let mended = words::behind_key(near);
-                problem.mend(name.at, mended, format!("did you mean {}?", Tick(near)))
-            }
-            None => problem.hint(format!(
-                "write a sheet for it: content/crops/{}.md with `crop: {}` in its front matter",
-                names::slug(&name.value),
-                name.value
-            )),
-        }
     }
 }
 

@@ -151,6 +151,7 @@ pub(super) fn read(fields: &mut Fields<'_>, sheet: &mut CropSheet, problems: &mu
     sheet.fruit_set = fruit_set(fields, problems);
     sheet.killed_at = value(fields.read("killed-at", problems, units::temperature));
     sheet.pollination = value(fields.word("pollination", Pollination::ALL, problems));
+    sheet.pieces = value(fields.read("pieces", problems, units::number_range));
     sheet.ripe_when = value(fields.text("ripe-when", problems));
     sheet.curing = stored(fields, "curing", problems).map(|(days, at)| Curing { days, at });
     sheet.keeping = stored(fields, "keeping", problems).map(|(days, at)| Keeping { days, at });
@@ -226,7 +227,7 @@ mod tests {
             "seed: {depth: 1-2 cm, per-station: 2-3, before-sowing: [soak, scarify]}\n\
              bulbing-day-length: 13-14 hours\nchill: {below: 10 °C, for: 6-8 weeks}\n\
              bolting: {below: 10 °C, for: 10 days, above: 24 °C, day-length: 14 h}\n\
-             fruit-set: {night: 13-24 °C, day: 18-32 °C}\nkilled-at: -8 °C\n\
+             fruit-set: {night: 13-24 °C, day: 18-32 °C}\nkilled-at: -8 °C\npieces: 4-12\n\
              pollination: block\nripe-when: the silks are brown\n\
              curing: {for: 10-14 days, at: 24-29 °C}\nkeeping: {for: 12-24 weeks, at: 0-4 °C}\n\
              end-of-season: lift before frost",
@@ -237,6 +238,7 @@ mod tests {
         assert_eq!(sheet.chill.map(|chill| chill.days.low), Some(Days(42)));
         assert_eq!(sheet.bolting.and_then(|bolting| bolting.warm_above), Some(Celsius(24.0)));
         assert_eq!(sheet.fruit_set.and_then(|set| set.night?.low.into()), Some(Celsius(13.0)));
+        assert_eq!(sheet.most_pieces(), Some(12));
         assert_eq!(sheet.killed_at, Some(Celsius(-8.0)));
         assert_eq!(sheet.pollination, Some(Pollination::Block));
         assert_eq!(sheet.keeping.map(|keeping| keeping.days.high), Some(Days(168)));

@@ -5,6 +5,8 @@ use std::path::PathBuf;
 use chrono::NaiveDate;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+use crate::spreadsheets::{Decimal, Order, Scale};
+
 /// trug makes a site, a phone calendar of tasks and a data file of a grower's journal.
 #[derive(Debug, Parser)]
 #[command(version, about, disable_help_subcommand = true)]
@@ -24,9 +26,15 @@ pub(super) enum Command {
     /// Lay out a new garden in a new folder
     #[command(after_help = "Example:\n  trug start walnut-yard && cd walnut-yard && trug publish")]
     Start(Start),
-    /// Create today's entry, ready to fill in
-    #[command(after_help = "Example:\n  trug jot \"First peas\" --on 2026-06-14")]
+    /// Create today's entry with what is due, or add to it, and open it; or file a note from the phone
+    #[command(
+        after_help = "Example:\n  trug jot \"First peas\" --on 2026-06-14\n  trug jot\n  trug jot --from phone.txt"
+    )]
     Jot(Jot),
+    /// Take a table of pickings or weather as you have it, and write it as trug reads it
+    #[command(after_help = "Example:\n  trug take pickings.csv --date-order day-first\n  \
+                            trug take kitchen.csv --columns \"weight_g=Basket, planting=What\" --names \"Beans=bean-25\"")]
+    Take(Take),
     /// Print the coming tasks, soonest first
     #[command(after_help = "Example:\n  trug tasks --days 7\n  trug tasks --sow")]
     Tasks(Tasks),
@@ -59,6 +67,9 @@ pub(super) struct Publish {
     /// The folder the site is written to
     #[arg(long, value_name = "DIR", default_value = "site")]
     pub(super) site: PathBuf,
+    /// Publish even if most of the site's files are removed by it
+    #[arg(long)]
+    pub(super) allow_removing: bool,
     /// How problems are printed
     #[arg(long, value_enum, default_value_t = Format::Human)]
     pub(super) format: Format,
@@ -88,8 +99,41 @@ pub(super) struct Start {
 
 #[derive(Debug, Args)]
 pub(super) struct Jot {
-    /// The heading of the entry
-    pub(super) title: String,
+    /// The heading of the entry; the day's last entry is added to if there is none
+    #[arg(conflicts_with = "from")]
+    pub(super) title: Option<String>,
+    /// File a note as it was sent from the phone: a date, short lines, an empty line, prose (- for standard input)
+    #[arg(long, value_name = "FILE")]
+    pub(super) from: Option<PathBuf>,
+    /// Only print the path of the entry; open no editor
+    #[arg(long)]
+    pub(super) print: bool,
+    #[command(flatten)]
+    pub(super) content: Content,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Take {
+    /// The table: CSV with `,`, `;` or tabs, or a weather service's daily file
+    pub(super) file: PathBuf,
+    /// Which column holds what, by its heading or number: "date=Day, weight_g=Basket"
+    #[arg(long, value_name = "NAME=HEADING")]
+    pub(super) columns: Vec<String>,
+    /// Which planting a name of the table is: "Beans=bean-25"
+    #[arg(long, value_name = "NAME=ID")]
+    pub(super) names: Vec<String>,
+    /// Whether 3/4/2025 is the third of April or the fourth of March
+    #[arg(long, value_enum)]
+    pub(super) date_order: Option<Order>,
+    /// Whether 1,250 is one and a quarter or more than a thousand
+    #[arg(long, value_enum)]
+    pub(super) decimal: Option<Decimal>,
+    /// In which units a service's file was ordered, where it does not say
+    #[arg(long, value_enum)]
+    pub(super) units: Option<Scale>,
+    /// The name of the new table [default: that of the file]
+    #[arg(long)]
+    pub(super) name: Option<String>,
     #[command(flatten)]
     pub(super) content: Content,
 }

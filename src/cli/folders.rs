@@ -1,7 +1,7 @@
 //! From folders on disk to what a trip starts from.
 
 use std::collections::BTreeMap;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
 
@@ -13,6 +13,7 @@ use crate::reading;
 use crate::source::files::Files;
 use crate::source::theme;
 use crate::source::walk::{self, Wanted};
+use crate::theming;
 
 /// Reads the content folder and the theme.
 pub(super) fn read(content: &Content) -> Result<Inputs, Failure> {
@@ -28,11 +29,38 @@ pub(super) fn read(content: &Content) -> Result<Inputs, Failure> {
         Some(folder) if !folder.is_dir() => {
             return Err(Failure(format!("there is no theme folder {}", folder.display())));
         }
-        Some(folder) => read_folder(folder, FileId(0), |_| Wanted::Bytes)?,
+        Some(folder) => read_folder(folder, FileId(0), theming::wanted)?,
         None => Files::default(),
     };
     let theme = theme::laid_over(&own, files.next_id());
     Ok(Inputs { content: files, theme, day: day(content.on), earlier_feeds: BTreeMap::new() })
+}
+
+/// Neither folder lies in the other: trug would read its own pages, or write among the entries.
+pub(super) fn check_apart(content: &Path, site: &Path) -> Result<(), Failure> {
+    // What cannot be found is told by whoever opens it.
+    let (Some(inner), Some(outer)) = (standing(content), standing(site)) else { return Ok(()) };
+    if !inner.starts_with(&outer) && !outer.starts_with(&inner) {
+        return Ok(());
+    }
+    Err(Failure(format!(
+        "the content folder {} and the site folder {} are one, or lie one in the other; give the site a folder of its own \
+         with `--site DIR`",
+        content.display(),
+        site.display()
+    )))
+}
+
+/// Where a folder really is, also one that is still to be made.
+fn standing(folder: &Path) -> Option<PathBuf> {
+    if let Ok(found) = folder.canonicalize() {
+        return Some(found);
+    }
+    let parent = folder.parent().map(|parent| match parent.as_os_str().is_empty() {
+        true => Path::new("."),
+        false => parent,
+    });
+    Some(standing(parent?)?.join(folder.file_name()?))
 }
 
 fn read_folder(
@@ -40,7 +68,7 @@ fn read_folder(
     first: FileId,
     wanted: impl Fn(&str) -> Wanted,
 ) -> Result<Files, Failure> {
-    walk::read_folder(folder, first, wanted).map_err(|unreadable| Failure(unreadable.to_string()))
+    walk::read_folder(folder, first, wanted).map_err(|unreadable| Failure::of(&unreadable))
 }
 
 /// The day that was named, else this moment.

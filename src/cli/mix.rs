@@ -33,7 +33,7 @@ pub(super) fn run(arguments: &Mix) -> Result<Outcome, Failure> {
     };
     let text =
         text.map_err(|missing| Failure(format!("the theme has no words for {}", missing.0)))?;
-    tell::out(&text);
+    tell::out(&text)?;
     if problems.has_errors() {
         tell::note("The garden has errors, so these amounts may be wrong: see `trug proof`.");
         return Ok(Outcome::Problems);

@@ -11,10 +11,10 @@ pub(super) fn run(arguments: &Proof) -> Result<Outcome, Failure> {
     let (_, problems) = publish::proof(&inputs);
     if arguments.expand {
         for (path, lines) in publish::expanded(&inputs) {
-            tell::out(&format!("# {path}\n{lines}\n"));
+            tell::out(&format!("# {path}\n{lines}\n"))?;
         }
     }
-    tell::problems(&problems, &inputs, &arguments.content, arguments.format);
+    tell::problems(&problems, &inputs, &arguments.content, arguments.format)?;
     tell::note(&format!("{}.", report::tally(&problems)));
     let has_errors = problems.iter().any(|problem| problem.severity() == Severity::Error);
     Ok(if has_errors { Outcome::Problems } else { Outcome::Fine })

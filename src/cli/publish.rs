@@ -6,10 +6,11 @@ use crate::diagnostics::problem::Problem;
 use crate::diagnostics::report;
 use crate::diagnostics::words;
 use crate::output::{DiskSite, Tally};
-use crate::publish;
+use crate::publish::{self, DoubtfulDay};
 use crate::site::task_feed::is_feed;
 
 pub(super) fn run(arguments: &Publish) -> Result<Outcome, Failure> {
+    folders::check_apart(&arguments.content.content, &arguments.site)?;
     let mut inputs = folders::read(&arguments.content)?;
     let mut site = DiskSite::open(&arguments.site).map_err(|error| Failure::of(&error))?;
     let digest = inputs.digest();
@@ -19,7 +20,10 @@ pub(super) fn run(arguments: &Publish) -> Result<Outcome, Failure> {
     }
     inputs.earlier_feeds = site.standing(is_feed);
     let published = publish::publish(&inputs, &mut site).map_err(|error| Failure::of(&error))?;
-    tell::problems(&published.problems, &inputs, &arguments.content, arguments.format);
+    if let Some(doubtful) = &published.doubtful_day {
+        return Err(clock_is_wrong(doubtful));
+    }
+    tell::problems(&published.problems, &inputs, &arguments.content, arguments.format)?;
     if !published.is_complete {
         let found = report::tally(&published.problems);
         tell::note(&format!("{found}; the site was left as it was."));
@@ -28,10 +32,30 @@ pub(super) fn run(arguments: &Publish) -> Result<Outcome, Failure> {
     for (id, crop) in &published.named {
         tell::note(&format!("The {crop} of the last days goes by the id `{id}`."));
     }
+    let (removed, of) = site.would_remove();
+    if removed * 2 > of && !arguments.allow_removing {
+        return Err(most_would_go(removed, of, &arguments.site.display().to_string()));
+    }
     // What is to be told again is computed again.
     let digest = Some(digest).filter(|_| published.problems.is_empty());
     let tally = site.finish_made_of(digest).map_err(|error| Failure::of(&error))?;
     Ok(told(arguments, &tally, &published.problems))
+}
+
+/// A site of a day years ago would take the place of today's.
+fn clock_is_wrong(doubtful: &DoubtfulDay) -> Failure {
+    let DoubtfulDay { day, newest, path } = doubtful;
+    Failure(format!(
+        "by the clock of this computer it is {day}, but the newest entry, {path}, is of {newest}; set the clock, or \
+         mend the date of the entry. If it really is {day}, say so with `--on {day}`. The site was left as it was"
+    ))
+}
+
+fn most_would_go(removed: usize, of: usize, site: &str) -> Failure {
+    Failure(format!(
+        "{removed} of the {of} files in {site} would be removed, because this garden does not have them; is it the \
+         right garden, and the right folder? If so, say `--allow-removing`. The site was left as it was"
+    ))
 }
 
 fn told(arguments: &Publish, tally: &Tally, problems: &[Problem]) -> Outcome {

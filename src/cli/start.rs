@@ -27,7 +27,7 @@ pub(super) fn run(arguments: &Start) -> Result<Outcome, Failure> {
     };
     let id = Uuid::new_v4().to_string();
     lay_out(&FIRST_GARDEN, &folder.join("content"), &date.to_string(), &id)?;
-    tell::out(&format!("{}\n", folder.join("content").display()));
+    tell::out(&format!("{}\n", folder.join("content").display()))?;
     tell::note(&format!(
         "A garden is laid out. Next:\n  cd {}\n  trug publish\nThen open site/index.html, \
          and put your garden's own name and position into content/garden.yaml.",
@@ -50,8 +50,9 @@ fn lay_out(embedded: &Dir<'_>, folder: &Path, date: &str, id: &str) -> Result<()
 /// Writes a file that is not there yet, and the folders above it.
 #[expect(clippy::disallowed_methods, reason = "commands make the files they are asked for")]
 pub(super) fn write_new(path: &Path, text: &str) -> Result<(), Failure> {
-    let failed =
-        |error: std::io::Error| Failure(format!("cannot write {}: {error}", path.display()));
+    let failed = |error: std::io::Error| {
+        Failure::of_machine(&format!("cannot write {}", path.display()), &error)
+    };
     if let Some(folder) = path.parent() {
         std::fs::create_dir_all(folder).map_err(failed)?;
     }

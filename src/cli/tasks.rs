@@ -24,7 +24,7 @@ pub(super) fn run(arguments: &Tasks) -> Result<Outcome, Failure> {
     let list = if arguments.sow { task_list::sow_text } else { task_list::text };
     let text = list(&view, theme.words())
         .map_err(|missing| Failure(format!("the theme has no words for {}", missing.0)))?;
-    tell::out(&text);
+    tell::out(&text)?;
     if problems.has_errors() {
         tell::note("The journal has errors, so this list may lack something: see `trug proof`.");
         return Ok(Outcome::Problems);

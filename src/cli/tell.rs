@@ -1,8 +1,9 @@
 //! What is printed: problems, counts, failures.
 
-use std::io::{IsTerminal, Write};
+use std::io::{ErrorKind, IsTerminal, Write};
 use std::path::Path;
 
+use crate::cli::Failure;
 use crate::cli::arguments::{Content, Format};
 use crate::diagnostics::problem::Problem;
 use crate::diagnostics::report::{self, Drawing, Page};
@@ -10,16 +11,30 @@ use crate::origin::FileId;
 use crate::publish::Inputs;
 
 /// Prints problems: for a person on the error stream, for programs on the output stream.
-pub(super) fn problems(problems: &[Problem], inputs: &Inputs, content: &Content, format: Format) {
+///
+/// # Errors
+/// If a program cannot be given them.
+pub(super) fn problems(
+    problems: &[Problem],
+    inputs: &Inputs,
+    content: &Content,
+    format: Format,
+) -> Result<(), Failure> {
     let texts = Texts::new(inputs, content);
     let look_up = |id| texts.page(id);
     match format {
         Format::Human => {
             err(&report::human(problems, &look_up, drawing()));
+            Ok(())
         }
         Format::Line => out(&report::lines(problems, &look_up)),
         Format::Json => out(&report::json(problems, &look_up)),
     }
+}
+
+/// Whether somebody sits at both ends.
+pub(super) fn is_to_a_person() -> bool {
+    std::io::stdout().is_terminal() && std::io::stdin().is_terminal()
 }
 
 /// A sentence for a person.
@@ -33,9 +48,18 @@ pub(super) fn failure(message: &str) {
 }
 
 /// What a command was asked for.
-pub(super) fn out(text: &str) {
-    // A reader that has gone away (`| head`) is no failure of ours.
-    let _ = std::io::stdout().lock().write_all(text.as_bytes());
+///
+/// # Errors
+/// If it cannot be printed whole: what was asked for would be lost without a word.
+pub(super) fn out(text: &str) -> Result<(), Failure> {
+    let mut stdout = std::io::stdout().lock();
+    match stdout.write_all(text.as_bytes()).and_then(|()| stdout.flush()) {
+        // A reader that has gone away (`| head`) is no failure of ours.
+        Err(error) if error.kind() != ErrorKind::BrokenPipe => {
+            Err(Failure::of_machine("cannot print what was asked for", &error))
+        }
+        _ => Ok(()),
+    }
 }
 
 fn err(text: &str) {

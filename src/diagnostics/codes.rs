@@ -82,6 +82,9 @@ codes! {
     CommaInText = "comma-in-text", Error;
     /// A number is written with a decimal comma; trug reads a decimal point.
     DecimalComma = "decimal-comma", Error;
+    /// The text holds a sign that nobody sees: one that is meant for machines, or one that turns the direction of the
+    /// letters behind it, so that a name reads as another.
+    HiddenSign = "hidden-sign", Error;
     /// The key has no value.
     EmptyValue = "empty-value", Error;
     /// A word such as `no` or `yes` is ambiguous in YAML: quote it as a text, or write true or false.
@@ -178,6 +181,8 @@ codes! {
     RaisingCrowded = "raising-crowded", Warning;
     /// A container holds less soil than the crop sheet asks for, so a fair crop is not to be expected.
     ContainerSmall = "container-small", Warning;
+    /// More pieces were picked than the plants can have given: a garlic plant gives one bulb, whatever it weighs.
+    ManyPieces = "many-pieces", Warning;
     /// A family comes back to the same soil before the years of rest of its crop sheet are over.
     FamilyTooSoon = "family-too-soon", Warning;
     /// The family history of a place names a family of which trug knows no crop, so no rest is counted for it.

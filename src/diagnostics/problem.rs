@@ -1,6 +1,7 @@
 //! A problem as data, and the list in which problems are gathered.
 
 use crate::diagnostics::codes::{Code, Severity};
+use crate::diagnostics::words::{self, Tick};
 use crate::origin::Origin;
 
 /// One thing that is wrong with what the grower wrote.
@@ -78,6 +79,30 @@ impl Problem {
     ) -> Problem {
         self.hints.push(Hint { words: words.into(), replace: Some((at, replacement.into())) });
         self
+    }
+
+    /// Offers the known name that a misspelt one most likely meant, or those of which it is a part; if there
+    /// is none, says `otherwise`.
+    pub fn perhaps<'a>(
+        self,
+        at: Origin,
+        name: &str,
+        known: impl Iterator<Item = &'a str>,
+        otherwise: impl FnOnce() -> String,
+    ) -> Problem {
+        let known: Vec<&str> = known.collect();
+        let near = words::nearest(name, known.iter().copied());
+        let near = near.map_or_else(|| words::holding(name, known), |near| vec![near]);
+        match near.as_slice() {
+            [near] => {
+                self.mend(at, words::behind_key(near), format!("did you mean {}?", Tick(near)))
+            }
+            [] => self.hint(otherwise()),
+            many => {
+                let many: Vec<_> = many.iter().take(6).map(|name| Tick(name)).collect();
+                self.hint(format!("did you mean {}?", words::any_of(&many)))
+            }
+        }
     }
 
     /// Whether it stops publishing.

@@ -92,6 +92,30 @@ fn distance(wrong: &str, name: &str) -> usize {
     if is_beginning { apart.min(1) } else { apart }
 }
 
+/// The known names of which this is a word or several: `dwarf bean` and `runner bean` for `beans`.
+pub fn holding<'a>(part: &str, known: impl IntoIterator<Item = &'a str>) -> Vec<&'a str> {
+    let words = |text: &str| -> Vec<String> {
+        let bare = |word: &str| word.strip_suffix('s').unwrap_or(word).to_lowercase();
+        text.split([' ', '-']).filter(|word| !word.is_empty()).map(bare).collect()
+    };
+    let part = words(part);
+    let holds = |name: &&str| {
+        let name = words(name);
+        !part.is_empty() && part.len() < name.len() && part.iter().all(|word| name.contains(word))
+    };
+    let mut found: Vec<&str> = known.into_iter().filter(holds).collect();
+    found.sort_unstable();
+    found.dedup();
+    found
+}
+
+/// What stands between typographic quotation marks, in whichever country's style.
+pub fn between_curly(text: &str) -> Option<&str> {
+    let inside = text.strip_prefix(['“', '”', '„', '‘', '’', '‚', '«', '»'])?;
+    let inside = inside.strip_suffix(['“', '”', '‘', '’', '«', '»'])?;
+    (!inside.contains(['“', '„', '‘', '«'])).then(|| inside.trim())
+}
+
 /// A text in YAML's single quotes.
 pub fn quoted(text: &str) -> String {
     format!("'{}'", text.replace('\'', "''"))
@@ -125,6 +149,14 @@ pub fn behind_key(text: &str) -> String {
 pub fn a(noun: &str) -> String {
     let vowel = noun.chars().next().is_some_and(|first| "aeiou".contains(first));
     format!("{} {noun}", if vowel { "an" } else { "a" })
+}
+
+/// Control characters, and the signs that turn the direction of what follows (Unicode Standard Annex 9, explicit
+/// embeddings, overrides and isolates): a name with one in it reads as another name.
+pub fn is_hidden(sign: char) -> bool {
+    let is_break = matches!(sign, '\n' | '\r' | '\t');
+    let is_turn = matches!(sign, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
+    is_turn || (sign.is_control() && !is_break)
 }
 
 #[cfg(test)]

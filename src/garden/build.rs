@@ -8,6 +8,7 @@ mod bearing;
 mod beginnings;
 mod called;
 mod chronicle;
+mod dried;
 mod history;
 mod linked;
 mod lookup;
@@ -28,6 +29,7 @@ use crate::garden::build::lookup::Lookup;
 use crate::garden::ledger::Ledger;
 use crate::garden::model::{Facts, Garden};
 use crate::garden::place::{Place, PlaceId};
+use crate::garden::planting_names::PlantingNames;
 use crate::garden::records::{EntryId, EntryRecord, Source};
 use crate::garden::vessel::{self, Sizes, Vessel};
 use crate::journal::entry::{Entry, Lost};
@@ -115,6 +117,7 @@ pub fn build(written: WrittenGarden, today: NaiveDate, problems: &mut Problems) 
         costs: Vec::new(),
         weather: BTreeMap::new(),
         ledger: Ledger::default(),
+        planting_names: PlantingNames::default(),
     };
     let mut garden = Garden::new(facts);
     let plantings = chronicle::plantings(&entries, &garden, &mut lookup, problems);

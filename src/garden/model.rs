@@ -11,6 +11,7 @@ use crate::dates::{Period, season_start_on_or_before};
 use crate::garden::ledger::Ledger;
 use crate::garden::place::{Place, PlaceId};
 use crate::garden::planting::{Planting, PlantingId};
+use crate::garden::planting_names::PlantingNames;
 use crate::garden::records::{
     CareRecord, CostRecord, EntryId, EntryRecord, HarvestRecord, SightRecord, TestRecord, Weather,
 };
@@ -54,6 +55,8 @@ pub struct Facts {
     pub weather: BTreeMap<NaiveDate, Weather>,
     /// Where to find the records about somebody or something.
     pub(super) ledger: Ledger,
+    /// What each planting is called.
+    pub(super) planting_names: PlantingNames,
 }
 
 impl Deref for Garden {
@@ -119,10 +122,12 @@ impl Garden {
         garden
     }
 
-    /// Makes the index of its records anew.
+    /// Makes the index of its records anew, and the names of its plantings.
     pub(super) fn index(&mut self) {
         let ledger = Ledger::of(self);
+        let names = PlantingNames::of(self);
         self.facts_mut().ledger = ledger;
+        self.facts_mut().planting_names = names;
     }
 
     /// The same garden with a feed that looks so many days ahead.

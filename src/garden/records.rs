@@ -97,6 +97,10 @@ pub struct HarvestRecord {
     pub quality: Option<String>,
     /// Whether it was weighed after drying.
     pub is_cured: bool,
+    /// How many of the count were counted before, when they were fresh.
+    pub counted_before: u32,
+    /// Whether all of it was picked before, and is only weighed once more now that it is dry.
+    pub is_same_picking: bool,
     /// A remark; nothing if private.
     pub note: Option<String>,
     /// Where it is written.

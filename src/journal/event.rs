@@ -54,7 +54,7 @@ impl Event {
         let is = fields.demand("is", is, "planted out");
         let count = fields.read("count", problems, units::count);
         let becomes = fields.text("as", problems).and_then(|id| check_id(id, problems));
-        let variety = fields.text("variety", problems);
+        let variety = fields.name("variety", problems);
         if let (Some(variety), false) = (&variety, fields.is_meant("as")) {
             problems.add(problems::variety_without_as(variety.at));
         }

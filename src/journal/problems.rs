@@ -62,6 +62,30 @@ pub(super) fn nothing_picked(at: Origin) -> Problem {
         .hint("add `weight: 450 g`, or `count: 6`, or both")
 }
 
+/// Another word for a key of short lines.
+pub(super) fn word_meant(key: &Written<String>, meant: &str) -> Problem {
+    let message = format!("{} is not a key of an entry", Tick(&key.value));
+    Problem::new(Code::UnknownKey, key.at, message).label("unknown key").mend(
+        key.at,
+        meant,
+        format!("write {}", Tick(meant)),
+    )
+}
+
+/// An amount in words.
+pub(super) fn amount_in_words(
+    key: &Written<String>,
+    words: &Written<String>,
+    mended: &str,
+) -> Problem {
+    let message = format!("{}: amounts are written in figures, or as `some`", Tick(&key.value));
+    Problem::new(Code::ShortLine, words.at, message).label("in words").mend(
+        words.at,
+        mended,
+        format!("write {}", Tick(mended)),
+    )
+}
+
 /// A short line that says more than its key can take.
 pub(super) fn not_short(key: &Written<String>, at: Origin, example: &str) -> Problem {
     let key = &key.value;

@@ -68,6 +68,15 @@ pub(super) fn take(fields: &mut Fields<'_>, own: &[String], problems: &mut Probl
         let is_long = key == "seen" && matches!(node.value, Value::List(_));
         words::tells(key, own).filter(|_| !is_long)
     });
+    let others = fields.those([], |key, _| words::meant(key));
+    for (meant, key, node) in others {
+        problems.add(problems::word_meant(key, meant));
+        lines.doubtful.extend(
+            said(key, node, &mut Problems::new())
+                .into_iter()
+                .map(|said| said.called.text.to_owned()),
+        );
+    }
     for (tells, key, node) in found {
         for said in said(key, node, problems) {
             let before = problems.len();

@@ -102,11 +102,11 @@ impl Start {
         let mut fields = Fields::new(map, WHAT, problems);
         let id = fields.text("id", problems);
         let id = fields.demand("id", id, "tomato-26");
-        let crop = fields.text("crop", problems);
+        let crop = fields.name("crop", problems);
         let crop = fields.demand("crop", crop, "tomato");
         let start = Start {
             crop,
-            variety: fields.text("variety", problems),
+            variety: fields.name("variety", problems),
             place: fields.text("place", problems),
             destined: fields.text("for", problems),
             begun: begun(&mut fields, problems),

@@ -95,7 +95,7 @@ pub(super) fn seasons(garden: &Garden) -> Vec<Season> {
         return Vec::new();
     };
     let mut picked: BTreeMap<(PlantingId, NaiveDate), Vec<NaiveDate>> = BTreeMap::new();
-    for harvest in &garden.harvests {
+    for harvest in garden.harvests.iter().filter(|harvest| !harvest.is_same_picking) {
         let starts = garden.season_of(harvest.date).days.from;
         for id in &harvest.plantings {
             let days = picked.entry((*id, starts)).or_default();

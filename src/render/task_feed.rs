@@ -107,7 +107,7 @@ fn item_line(item: &ToldItem, words: &Words) -> Result<String, NoWords> {
     if let Some(amount) = &item.amount {
         line.push_str(&format!("{}: ", words.say(amount)?));
     }
-    line.push_str(&item.whom);
+    line.push_str(&words.say(&item.whom)?);
     if !item.only.is_empty() {
         line.push_str(&format!(" ({})", item.only.join(", ")));
     }

@@ -53,11 +53,11 @@ fn add_groups(groups: &[TaskGroup], words: &Words, text: &mut String) -> Result<
     for group in groups {
         text.push_str(&format!("  {}\n", one_line(&words.say(&group.job)?)));
         for item in &group.items {
-            let whom = item.whom.as_ref().map_or("", |link| link.text.as_str());
-            let mut line = whom.to_owned();
+            let whom = item.whom.as_ref().map(|link| words.say(&link.name())).transpose()?;
+            let mut line = whom.unwrap_or_default();
             if !item.only.is_empty() {
-                let only: Vec<&str> = item.only.iter().map(|link| link.text.as_str()).collect();
-                line.push_str(&format!(" ({})", only.join(", ")));
+                let only = item.only.iter().map(|link| words.say(&link.name()));
+                line.push_str(&format!(" ({})", only.collect::<Result<Vec<_>, _>>()?.join(", ")));
             }
             if let Some(amount) = &item.amount {
                 line.push_str(&format!(": {}", words.say(amount)?));

@@ -49,11 +49,19 @@ impl Yield {
         let sum = if harvest.is_cured { &mut self.cured } else { &mut self.fresh };
         match harvest.weight {
             Some(weight) => *sum = Some(sum.unwrap_or(MassUnit::Gram.of(0.0)) + weight),
+            None if harvest.is_same_picking => {}
             None => self.unweighed += 1,
         }
         match harvest.count {
-            Some(count) => *self.counts.entry(harvest.unit.clone()).or_default() += count,
+            Some(count) => {
+                *self.counts.entry(harvest.unit.clone()).or_default() +=
+                    count - harvest.counted_before;
+            }
+            None if harvest.is_same_picking => {}
             None => self.uncounted += 1,
+        }
+        if harvest.is_same_picking {
+            return;
         }
         self.pickings += 1;
         self.first = Some(self.first.map_or(harvest.date, |first| first.min(harvest.date)));
@@ -115,6 +123,8 @@ mod tests {
             unit: "fruits".to_owned(),
             quality: None,
             is_cured,
+            counted_before: 0,
+            is_same_picking: false,
             note: None,
             source: Source { entry: None, at: Origin::Nowhere, is_private: false },
         }

@@ -72,7 +72,7 @@ pub fn read_mix(file: &File, problems: &mut Problems) -> Sheet<MixSheet> {
 
 fn read_fields(file: &File, map: &Map, prose: &str, problems: &mut Problems) -> Option<MixSheet> {
     let mut fields = Fields::new(map, "a mix", problems);
-    let name = fields.text("name", problems);
+    let name = fields.name("name", problems);
     let name = fields.demand("name", name, file.stem());
     let parts = fields.map("parts", problems);
     let settles = fields.read("settles", problems, units::percent);

@@ -72,7 +72,7 @@ pub fn read_place(file: &File, problems: &mut Problems) -> Sheet<PlaceSheet> {
 
 fn read_fields(file: &File, map: &Map, prose: &str, problems: &mut Problems) -> Option<PlaceSheet> {
     let mut fields = Fields::new(map, "a place", problems);
-    let name = fields.text("name", problems);
+    let name = fields.name("name", problems);
     let name = fields.demand("name", name, file.stem());
     let kind = fields.word("kind", PlaceKind::ALL, problems);
     let kind = fields.demand("kind", kind, "bed");

@@ -8,7 +8,7 @@ use crate::units::{
 };
 
 /// A rounded quantity with the key of its unit.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub struct Amount {
     /// The number, with a decimal point whatever the language.
     pub number: String,

@@ -13,7 +13,7 @@ use crate::garden::planting::Planting;
 use crate::site::amount::Amount;
 use crate::site::frame::{Frame, Link};
 use crate::site::message::Message;
-use crate::site::page::{Page, Part};
+use crate::site::page::{Area, Page, Part};
 use crate::site::plantings::Span;
 use crate::stage::Stage;
 use crate::units::{Celsius, System};
@@ -96,7 +96,7 @@ pub struct SowNowRow {
 impl Page for CalendarView {
     type Key = ();
 
-    const PART: Part = Part { key: "calendar", href: "calendar/index.html" };
+    const PART: Part = Part { key: "calendar", href: "calendar/index.html", area: Area::More };
     const TEMPLATE: &'static str = "calendar.html";
 
     fn keys(_: &Garden) -> Vec<()> {

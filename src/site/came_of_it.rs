@@ -17,7 +17,7 @@ use crate::results::yields::plants::Counted;
 use crate::results::yields::why_not::WhyNot;
 use crate::site::amount::Amount;
 use crate::site::costs::CostView;
-use crate::site::frame::Link;
+use crate::site::frame::{Link, planting_name};
 use crate::site::heading::Heading;
 use crate::site::message::{Arg, Message};
 use crate::site::sums::{By, Headed, sums};
@@ -244,7 +244,7 @@ fn divisors(garden: &Garden, measures: &Measures) -> Vec<Message> {
                     Basis::Row => Message::new("divided.row"),
                     Basis::Whole => Message::new("divided.whole"),
                     Basis::Shared(other) => Message::new("divided.shared")
-                        .with("planting", garden.planting(other).id.as_str()),
+                        .with("planting", planting_name(garden, other)),
                 }
                 .with("area", area),
             );
@@ -265,7 +265,7 @@ fn divisors(garden: &Garden, measures: &Measures) -> Vec<Message> {
 fn withheld(key: &str, garden: &Garden, why: &WhyNot) -> Message {
     let reason = match why {
         WhyNot::NotAlone(others) => {
-            let names = others.iter().map(|id| Arg::from(garden.planting(*id).id.as_str()));
+            let names = others.iter().map(|id| Arg::from(planting_name(garden, *id)));
             Message::new("why-not.not-alone-with").with("others", names.collect::<Vec<_>>())
         }
         _ => why_not(why),

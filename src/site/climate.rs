@@ -10,7 +10,7 @@ use crate::garden::model::Garden;
 use crate::site::amount::{Amount, decimals};
 use crate::site::frame::Frame;
 use crate::site::message::Message;
-use crate::site::page::{Page, Part};
+use crate::site::page::{Area, Page, Part};
 use crate::units::Celsius;
 
 /// The climate page.
@@ -63,7 +63,7 @@ pub struct ClimateMonth {
 impl Page for ClimateView {
     type Key = ();
 
-    const PART: Part = Part { key: "climate", href: "climate/index.html" };
+    const PART: Part = Part { key: "climate", href: "climate/index.html", area: Area::More };
     const TEMPLATE: &'static str = "climate.html";
 
     fn keys(_: &Garden) -> Vec<()> {

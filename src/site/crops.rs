@@ -6,6 +6,7 @@ use crate::catalogue::{Crop, CropId};
 use crate::charts::year_strip::{MonthTick, YearStrip};
 use crate::findings::Findings;
 use crate::garden::model::Garden;
+use crate::garden::planting_names::Around;
 use crate::results::yields::measures::Weighed;
 use crate::results::yields::{self, Whose, Yield};
 use crate::site::amount::Amount;
@@ -16,7 +17,7 @@ use crate::site::frame::{Frame, Link, named};
 use crate::site::heading::Heading;
 use crate::site::learned::{self, LearnedRow};
 use crate::site::message::Message;
-use crate::site::page::{Page, Part};
+use crate::site::page::{Area, Page, Part};
 use crate::site::plantings::PlantingSummary;
 use crate::site::plots;
 use crate::site::plots::seasons::SeasonsPlot;
@@ -102,7 +103,7 @@ pub struct Need {
 impl Page for CropsView {
     type Key = ();
 
-    const PART: Part = Part { key: "crops", href: "crops/index.html" };
+    const PART: Part = Part { key: "crops", href: "crops/index.html", area: Area::Growing };
     const TEMPLATE: &'static str = "crops.html";
 
     fn keys(_: &Garden) -> Vec<()> {
@@ -187,7 +188,7 @@ impl Page for CropView {
             feed: (!own.is_empty()).then(|| feed_path(garden, Some(id))),
             plantings: own
                 .into_iter()
-                .map(|(id, _)| PlantingSummary::new(garden, findings, id))
+                .map(|(id, _)| PlantingSummary::around(garden, findings, id, Around::Crop))
                 .collect(),
             came_of_it: CropYields::new(garden, findings, id),
             seasons_plot: plots::seasons::of(garden, garden.season(), Some(id), weighed),

@@ -20,7 +20,7 @@ use crate::site::costs::SeasonCosts;
 use crate::site::frame::{EntryLink, Frame, Link};
 use crate::site::heading::Heading;
 use crate::site::message::Message;
-use crate::site::page::{Page, Part};
+use crate::site::page::{Area, Page, Part};
 use crate::site::plots;
 use crate::site::plots::months::MonthsPlot;
 use crate::site::plots::seasons::SeasonsPlot;
@@ -99,7 +99,7 @@ pub struct Picking {
 impl Page for HarvestsView {
     type Key = Season;
 
-    const PART: Part = Part { key: "harvests", href: "harvests/index.html" };
+    const PART: Part = Part { key: "harvests", href: "harvests/index.html", area: Area::Picked };
     const TEMPLATE: &'static str = "harvests.html";
 
     /// The seasons in which something was picked, newest first; the current one is always there.
@@ -164,7 +164,7 @@ impl Page for HarvestsView {
             season: season.name(),
             seasons: Self::keys(garden)
                 .into_iter()
-                .map(|season| Link { text: season.name(), href: Self::path(garden, &season) })
+                .map(|season| Link::new(season.name(), Self::path(garden, &season)))
                 .collect(),
             total: row(None, None),
             months_plot: plots::months::of_season(garden, days, None, Weighed::Fresh),

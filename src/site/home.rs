@@ -10,7 +10,7 @@ use crate::site::frame::{EntryLink, Frame, Link};
 use crate::site::heading::Heading;
 use crate::site::journal::{linked, shown};
 use crate::site::message::Message;
-use crate::site::page::{Page, Part};
+use crate::site::page::{Area, Page, Part};
 use crate::site::place_use;
 use crate::site::plantings::PlantingSummary;
 use crate::site::tasks::{self, TaskGroup};
@@ -76,7 +76,7 @@ const LATEST: usize = 4;
 impl Page for HomeView {
     type Key = ();
 
-    const PART: Part = Part { key: "today", href: "index.html" };
+    const PART: Part = Part { key: "today", href: "index.html", area: Area::Today };
     const TEMPLATE: &'static str = "home.html";
 
     fn keys(_: &Garden) -> Vec<()> {

@@ -15,7 +15,7 @@ use crate::site::amount::Amount;
 use crate::site::frame::{EntryLink, Frame, Link};
 use crate::site::message::Message;
 use crate::site::moments::{self, Moment};
-use crate::site::page::{Page, Part};
+use crate::site::page::{Area, Page, Part};
 use crate::units::Celsius;
 
 /// The journal's front page: years and their months.
@@ -117,7 +117,7 @@ pub struct Line {
 impl Page for JournalView {
     type Key = ();
 
-    const PART: Part = Part { key: "journal", href: "journal/index.html" };
+    const PART: Part = Part { key: "journal", href: "journal/index.html", area: Area::Journal };
     const TEMPLATE: &'static str = "journal.html";
 
     fn keys(_: &Garden) -> Vec<()> {

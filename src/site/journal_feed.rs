@@ -64,7 +64,7 @@ impl JournalFeed {
                 title: garden.settings.name.clone(),
                 id: own_id(&["journal"]),
                 author: garden.settings.name.clone(),
-                language: Some(garden.settings.language.clone()),
+                language: Some(garden.settings.language.value.clone()),
                 site: garden.settings.site_address.clone(),
                 file: PATH.to_owned(),
                 page: JournalView::PART.href.to_owned(),

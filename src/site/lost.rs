@@ -6,7 +6,7 @@ use crate::findings::Findings;
 use crate::garden::model::Garden;
 use crate::site::frame::Frame;
 use crate::site::message::Message;
-use crate::site::page::{Page, Part};
+use crate::site::page::{Area, Page, Part};
 
 /// The page for an address that does not exist.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -18,7 +18,7 @@ pub struct LostView {
 impl Page for LostView {
     type Key = ();
 
-    const PART: Part = Part { key: "lost", href: "404.html" };
+    const PART: Part = Part { key: "lost", href: "404.html", area: Area::More };
     const TEMPLATE: &'static str = "404.html";
 
     fn keys(_: &Garden) -> Vec<()> {

@@ -8,7 +8,7 @@ use serde::{Deserialize, Serialize};
 use crate::site::amount::Amount;
 
 /// A sentence to be said in the garden's language.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub struct Message {
     /// The key of its words.
     pub say: String,
@@ -18,7 +18,7 @@ pub struct Message {
 }
 
 /// Something put into a sentence.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Arg {
     /// A name or a text of the grower's.

@@ -18,7 +18,7 @@ use crate::site::feeds::{self, tenths};
 use crate::site::frame::{Frame, Link, named};
 use crate::site::message::Message;
 use crate::site::mix_uses::{self, UseRow};
-use crate::site::page::{Page, Part};
+use crate::site::page::{Area, Page, Part};
 use crate::units::{self, Fill, Pot, Range, System, Volume, VolumeUnit};
 
 /// The list of mixes and feeds.
@@ -121,7 +121,7 @@ pub struct FillRow {
 impl Page for MixesView {
     type Key = ();
 
-    const PART: Part = Part { key: "mixes", href: "mixes/index.html" };
+    const PART: Part = Part { key: "mixes", href: "mixes/index.html", area: Area::More };
     const TEMPLATE: &'static str = "mixes.html";
 
     fn keys(_: &Garden) -> Vec<()> {

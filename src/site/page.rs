@@ -5,13 +5,32 @@ use serde::Serialize;
 use crate::findings::Findings;
 use crate::garden::model::{Garden, Season};
 
-/// A part of the site, in its menu.
+/// An entry of the menu's one row. The first page of an area, in the order in which pages are listed, is
+/// where the row leads to; the other parts stand behind its last entry.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Area {
+    /// What is to be done.
+    Today,
+    /// What grows, and where.
+    Growing,
+    /// What was picked.
+    Picked,
+    /// What was written.
+    Journal,
+    /// Everything else.
+    More,
+}
+
+/// A part of the site.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 pub struct Part {
     /// Its key, which is also the key of its words.
     pub key: &'static str,
     /// Its first page, from the root.
     pub href: &'static str,
+    /// Where it stands in the menu.
+    pub area: Area,
 }
 
 impl Part {

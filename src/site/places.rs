@@ -8,6 +8,7 @@ use crate::findings::Findings;
 use crate::garden::model::Garden;
 use crate::garden::place::{Place, PlaceId};
 use crate::garden::planting::PlantingId;
+use crate::garden::planting_names::Around;
 use crate::place_kind::Cover;
 use crate::sheets::mix::MixSheet;
 use crate::site::amount::Amount;
@@ -15,7 +16,7 @@ use crate::site::bench::BenchView;
 use crate::site::came_of_it::PlaceYields;
 use crate::site::frame::{EntryLink, Frame, Link, named};
 use crate::site::message::Message;
-use crate::site::page::{Page, Part};
+use crate::site::page::{Area, Page, Part};
 use crate::site::place_use::{self, CrowdView, UseView};
 use crate::site::plantings::PlantingSummary;
 use crate::site::rooting::{self, SmallRow};
@@ -107,7 +108,7 @@ pub struct PlaceCare {
 impl Page for PlacesView {
     type Key = ();
 
-    const PART: Part = Part { key: "places", href: "places/index.html" };
+    const PART: Part = Part { key: "places", href: "places/index.html", area: Area::Growing };
     const TEMPLATE: &'static str = "places.html";
 
     fn keys(_: &Garden) -> Vec<()> {
@@ -134,7 +135,9 @@ impl PlaceSummary {
             area: place.area.map(|area| Amount::area(area, system)),
             soil_volume: place.soil_volume.map(|volume| Amount::volume(volume, system)),
             containers: place.containers.map(|number| Amount::count(number, "containers")),
-            now: standing_in(garden, id).map(|id| Link::planting(garden, id)).collect(),
+            now: standing_in(garden, id)
+                .map(|one| Link::planting_around(garden, one, Around::Place(id)))
+                .collect(),
             crowds: place_use::crowds(garden, findings.place_of(id)),
         }
     }
@@ -189,7 +192,7 @@ impl Page for PlaceView {
             mix: mix(garden, place).map(Link::mix),
             small: rooting::small_in(garden, findings, id),
             growing: standing_in(garden, id)
-                .map(|id| PlantingSummary::new(garden, findings, id))
+                .map(|one| PlantingSummary::around(garden, findings, one, Around::Place(id)))
                 .collect(),
             water: PlaceWaterView::new(garden, findings, id),
             bench: BenchView::new(garden, findings, id),

@@ -8,15 +8,16 @@ use crate::dates::Period;
 use crate::findings::Findings;
 use crate::garden::model::Garden;
 use crate::garden::planting::{Planting, PlantingId, Way};
+use crate::garden::planting_names::Around;
 use crate::garden::waits;
 use crate::site::amount::Amount;
 use crate::site::came_of_it::PlantingYields;
-use crate::site::frame::{Frame, Link, named};
+use crate::site::frame::{Frame, Link};
 use crate::site::heading::Heading;
 use crate::site::learned::{self, LearnedRow};
 use crate::site::message::Message;
 use crate::site::moments::{Moment, timeline};
-use crate::site::page::{Page, Part};
+use crate::site::page::{Area, Page, Part};
 use crate::site::rooting::{self, RootingView};
 use crate::site::seed::from_words;
 use crate::site::sowing::SowingView;
@@ -76,6 +77,8 @@ pub struct PlantingSummary {
 pub struct PlantingView {
     /// Title, menu, root.
     pub frame: Frame,
+    /// What entries call it by.
+    pub id: String,
     /// What stands in the lists, too.
     pub summary: PlantingSummary,
     /// How it was begun.
@@ -149,7 +152,7 @@ impl From<Period> for Span {
 impl Page for PlantingsView {
     type Key = ();
 
-    const PART: Part = Part { key: "plantings", href: "plantings/index.html" };
+    const PART: Part = Part { key: "plantings", href: "plantings/index.html", area: Area::Growing };
     const TEMPLATE: &'static str = "plantings.html";
 
     fn keys(_: &Garden) -> Vec<()> {
@@ -185,11 +188,21 @@ impl Page for PlantingsView {
 impl PlantingSummary {
     /// A planting in a list.
     pub fn new(garden: &Garden, findings: &Findings, id: PlantingId) -> PlantingSummary {
+        PlantingSummary::around(garden, findings, id, Around::Garden)
+    }
+
+    /// A planting in a list in which something goes without saying.
+    pub fn around(
+        garden: &Garden,
+        findings: &Findings,
+        id: PlantingId,
+        around: Around,
+    ) -> PlantingSummary {
         let planting = garden.planting(id);
         let stage = planting.stage();
         let places = planting.places_on(garden.today);
         PlantingSummary {
-            link: Link::planting(garden, id),
+            link: Link::planting_around(garden, id, around),
             crop: Link::crop(garden, planting.crop),
             variety: planting.variety.clone(),
             stage: tasks::stage(stage),
@@ -242,7 +255,14 @@ impl Page for PlantingView {
         });
         let stages = stage_rows(garden, findings, id);
         PlantingView {
-            frame: Frame::new::<Self>(garden, &id, named(&planting.id)),
+            frame: Frame::new::<Self>(
+                garden,
+                &id,
+                Link::planting_around(garden, id, Around::Own).name(),
+            )
+            .below(&Link::crop(garden, planting.crop))
+            .beside(siblings(garden, id)),
+            id: planting.id.clone(),
             summary: PlantingSummary::new(garden, findings, id),
             way: way(planting),
             parent: planting.parent.map(|id| Link::planting(garden, id)),
@@ -265,6 +285,21 @@ impl Page for PlantingView {
             is_partly_grouped: garden.harvests_of(id).any(|harvest| harvest.plantings.len() > 1),
         }
     }
+}
+
+/// So many others of its crop and variety are one step away.
+const MOST_SIBLINGS: usize = 6;
+
+/// Others of its crop and variety, newest first.
+fn siblings(garden: &Garden, id: PlantingId) -> Vec<Link> {
+    let own = garden.planting(id);
+    let kind = |planting: &Planting| planting.variety.as_deref().map(crate::names::folded);
+    let others = garden.plantings_of(own.crop).iter().rev().copied();
+    others
+        .filter(|other| *other != id && kind(garden.planting(*other)) == kind(own))
+        .take(MOST_SIBLINGS)
+        .map(|other| Link::planting_around(garden, other, Around::Crop))
+        .collect()
 }
 
 /// Pickings inside the waiting time of a treatment, with both dates.

@@ -15,7 +15,7 @@ use crate::site::frame::{EntryLink, Frame, Link};
 use crate::site::journal::linked;
 use crate::site::learned::{ScoreRow, score_row};
 use crate::site::message::Message;
-use crate::site::page::{Page, Part};
+use crate::site::page::{Area, Page, Part};
 use crate::site::plantings::Span;
 use crate::site::yields::YieldView;
 use crate::units::{AreaUnit, MassUnit, System};
@@ -126,7 +126,7 @@ const WORDS: usize = 120;
 impl Page for ReviewView {
     type Key = Season;
 
-    const PART: Part = Part { key: "review", href: "review/index.html" };
+    const PART: Part = Part { key: "review", href: "review/index.html", area: Area::Picked };
     const TEMPLATE: &'static str = "review.html";
 
     fn keys(garden: &Garden) -> Vec<Season> {
@@ -149,7 +149,7 @@ impl Page for ReviewView {
             season: season.name(),
             seasons: Self::keys(garden)
                 .into_iter()
-                .map(|season| Link { text: season.name(), href: Self::path(garden, &season) })
+                .map(|season| Link::new(season.name(), Self::path(garden, &season)))
                 .collect(),
             lead: lead(&review),
             crops: review.crops.iter().map(|season| crop_row(garden, season)).collect(),

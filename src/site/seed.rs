@@ -12,7 +12,7 @@ use crate::raising::seeds::trials;
 use crate::site::amount::Amount;
 use crate::site::frame::{EntryLink, Frame, Link};
 use crate::site::message::Message;
-use crate::site::page::{Page, Part};
+use crate::site::page::{Area, Page, Part};
 use crate::site::plantings::Span;
 use crate::site::sowing::{SowingView, rate_words};
 
@@ -113,7 +113,7 @@ pub struct TestRow {
 impl Page for SeedView {
     type Key = ();
 
-    const PART: Part = Part { key: "seed", href: "seed/index.html" };
+    const PART: Part = Part { key: "seed", href: "seed/index.html", area: Area::More };
     const TEMPLATE: &'static str = "seed.html";
 
     fn keys(_: &Garden) -> Vec<()> {

@@ -17,7 +17,7 @@ use crate::site::batch::BatchView;
 use crate::site::frame::{Frame, Link};
 use crate::site::message::{Arg, Message};
 use crate::site::mixes::mix_path;
-use crate::site::page::{Page, Part};
+use crate::site::page::{Area, Page, Part};
 use crate::site::plantings::Span;
 use crate::site::seed::PacketName;
 use crate::site::tasks;
@@ -148,7 +148,7 @@ pub struct JobItem {
 impl Page for ShoppingView {
     type Key = Time;
 
-    const PART: Part = Part { key: "shopping", href: "shopping/index.html" };
+    const PART: Part = Part { key: "shopping", href: "shopping/index.html", area: Area::More };
     const TEMPLATE: &'static str = "shopping.html";
 
     fn keys(_: &Garden) -> Vec<Time> {

@@ -86,7 +86,7 @@ impl Headed {
         let system = garden.settings.units;
         let text = |text: &str| Message::new("title.name").with("name", text);
         let row = |name| LotRow::new(&self.lot, system, &self.heading, name);
-        let linked = |link: Link| row(text(&link.text)).linked(link.href);
+        let linked = |link: Link| row(link.name()).linked(link.href);
         match &self.key {
             Key::All => row(Message::new("yields.all")),
             Key::Season(day) => {

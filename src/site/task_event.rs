@@ -7,7 +7,9 @@ use crate::care::tasks::model::Task;
 use crate::catalogue::CropId;
 use crate::garden::model::Garden;
 use crate::garden::planting::PlantingId;
+use crate::garden::planting_names::Around;
 use crate::names::folded;
+use crate::site::frame::{Link, named};
 use crate::site::identity::{event_uid, garden_parts};
 use crate::site::message::{Arg, Message};
 use crate::site::page::Page;
@@ -47,7 +49,7 @@ pub struct ToldGroup {
 #[derive(Clone, Debug, PartialEq)]
 pub struct ToldItem {
     /// The planting or the place.
-    pub whom: String,
+    pub whom: Message,
     /// How much it takes.
     pub amount: Option<Message>,
     /// For whom, where it is not for all that stand in the place.
@@ -209,24 +211,6 @@ fn unique(garden: &Garden, tasks: &[&Task], with_place: bool) -> Vec<String> {
     names
 }
 
-/// `tomato Harbinger (Roof tubs)`; with its first day where another that is not over is called the same.
-fn planting_name(garden: &Garden, id: PlantingId) -> String {
-    let planting = garden.planting(id);
-    let crop = &garden.catalogue.get(planting.crop).name;
-    let mut name = match &planting.variety {
-        Some(variety) => format!("{crop} {variety}"),
-        None => crop.clone(),
-    };
-    let is_alike = garden.plantings().any(|(other, twin)| {
-        let is_other = other != id && twin.finished.is_none();
-        is_other && (twin.crop, &twin.variety) == (planting.crop, &planting.variety)
-    });
-    if is_alike {
-        name.push_str(&format!(" {}", planting.begun().unwrap_or(planting.noted)));
-    }
-    in_place(garden, id, name)
-}
-
 fn in_place(garden: &Garden, id: PlantingId, name: String) -> String {
     match garden.planting(id).places_on(garden.today).first() {
         Some(place) => format!("{name} ({})", garden.place(*place).name),
@@ -240,9 +224,9 @@ fn told_group(garden: &Garden, group: TaskGroup, tasks: &[&Task]) -> ToldGroup {
         let refill = task.refill.iter().filter(|refill| !refill.is_for_all);
         ToldItem {
             whom: match (task.key.planting, task.key.place) {
-                (Some(id), _) => planting_name(garden, id),
-                (None, Some(id)) => garden.place(id).name.clone(),
-                (None, None) => String::new(),
+                (Some(id), _) => Link::planting_around(garden, id, Around::Own).name(),
+                (None, Some(id)) => named(&garden.place(id).name),
+                (None, None) => named(""),
             },
             amount: item.amount,
             only: refill

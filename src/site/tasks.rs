@@ -19,7 +19,7 @@ use crate::stage::Stage;
 use crate::stages::Milestone;
 
 use crate::site::message::Message;
-use crate::site::page::{Page, Part};
+use crate::site::page::{Area, Page, Part};
 use crate::site::task_feed::remind_hours;
 use crate::site::water;
 
@@ -84,10 +84,6 @@ pub struct TaskGroup {
 pub struct TaskItem {
     /// The planting or the place.
     pub whom: Option<Link>,
-    /// Its crop.
-    pub crop: Option<String>,
-    /// Its variety.
-    pub variety: Option<String>,
     /// Where it stands.
     pub places: Vec<Link>,
     /// How much it takes.
@@ -113,7 +109,7 @@ pub struct TaskItem {
 impl Page for TasksView {
     type Key = ();
 
-    const PART: Part = Part { key: "tasks", href: "tasks/index.html" };
+    const PART: Part = Part { key: "tasks", href: "tasks/index.html", area: Area::Today };
     const TEMPLATE: &'static str = "tasks.html";
 
     fn keys(_: &Garden) -> Vec<()> {
@@ -194,15 +190,11 @@ fn say_once(mut group: TaskGroup) -> TaskGroup {
 
 fn item(garden: &Garden, task: &Task) -> TaskItem {
     let planting = task.key.planting;
-    let crop = planting.map(|id| garden.catalogue.get(garden.planting(id).crop).name.clone());
-    let variety = planting.and_then(|id| garden.planting(id).variety.clone());
     let places = planting.map_or(Vec::new(), |id| garden.planting(id).places_on(garden.today));
     TaskItem {
         whom: planting
             .map(|id| Link::planting(garden, id))
             .or(task.key.place.map(|id| Link::place(garden, id))),
-        crop,
-        variety,
         places: places.into_iter().map(|id| Link::place(garden, id)).collect(),
         amount: task.refill.as_ref().map(|refill| water::refill(refill, garden.settings.units)),
         only: only(garden, task),

@@ -11,7 +11,7 @@ use crate::garden::model::Garden;
 use crate::garden::place::PlaceId;
 use crate::places::bookings::{Booking, Hold};
 use crate::places::room;
-use crate::site::frame::{Frame, Link};
+use crate::site::frame::{Frame, Link, planting_name};
 use crate::site::message::Message;
 use crate::site::page::{Page, Part};
 use crate::site::place_use::{self, CrowdView};
@@ -74,7 +74,7 @@ pub struct StayBar {
     /// Where it is drawn.
     pub bar: Bar,
     /// Which planting.
-    pub planting: String,
+    pub planting: Message,
     /// The first day.
     pub from: NaiveDate,
     /// The last day.
@@ -259,14 +259,14 @@ fn bars(garden: &Garden, booking: &Booking, strip: &YearStrip) -> Vec<StayBar> {
         Hold::Now if booking.to.is_none() && !booking.stands_on => vec![(known, been)],
         Hold::Now => vec![(known, been), ("ahead", ahead)],
     };
-    let id = &garden.planting(booking.planting).id;
+    let name = planting_name(garden, booking.planting);
     parts
         .into_iter()
         .filter(|(_, days)| days.from <= days.to)
         .filter_map(|(kind, days)| {
             let bar = strip.bar(days)?;
             let to = days.to.min(strip.days().to);
-            Some(StayBar { kind, bar, planting: id.clone(), from: days.from, to })
+            Some(StayBar { kind, bar, planting: name.clone(), from: days.from, to })
         })
         .collect()
 }

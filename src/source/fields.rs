@@ -97,6 +97,16 @@ impl<'a> Fields<'a> {
         text_of(key, node, problems)
     }
 
+    /// A text by which something is called, so not an empty one.
+    pub fn name(&mut self, key: &'static str, problems: &mut Problems) -> Option<Written<String>> {
+        let name = self.text(key, problems)?;
+        if name.value.trim().is_empty() {
+            problems.add(problems::blank_name(key, name.at));
+            return None;
+        }
+        Some(name)
+    }
+
     /// true or false, and nothing else.
     pub fn flag(&mut self, key: &'static str, problems: &mut Problems) -> Option<Written<bool>> {
         let node = self.node(key, problems)?;
@@ -254,7 +264,7 @@ pub fn read_node<T, E: Trouble>(
     match parse(text) {
         Ok(value) => Some(Written::new(value, node.at)),
         Err(trouble) => {
-            let bare = without_curly(text).filter(|bare| parse(bare).is_ok());
+            let bare = words::between_curly(text).filter(|bare| parse(bare).is_ok());
             problems.add(match bare {
                 Some(bare) => problems::smart_quotes(key, node.at, bare),
                 None => problems::bad_value(key, node.at, &trouble),
@@ -346,12 +356,6 @@ fn single<'a>(
 fn number(text: &str) -> Option<f64> {
     let is_plain = text.chars().all(|c| c.is_ascii_digit() || ['-', '+', '.'].contains(&c));
     if is_plain { text.parse().ok() } else { None }
-}
-
-/// What stands between typographic quotation marks, in whichever country's style.
-fn without_curly(text: &str) -> Option<&str> {
-    let inside = text.strip_prefix(['“', '”', '„', '‘', '’', '‚', '«', '»'])?;
-    inside.strip_suffix(['“', '”', '‘', '’', '«', '»']).map(str::trim)
 }
 
 fn is_yes_or_no(text: &str) -> bool {

@@ -4,8 +4,8 @@ use std::borrow::Cow;
 
 use crate::origin::{FileId, Origin};
 
-/// A journal entry is a page of text; a file above this size is a mistake.
-pub const LARGEST_TEXT: usize = 8 * 1024 * 1024;
+/// A journal entry is a page of text, a picture of the theme a small one; a file above this size is a mistake.
+pub const LARGEST: usize = 8 * 1024 * 1024;
 
 /// One file, whole.
 #[derive(Clone, Debug)]

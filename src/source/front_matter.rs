@@ -106,7 +106,7 @@ pub fn read_yaml(file: &File, problems: &mut Problems) -> Option<Map> {
 
 /// The file's text, or a problem that says why there is none.
 pub fn read_text<'a>(file: &'a File, problems: &mut Problems) -> Option<&'a str> {
-    if file.bytes.len() > crate::source::files::LARGEST_TEXT {
+    if file.bytes.len() > crate::source::files::LARGEST {
         problems.add(problems::file_too_big(file));
         return None;
     }
@@ -190,7 +190,7 @@ fn place(raw: Spanned<Raw>, reader: Reader<'_>, problems: &mut Problems) -> Opti
         }
         Value::Empty => Some(Map { at: Origin::span(file, base, base), pairs: Vec::new() }),
         Value::Text(_) | Value::List(_) => {
-            problems.add(problems::not_a_map(node.at));
+            problems.add(problems::not_a_map(&node));
             None
         }
         Value::Damaged => None,

@@ -40,9 +40,22 @@ pub(super) fn no_key(at: Origin, line: &str) -> Problem {
     if is_fence {
         return problem.label("not `---`").mend(at, "---", "write three hyphens: `---`");
     }
-    problem
-        .label("no key and colon")
-        .hint("write it as `key: value`, or put it below the second `---` if it is prose")
+    let problem = problem.label("no key and colon");
+    match with_colon(line) {
+        Some(mended) => problem.hint(format!(
+            "write a colon behind the key, {}, or put the line below the second `---` if it is prose",
+            Tick(&mended)
+        )),
+        None => problem.hint("write it as `key: value`, or put it below the second `---` if it is prose"),
+    }
+}
+
+/// `watered: tubs` of `watered tubs`: few words, the first of which may be the key.
+pub(super) fn with_colon(line: &str) -> Option<String> {
+    let is_plain = line.chars().all(|c| c.is_alphanumeric() || c == ' ');
+    let (first, rest) =
+        line.split_once(' ').filter(|_| line.split(' ').count() <= 4 && is_plain)?;
+    Some(format!("{first}: {rest}"))
 }
 
 pub(super) fn needs_quotes(at: Origin, value: &str) -> Problem {

@@ -8,6 +8,7 @@ use crate::origin::{FileId, Origin, Written};
 use crate::source::fences;
 use crate::source::files::File;
 use crate::source::front_matter::{Node, Value};
+use crate::source::mistake_words;
 use crate::units;
 
 /// Why a value could not be read, from whichever room reads that kind of value.
@@ -200,9 +201,16 @@ pub(super) fn yaml_too_large(file: FileId, at: usize) -> Problem {
     .hint("write the lines out in full instead of repeating them with `&` and `*`")
 }
 
-pub(super) fn not_a_map(at: Origin) -> Problem {
-    Problem::new(Code::WrongShape, at, "keys with values are wanted here")
-        .hint("write `key: value`, one on each line")
+pub(super) fn not_a_map(node: &Node) -> Problem {
+    let mended = match &node.value {
+        Value::Text(text) => mistake_words::with_colon(&text.text),
+        _ => None,
+    };
+    let problem = Problem::new(Code::WrongShape, node.at, "keys with values are wanted here");
+    match mended {
+        Some(mended) => problem.hint(format!("write a colon behind the key: {}", Tick(&mended))),
+        None => problem.hint("write `key: value`, one on each line"),
+    }
 }
 
 pub(super) fn repeated_key(key: &Written<String>, first: Origin, what: &str) -> Problem {
@@ -228,12 +236,14 @@ pub(super) fn unknown_key(
             let known: Vec<_> = known.iter().map(|key| Tick(key)).collect();
             let problem = problem.hint(format!("the keys of {what} are {}", words::all_of(&known)));
             match meant {
-                [first, .., last] => problem.hint(format!(
-                    "a short line begins with what was done: {}, {} and the like",
-                    Tick(first),
-                    Tick(last)
-                )),
-                _ => problem,
+                [] => problem,
+                _ => {
+                    let first: Vec<_> = meant.iter().take(3).map(|key| Tick(key)).collect();
+                    problem.hint(format!(
+                        "a short line begins with what was done: {} and so on; `trug words` lists them all",
+                        words::any_of(&first)
+                    ))
+                }
             }
         }
     }
@@ -248,6 +258,32 @@ pub(super) fn empty_value(key: &Written<String>, what: &str) -> Problem {
     Problem::new(Code::EmptyValue, key.at, format!("{} in {what} has no value", Tick(&key.value)))
         .label("nothing behind this key")
         .hint("write a value behind it, or take the key away")
+}
+
+pub(super) fn blank_name(key: &str, at: Origin) -> Problem {
+    Problem::new(Code::EmptyValue, at, format!("{} is empty, and it is shown as a name", Tick(key)))
+        .label("no letter in it")
+        .hint("write the name by which you call it")
+}
+
+/// `written` is what stands in the file, where a sign may also be spelt out as `\u202e`.
+pub(super) fn hidden_sign(text: &str, written: &str, at: Origin) -> Problem {
+    let sign = text.chars().find(|sign| words::is_hidden(*sign)).unwrap_or_default();
+    let message = format!(
+        "this text holds a sign that nobody sees, U+{:04X}: it {}",
+        u32::from(sign),
+        if sign.is_control() {
+            "is meant for machines, not for readers"
+        } else {
+            "turns the direction of the letters behind it, so that they read as something else"
+        }
+    );
+    let problem = Problem::new(Code::HiddenSign, at, message);
+    let bare: String = written.chars().filter(|sign| !words::is_hidden(*sign)).collect();
+    if bare.len() == written.len() || bare.trim().is_empty() {
+        return problem.hint("write the text again by hand, without the sign");
+    }
+    problem.mend(at, bare, "take the sign away")
 }
 
 pub(super) fn empty_item(key: &str, at: Origin) -> Problem {

@@ -8,6 +8,7 @@ use crate::diagnostics::words::{self, Tick};
 use crate::origin::{FileId, Origin, Written};
 use crate::source::files::File;
 use crate::source::front_matter::read_text;
+use crate::source::problems;
 
 /// A table as written, every row as long as the heading.
 #[derive(Clone, Debug)]
@@ -57,7 +58,10 @@ pub fn read_table(
         let row = place_cells(file.id, text, from, to.min(text.len()), &record);
         match &columns {
             None => columns = Some(heading(&row, known, needed, text, problems)?),
-            Some(columns) if row.cells.len() == columns.len() => rows.push(row),
+            Some(columns) if row.cells.len() == columns.len() => match hidden_in(&row, text) {
+                Some(problem) => problems.add(problem),
+                None => rows.push(row),
+            },
             Some(columns) => problems.add(wrong_length(&row, columns.len())),
         }
     }
@@ -72,6 +76,13 @@ pub fn read_table(
             None
         }
     }
+}
+
+/// A cell with a sign in it that nobody sees.
+fn hidden_in(row: &Row, text: &str) -> Option<Problem> {
+    let cell = row.cells.iter().find(|cell| cell.value.contains(words::is_hidden))?;
+    let written = cell.at.range().and_then(|range| text.get(range)).unwrap_or_default();
+    Some(problems::hidden_sign(&cell.value, written, cell.at))
 }
 
 /// The columns a heading usually has: those that name a unit only stand in for others.

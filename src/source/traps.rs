@@ -3,7 +3,7 @@
 //! What falls into one is told and marked as damaged, so that nothing that follows from it is told.
 
 use crate::diagnostics::problem::{Problem, Problems};
-use crate::diagnostics::words::quoted;
+use crate::diagnostics::words::{is_hidden, quoted};
 use crate::origin::{FileId, Origin, Written};
 use crate::source::front_matter::{Map, Node, Value};
 use crate::source::{mistake_words, problems};
@@ -25,6 +25,11 @@ impl Traps<'_> {
         // The parts that commas made of one text: the value before, and where the last part ends.
         let mut split: Option<(Origin, Origin)> = None;
         for (key, mut node) in std::mem::take(&mut map.pairs) {
+            if let Some(problem) = self.hidden(&key.value, key.at) {
+                problems.add(problem);
+                pairs.push(self.damaged(key.value, key.at));
+                continue;
+            }
             let is_part = matches!(node.value, Value::Empty) && self.has_no_colon(key.at);
             if !is_part {
                 self.tell_split(split.take(), problems);
@@ -68,8 +73,18 @@ impl Traps<'_> {
         (Written::new(name, at), Node { at, value: Value::Damaged })
     }
 
+    /// Signs that nobody sees, in a key or a value.
+    fn hidden(&self, text: &str, at: Origin) -> Option<Problem> {
+        text.contains(is_hidden).then(|| {
+            let range = at.range().unwrap_or(0..0);
+            let written = self.text.get(range.start - self.base..range.end - self.base);
+            problems::hidden_sign(text, written.unwrap_or_default(), at)
+        })
+    }
+
     fn node(&self, key: &Written<String>, node: &mut Node, problems: &mut Problems) {
         let trap = match &mut node.value {
+            Value::Text(text) if text.text.contains(is_hidden) => self.hidden(&text.text, node.at),
             Value::Text(text) if !text.quoted => self.unused_anchor(node.at).or_else(|| {
                 let range = node.at.range()?;
                 self.cut_short(range.start, range.end)
@@ -145,8 +160,10 @@ impl Traps<'_> {
         let line = self.text[..start].rsplit('\n').next()?;
         let mark = line.rfind('&')?;
         let name = line[mark + 1..].trim_end();
+        let is_apart = line[..mark].chars().next_back().is_none_or(|c| " \t[{,".contains(c));
         let is_anchor = !name.is_empty()
-            && !name.contains(char::is_whitespace)
+            && is_apart
+            && !name.contains(|c: char| c.is_whitespace() || "\"':".contains(c))
             && line.len() > mark + 1 + name.len()
             && !self.text.contains(&format!("*{name}"));
         if !is_anchor {

@@ -2,97 +2,181 @@
 
 use std::fmt;
 use std::fs::File;
-use std::io::Read;
+use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 
 use walkdir::WalkDir;
 
 use crate::origin::FileId;
-use crate::source::files::{Files, LARGEST_TEXT};
+use crate::source::files::{Files, LARGEST};
 
-/// A file or folder that the machine would not let us read.
+/// A file or folder that cannot be read, or may not be.
 #[derive(Debug)]
-pub struct Unreadable {
-    /// Which.
-    pub path: PathBuf,
-    /// What the machine said.
-    pub reason: String,
+pub enum Unreadable {
+    /// The machine would not let us.
+    Machine {
+        /// Which.
+        path: PathBuf,
+        /// What the machine said.
+        source: io::Error,
+    },
+    /// A link that leads out of the folder: what it leads to may be nobody's to publish.
+    LeadsOut {
+        /// The link.
+        path: PathBuf,
+    },
+    /// A link to a folder that it lies in.
+    Circle {
+        /// The link.
+        path: PathBuf,
+    },
+    /// The name is not Unicode text.
+    Name {
+        /// Which, as far as it can be written.
+        path: PathBuf,
+    },
 }
 
 impl fmt::Display for Unreadable {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "cannot read {}: {}", self.path.display(), self.reason)
+        match self {
+            Unreadable::Machine { path, .. } => write!(f, "cannot read {}", path.display()),
+            Unreadable::LeadsOut { path } => write!(
+                f,
+                "{} is a link that leads out of the folder, and trug follows none of those, so that nothing else \
+                 on this computer is published by mistake; put the file itself there",
+                path.display()
+            ),
+            Unreadable::Circle { path } => write!(
+                f,
+                "{} is a link to a folder that it lies in itself; take the link away",
+                path.display()
+            ),
+            Unreadable::Name { path } => {
+                write!(f, "the name of {} is not Unicode text; rename it", path.display())
+            }
+        }
     }
 }
 
-impl std::error::Error for Unreadable {}
+impl std::error::Error for Unreadable {
+    fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
+        match self {
+            Unreadable::Machine { source, .. } => Some(source),
+            _ => None,
+        }
+    }
+}
 
 /// What is wanted of a file.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Wanted {
-    /// All its bytes.
+    /// What is in it; of a file that is too large, only enough to tell so.
     Bytes,
-    /// Its text; of a file too large to be one, only enough to tell so.
-    Text,
     /// That it is there; however large it is, it is not read.
     Name,
     /// Nothing.
     Nothing,
 }
 
-/// Reads the files below `folder`, as far as `wanted` says of their relative paths; links are followed.
+/// Reads the files below `folder`, as far as `wanted` says of their relative paths.
 ///
-/// Hidden files and folders (names that begin with a dot) are passed over: editors and version
-/// control keep their own things there.
+/// Hidden files and folders (names that begin with a dot) are passed over before anything is asked of them: editors
+/// and version control keep their own things there, and the lock of an editor is a link to nowhere. A link is followed
+/// if it stays in the folder. Whatever is no regular file is passed over.
 ///
 /// # Errors
-/// If the folder, or a file in it, cannot be read or has a name that is not Unicode.
+/// If the folder, or a file in it that is wanted, cannot be read, has a name that is not Unicode, or is a link that leads
+/// out of the folder.
 pub fn read_folder(
     folder: &Path,
     first: FileId,
     wanted: impl Fn(&str) -> Wanted,
 ) -> Result<Files, Unreadable> {
+    let root = folder.canonicalize().map_err(|source| machine(folder, source))?;
     let mut pairs = Vec::new();
-    let entries = WalkDir::new(folder)
-        .follow_links(true)
-        .into_iter()
-        .filter_entry(|entry| entry.depth() == 0 || !is_hidden(entry.file_name()));
-    for entry in entries {
-        let entry = entry.map_err(|error| Unreadable {
-            path: error.path().unwrap_or(folder).to_path_buf(),
-            reason: error.io_error().map_or_else(|| error.to_string(), |io| io.to_string()),
-        })?;
+    let mut entries = WalkDir::new(folder).follow_links(true).into_iter();
+    while let Some(entry) = entries.next() {
+        let entry = match entry {
+            Ok(entry) => entry,
+            Err(error) if error.path().is_some_and(|path| is_hidden(folder, path)) => continue,
+            Err(error) => match refusal(folder, error, &wanted) {
+                Some(refusal) => return Err(refusal),
+                None => continue,
+            },
+        };
+        let is_folder = entry.file_type().is_dir();
+        if is_hidden(folder, entry.path()) {
+            if is_folder {
+                entries.skip_current_dir();
+            }
+            continue;
+        }
+        let leads_out = entry.path_is_symlink() && entry.depth() > 0 && {
+            let target = entry.path().canonicalize();
+            !target.map_err(|source| machine(entry.path(), source))?.starts_with(&root)
+        };
+        let path = relative(folder, entry.path());
+        let wanted = wanted(&path);
+        if leads_out && (is_folder || wanted != Wanted::Nothing) {
+            return Err(Unreadable::LeadsOut { path: entry.path().to_path_buf() });
+        }
         if !entry.file_type().is_file() {
             continue;
         }
-        let Some(path) = relative(folder, entry.path()) else {
-            let reason = "its name is not Unicode text; rename it".to_owned();
-            return Err(Unreadable { path: entry.path().to_path_buf(), reason });
+        let bytes = match wanted {
+            Wanted::Bytes => read(entry.path(), LARGEST as u64 + 1)?,
+            Wanted::Name => Vec::new(),
+            Wanted::Nothing => continue,
         };
-        match wanted(&path) {
-            Wanted::Bytes => pairs.push((path, read(entry.path(), u64::MAX)?)),
-            Wanted::Text => pairs.push((path, read(entry.path(), LARGEST_TEXT as u64 + 1)?)),
-            Wanted::Name => pairs.push((path, Vec::new())),
-            Wanted::Nothing => {}
+        let is_read = wanted != Wanted::Name;
+        if is_read && entry.path().to_str().is_none() {
+            return Err(Unreadable::Name { path: entry.path().to_path_buf() });
         }
+        pairs.push((path, bytes));
     }
     Ok(Files::new(first, pairs))
+}
+
+/// Why the walk cannot go on; nothing if it met something that nobody wants.
+fn refusal(
+    folder: &Path,
+    error: walkdir::Error,
+    wanted: &impl Fn(&str) -> Wanted,
+) -> Option<Unreadable> {
+    let path = error.path().unwrap_or(folder).to_path_buf();
+    if error.loop_ancestor().is_some() {
+        return Some(Unreadable::Circle { path });
+    }
+    let is_link = path.is_symlink();
+    if is_link && wanted(&relative(folder, &path)) == Wanted::Nothing {
+        return None;
+    }
+    let other = || io::Error::other("the folder cannot be walked");
+    Some(machine(&path, error.into_io_error().unwrap_or_else(other)))
+}
+
+fn machine(path: &Path, source: io::Error) -> Unreadable {
+    Unreadable::Machine { path: path.to_path_buf(), source }
 }
 
 fn read(path: &Path, most: u64) -> Result<Vec<u8>, Unreadable> {
     let mut bytes = Vec::new();
     File::open(path)
         .and_then(|file| file.take(most).read_to_end(&mut bytes))
-        .map_err(|error| Unreadable { path: path.to_path_buf(), reason: error.to_string() })?;
+        .map_err(|source| machine(path, source))?;
     Ok(bytes)
 }
 
-fn is_hidden(name: &std::ffi::OsStr) -> bool {
-    name.to_str().is_some_and(|name| name.starts_with('.'))
+/// Whether the name begins with a dot, or that of a folder it lies in.
+fn is_hidden(folder: &Path, path: &Path) -> bool {
+    let below = path.strip_prefix(folder).unwrap_or(path);
+    below.iter().any(|part| part.as_encoded_bytes().starts_with(b"."))
 }
 
-fn relative(folder: &Path, path: &Path) -> Option<String> {
-    let parts: Option<Vec<&str>> =
-        path.strip_prefix(folder).ok()?.iter().map(|part| part.to_str()).collect();
-    parts.map(|parts| parts.join("/"))
+/// The path below the folder; signs that are not Unicode text are replaced.
+fn relative(folder: &Path, path: &Path) -> String {
+    let below = path.strip_prefix(folder).unwrap_or(path);
+    let parts: Vec<_> = below.iter().map(|part| part.to_string_lossy()).collect();
+    parts.join("/")
 }

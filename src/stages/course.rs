@@ -143,7 +143,8 @@ impl<'a> Course<'a> {
     /// The days on which something was picked, oldest first.
     pub(crate) fn pickings(&self) -> impl DoubleEndedIterator<Item = NaiveDate> + use<'a> {
         let today = self.today;
-        let days = self.garden.harvests_of(self.id).map(|harvest| harvest.date);
+        let picked = self.garden.harvests_of(self.id).filter(|harvest| !harvest.is_same_picking);
+        let days = picked.map(|harvest| harvest.date);
         days.filter(move |day| *day <= today)
     }
 

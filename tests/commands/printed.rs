@@ -132,3 +132,21 @@ fn a_terminal_has_colour_unless_it_is_not_wanted() {
     assert!(shown(&plain.stdout).contains("flowring"), "{}", shown(&plain.stdout));
     assert!(!shown(&plain.stdout).contains("\u{1b}[3"), "{}", shown(&plain.stdout));
 }
+
+/// What was asked for is printed whole, or the command fails.
+#[test]
+fn a_full_disk_behind_the_output_is_told() {
+    let desk = started();
+    for arguments in [&["tasks", "--on", DAY][..], &["proof", "--on", DAY, "--format", "json"]] {
+        let full = std::fs::OpenOptions::new().write(true).open("/dev/full").unwrap();
+        let output = std::process::Command::new(env!("CARGO_BIN_EXE_trug"))
+            .current_dir(desk.path(""))
+            .args(arguments)
+            .stdout(full)
+            .output()
+            .unwrap();
+        let told = String::from_utf8(output.stderr).unwrap();
+        assert_eq!(output.status.code(), Some(2), "{arguments:?}: {told}");
+        assert!(told.contains("make room"), "{arguments:?}: {told}");
+    }
+}

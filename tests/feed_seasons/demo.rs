@@ -53,7 +53,8 @@ impl Demo {
         let written = reading::read_all(&files, &mut problems);
         let mut themed = |own: Files| {
             let theme = theme::laid_over(&own, files.next_id());
-            Arc::new(theming::read_theme(&theme, "en", &mut problems).unwrap())
+            let language = &written.settings.language;
+            Arc::new(theming::read_theme(&theme, language, &mut problems).unwrap())
         };
         let theme = themed(Files::default());
         let words = include_str!("../../themes/hedgerow/words/en.yaml");

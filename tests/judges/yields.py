@@ -56,10 +56,18 @@ class Judge:
         self.slugs = {crop["name"]: crop["slug"] for crop in self.site.data["crops"]}
         self.place_slugs = {place["name"]: place["slug"] for place in self.site.data["places"]}
         self.table = pd.DataFrame([self.row(picking) for picking in content.pickings])
+        self.table["again"] = [self.is_again(picking, content.pickings) for picking in content.pickings]
         own = self.table[self.table["alone"].notna()]
         self.part = {one for group in self.table.loc[self.table["alone"].isna(), "plantings"] for one in group}
         self.own = own
         self.is_us = content.settings.get("units") == "us"
+
+    @staticmethod
+    def is_again(picking, pickings):
+        """Whether it is only weighed once more, dry, and nobody counted: what was picked of the same plants in the 120 days before."""
+        of_them = [one for one in pickings if list(one["plantings"]) == list(picking["plantings"]) and not one["is_cured"]]
+        return bool(picking["is_cured"] and picking["count"] is None
+                    and any(dt.timedelta(0) <= picking["date"] - one["date"] <= dt.timedelta(120) for one in of_them))
 
     def season(self, day):
         year = day.year - ((day.month, day.day) < self.starts)
@@ -111,10 +119,10 @@ class Judge:
         """The figures of some pickings. A figure that is UNKNOWN is not judged."""
         weights = lambda column: rows[column].dropna()
         total = lambda column: float(weights(column).sum()) if len(weights(column)) else None
-        counted = rows[rows["count"].notna()]
+        counted, picked = rows[rows["count"].notna()], rows[~rows["again"]]
         figures = {
-            "fresh_g": total("fresh"), "cured_g": total("cured"), "pickings": len(rows), "unweighed": int(rows["weight"].isna().sum()),
-            "uncounted": int(rows["count"].isna().sum()), "first": min(rows["date"]).isoformat(), "last": max(rows["date"]).isoformat(),
+            "fresh_g": total("fresh"), "cured_g": total("cured"), "pickings": len(picked), "unweighed": int(picked["weight"].isna().sum()),
+            "uncounted": int(picked["count"].isna().sum()), "first": min(picked["date"]).isoformat() if len(picked) else None, "last": max(picked["date"]).isoformat() if len(picked) else None,
             "plantings": len({one for group in rows["plantings"] for one in group}), "peak": self.peak(rows),
         }
         figures.update({f"count {unit}": int(count) for unit, count in counted.groupby("unit")["count"].sum().items()})

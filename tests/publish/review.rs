@@ -64,7 +64,7 @@ fn what_was_picked_counts_where_it_was_picked() {
     // 12.00 + 3.25 + 1.50, of which one does not say for what.
     assert!(lifted.contains("1 June not said 1.50 CHF"), "{lifted}");
     assert!(lifted.contains("16.75 CHF") && !lifted.contains("9.50 CHF"), "{lifted}");
-    assert!(lifted.contains("20 May rad-25 : 4 plants, slugs"), "{lifted}");
+    assert!(lifted.contains("20 May Radish : 4 plants, slugs"), "{lifted}");
 }
 
 #[test]
@@ -84,7 +84,7 @@ fn notes_for_next_year_are_found_and_private_ones_are_not() {
     let review = text_of(&site, "review/2025/index.html");
     assert!(review.contains("Cover them next time.") && !review.contains("Qzsecret"), "{review}");
     // The private sighting counts without adding a word of its own.
-    assert!(review.contains("Flea beetle: rad-25 on one day, 20 May"), "{review}");
+    assert!(review.contains("Flea beetle: Radish on one day, 20 May"), "{review}");
     assert!(site.holding("qzsecret").is_empty());
 }
 
@@ -120,7 +120,7 @@ fn best_and_worst_are_of_what_was_over_and_all_weighed() {
     let review = text_of(&site, "review/2025/index.html");
     assert!(
         review.contains(
-            "Gave most: kale-a , 400 g a plant Gave least: kale-b , 250 g a plant 2 plantings"
+            "Gave most: Kale, Bed (1) , 400 g a plant Gave least: Kale, Bed (2) , 250 g a plant 2 plantings"
         ),
         "{review}"
     );

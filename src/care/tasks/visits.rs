@@ -19,7 +19,7 @@ pub(super) struct Visit {
 /// Pickings and skipped looks, oldest first, a day counted once.
 pub(super) fn of(outlook: &Outlook<'_>) -> Vec<Visit> {
     let id = outlook.course.id;
-    let harvests = outlook.garden().harvests.iter().filter(|line| line.plantings.contains(&id));
+    let harvests = outlook.garden().harvests_of(id).filter(|line| !line.is_same_picking);
     let mut visits: Vec<Visit> = harvests
         .map(|line| Visit {
             date: line.date,

@@ -6,8 +6,8 @@ use chrono::NaiveDate;
 
 use crate::catalogue::{Catalogue, CropId};
 use crate::diagnostics::problem::Problems;
-use crate::garden::build::called;
 use crate::garden::build::lookup::{self, Lookup};
+use crate::garden::build::{self, called};
 use crate::happening::Happening;
 use crate::journal::entry::Entry;
 use crate::journal::event::Event;
@@ -139,14 +139,23 @@ impl Known {
         let plants = called::cuts(name).into_iter().next().map(|(plants, _)| plants);
         match stranger {
             Some(place) => lookup.place(&place, problems).map(|_| ()),
-            None => lookup::crop(catalogue, &plants.unwrap_or(name.clone()), problems).map(|_| ()),
+            None => {
+                let plants = plants.unwrap_or(name.clone());
+                match crop_last(&plants.value, catalogue) {
+                    Some((variety, crop)) => {
+                        problems.add(build::problems::variety_first(&plants, crop, variety));
+                        None
+                    }
+                    None => lookup::crop(catalogue, &plants, problems).map(|_| ()),
+                }
+            }
         };
         None
     }
 
     /// An intended planting, a crop, a crop with a variety, or a variety that is known.
     fn what(&self, name: &str, catalogue: &Catalogue) -> Option<What> {
-        let name = name.trim();
+        let name = names::spoken(name);
         if let Some(one) = self.noted.iter().find(|one| folded(&one.id) == folded(name)) {
             return Some(What::Planting(one.id.clone(), one.crop));
         }
@@ -156,10 +165,16 @@ impl Known {
         if let Some((crop, variety)) = self.varieties.get(&folded(name)) {
             return Some(What::Crop(*crop, Some(variety.clone())));
         }
+        if let Some((variety, crop)) = crop_last(name, catalogue)
+            && let Some((of, known)) = self.varieties.get(&folded(variety))
+            && catalogue.find(crop) == Some(*of)
+        {
+            return Some(What::Crop(*of, Some(known.clone())));
+        }
         // The longest crop first: `dwarf bean Purple King`. Behind `in` stands a place, no variety.
         let blanks: Vec<usize> = name.match_indices(' ').map(|(at, _)| at).collect();
         let cut = blanks.into_iter().rev().find(|at| catalogue.find(&name[..*at]).is_some())?;
-        let variety = name[cut..].trim();
+        let variety = names::spoken(&name[cut..]);
         let is_where = variety.split(' ').any(|word| ["in", "on", "at"].contains(&word));
         let crop = catalogue.find(&name[..cut]).filter(|_| !is_where)?;
         let known = self.varieties.get(&folded(variety)).map(|(_, name)| name.clone());
@@ -204,11 +219,19 @@ impl Known {
     }
 }
 
+/// A name that ends with a crop: what stands before it, and the crop.
+fn crop_last<'a>(name: &'a str, catalogue: &Catalogue) -> Option<(&'a str, &'a str)> {
+    let mut blanks = name.match_indices(' ').map(|(at, _)| at);
+    let cut = blanks.find(|at| catalogue.find(name[*at..].trim()).is_some())?;
+    Some((names::spoken(&name[..cut]), name[cut..].trim()))
+}
+
 /// A place by the name that its sheet has.
 fn place(name: &Written<String>, lookup: &Lookup) -> Option<Written<String>> {
     called::places_of(&name.value, lookup).filter(|places| places.len() == 1)?;
-    let bare = name.value.strip_prefix("the ").unwrap_or(&name.value);
-    Some(Written::new(bare.to_owned(), name.at))
+    let is_known = |name: &&str| lookup.places.find(name).is_some();
+    let known = [name.value.as_str(), names::spoken(&name.value)].into_iter().find(is_known);
+    Some(Written::new(known.unwrap_or(&name.value).to_owned(), name.at))
 }
 
 /// `dwarf-bean-26-05-16`; with the variety where one is told, and the place where one entry sows twice.

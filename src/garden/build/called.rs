@@ -4,7 +4,7 @@ use crate::catalogue::{Catalogue, CropId};
 use crate::garden::build::lookup::Lookup;
 use crate::garden::place::PlaceId;
 use crate::garden::planting::{Planting, PlantingId};
-use crate::names::folded;
+use crate::names::{folded, spoken};
 use crate::origin::{Origin, Written};
 
 /// The words between plants and the place in which they stand.
@@ -102,64 +102,91 @@ fn part(name: &Written<String>, from: usize, to: usize) -> Written<String> {
 
 /// A name that says where or who, not both.
 fn whole(name: &str, lookup: &Lookup, catalogue: &Catalogue) -> Option<Vec<Meaning>> {
-    let name = without_article(name);
-    if let Some(planting) = lookup.plantings.find(name) {
-        return Some(vec![Meaning { plants: Plants::Planting(planting), places: Vec::new() }]);
-    }
-    if let Some(places) = lookup.places.find(name).map(|place| vec![place]) {
-        return Some(vec![Meaning { plants: Plants::All, places }]);
-    }
-    if let Some(members) = lookup.group(name) {
-        // A group of groups would go round in circles: a member is a place, a planting or a crop.
-        let meaning = |member: &String| {
-            let places: Vec<_> = lookup.places.find(member).into_iter().collect();
-            if places.is_empty() {
-                let plants = plants_of(member, lookup, catalogue)?;
-                return Some(Meaning { plants, places });
-            }
-            Some(Meaning { plants: Plants::All, places })
-        };
-        return Some(members.iter().filter_map(meaning).collect());
-    }
-    let plants = plants_of(name, lookup, catalogue)?;
-    Some(vec![Meaning { plants, places: Vec::new() }])
+    let place = |name: &str| lookup.places.find(name).map(|place| vec![place]);
+    readings(name).into_iter().find_map(|name| {
+        if let Some(planting) = lookup.plantings.find(name) {
+            return Some(vec![Meaning { plants: Plants::Planting(planting), places: Vec::new() }]);
+        }
+        if let Some(places) = place(name) {
+            return Some(vec![Meaning { plants: Plants::All, places }]);
+        }
+        if let Some(members) = lookup.group(name) {
+            // A group of groups would go round in circles: a member is a place, a planting or a crop.
+            let meaning = |member: &String| match place(member) {
+                Some(places) => Some(Meaning { plants: Plants::All, places }),
+                None => {
+                    let plants = plants_of(member, lookup, catalogue)?;
+                    Some(Meaning { plants, places: Vec::new() })
+                }
+            };
+            return Some(members.iter().filter_map(meaning).collect());
+        }
+        let plants = plants_of(name, lookup, catalogue)?;
+        Some(vec![Meaning { plants, places: Vec::new() }])
+    })
 }
 
-/// Plants by id, crop, variety, or crop and variety in either order.
+/// Plants by id, crop, variety, or crop and variety in either order; `everything` is whatever grows.
 pub(super) fn plants_of(name: &str, lookup: &Lookup, catalogue: &Catalogue) -> Option<Plants> {
-    let name = without_article(name);
-    if let Some(planting) = lookup.plantings.find(name) {
-        return Some(Plants::Planting(planting));
-    }
-    if let Some(crop) = catalogue.find(name) {
-        return Some(Plants::Crop(crop));
-    }
-    if lookup.varieties.find(name).is_some() {
-        return Some(Plants::Variety(None, folded(name)));
-    }
-    let blanks = name.match_indices(' ').map(|(at, _)| at);
-    blanks.into_iter().find_map(|at| {
-        let (before, behind) = (&name[..at], name[at..].trim_start());
-        let both = [(before, behind), (behind, before)];
-        both.into_iter().find_map(|(crop, variety)| {
-            lookup.varieties.find(variety)?;
-            Some(Plants::Variety(Some(catalogue.find(crop)?), folded(variety)))
+    readings(name).into_iter().find_map(|name| {
+        if let Some(planting) = lookup.plantings.find(name) {
+            return Some(Plants::Planting(planting));
+        }
+        if let Some(crop) = catalogue.find(name) {
+            return Some(Plants::Crop(crop));
+        }
+        if lookup.varieties.find(name).is_some() {
+            return Some(Plants::Variety(None, folded(name)));
+        }
+        let blanks = name.match_indices(' ').map(|(at, _)| at);
+        let both = blanks.into_iter().find_map(|at| {
+            let (before, behind) = (spoken(&name[..at]), spoken(&name[at..]));
+            let both = [(before, behind), (behind, before)];
+            both.into_iter().find_map(|(crop, variety)| {
+                lookup.varieties.find(variety)?;
+                Some(Plants::Variety(Some(catalogue.find(crop)?), folded(variety)))
+            })
+        });
+        both.or_else(|| {
+            ["everything", "all"].contains(&folded(name).as_str()).then_some(Plants::All)
         })
     })
 }
 
 /// A place, or all places of a group.
 pub(super) fn places_of(name: &str, lookup: &Lookup) -> Option<Vec<PlaceId>> {
-    let name = without_article(name);
-    if let Some(place) = lookup.places.find(name) {
-        return Some(vec![place]);
-    }
-    let members = lookup.group(name)?;
-    Some(members.iter().filter_map(|member| lookup.places.find(member)).collect())
+    readings(name).into_iter().find_map(|name| {
+        if let Some(place) = lookup.places.find(name) {
+            return Some(vec![place]);
+        }
+        let members = lookup.group(name)?;
+        Some(members.iter().filter_map(|member| lookup.places.find(member)).collect())
+    })
 }
 
-fn without_article(name: &str) -> &str {
-    let name = name.trim();
-    let is_article = name.get(..4).is_some_and(|head| head.eq_ignore_ascii_case("the "));
-    if is_article { name[4..].trim_start() } else { name }
+/// The parts of `tomatoes and leeks`, if one of them at least is known.
+pub(super) fn each_of(
+    name: &Written<String>,
+    lookup: &Lookup,
+    catalogue: &Catalogue,
+) -> Option<Vec<Written<String>>> {
+    let text = &name.value;
+    let (mut parts, mut from) = (Vec::new(), 0);
+    let joints = [" and ", " & ", " + "].into_iter().flat_map(|joint| {
+        text.match_indices(joint).map(|(at, joint)| (at, at + joint.len())).collect::<Vec<_>>()
+    });
+    let mut joints: Vec<_> = joints.collect();
+    joints.sort_unstable();
+    for (end, next) in joints {
+        parts.push(part(name, from, end));
+        from = next;
+    }
+    parts.push(part(name, from, text.len()));
+    let is_known = |part: &Written<String>| meanings(part, lookup, catalogue).is_ok();
+    (parts.len() > 1 && parts.iter().any(is_known)).then_some(parts)
+}
+
+/// A name as it stands there, and as it is spoken of.
+fn readings(name: &str) -> [&str; 2] {
+    [name.trim(), spoken(name)]
 }

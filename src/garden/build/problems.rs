@@ -16,14 +16,9 @@ fn unknown<'a>(
     known: impl Iterator<Item = &'a str>,
     otherwise: String,
 ) -> Problem {
-    let problem = Problem::new(code, name.at, format!("no {what} is called {}", Tick(&name.value)))
-        .label(format!("unknown {what}"));
-    match words::nearest(&name.value, known) {
-        Some(near) => {
-            problem.mend(name.at, words::behind_key(near), format!("did you mean {}?", Tick(near)))
-        }
-        None => problem.hint(otherwise),
-    }
+    Problem::new(code, name.at, format!("no {what} is called {}", Tick(&name.value)))
+        .label(format!("unknown {what}"))
+        .perhaps(name.at, &name.value, known, || otherwise)
 }
 
 pub(super) fn unknown_place<'a>(
@@ -55,7 +50,7 @@ pub(super) fn nobody_called<'a>(
 ) -> Problem {
     let otherwise = match amount_behind(&name.value) {
         Some((who, amount)) => {
-            format!("an amount stands behind a colon: `{{{who}: {amount}}}`")
+            format!("an amount stands behind the name and a colon: `{{{who}: {amount}}}`")
         }
         None => "write the name of a planting, a place, a group, a crop or a variety, and `in` with a place \
                  where that helps: `pepper in roof tubs`"
@@ -64,15 +59,32 @@ pub(super) fn nobody_called<'a>(
     unknown(Code::UnknownPlanting, "planting, place or crop", name, known, otherwise)
 }
 
-/// `tubs 10 L`: the name and an amount that should stand behind a colon.
+/// `tubs 10 L`, `300 g tomatoes`: the name, and an amount that should stand behind a colon.
 fn amount_behind(text: &str) -> Option<(&str, &str)> {
-    let mut blanks = text.match_indices(' ');
-    blanks.find_map(|(at, _)| {
-        let amount = text[at..].trim();
+    let is_amount = |amount: &str| {
         let bare = amount.strip_suffix(" each").unwrap_or(amount);
-        let is_amount = units::amount(bare).is_ok() || units::whole(bare).is_ok();
-        is_amount.then_some((text[..at].trim(), amount))
-    })
+        bare == "some" || units::amount(bare).is_ok() || units::whole(bare).is_ok()
+    };
+    // `g tomatoes` is no name: its first word measures.
+    let measures = |word: &str| units::amount(&format!("1 {word}")).is_ok();
+    let is_name = |name: &str| {
+        name.starts_with(char::is_alphabetic) && !name.split(' ').next().is_some_and(measures)
+    };
+    let blanks = text.match_indices(' ').map(|(at, _)| (text[..at].trim(), text[at..].trim()));
+    let mut both = blanks.flat_map(|(before, behind)| [(before, behind), (behind, before)]);
+    both.find(|(name, amount)| is_name(name) && is_amount(amount))
+}
+
+/// A variety that no sheet knows has to stand behind its crop: what stands before it may be another crop.
+pub(super) fn variety_first(name: &Written<String>, crop: &str, variety: &str) -> Problem {
+    let mended = format!("{crop} {variety}");
+    Problem::new(Code::UnknownCrop, name.at, format!("no crop is called {}", Tick(&name.value)))
+        .label("unknown crop")
+        .mend(
+            name.at,
+            words::behind_key(&mended),
+            format!("if it is a variety, write it behind the crop: {}", Tick(&mended)),
+        )
 }
 
 /// A short name that fits several plantings where only one can be meant.
@@ -91,7 +103,7 @@ pub(super) fn several_meant(name: &Written<String>, plantings: &[&Planting]) -> 
     Problem::new(Code::SeveralMeant, name.at, message)
         .label("which of them?")
         .mend(name.at, first, format!("write the one it was, such as {}", Tick(&all[0])))
-        .hint(format!("or, if it was all of them, name each: {}", all.join(", ")))
+        .hint(format!("or, if it was all of them, name each: `[{}]`", all.join(", ")))
 }
 
 pub(super) fn unknown_mix<'a>(
@@ -111,50 +123,40 @@ pub(super) fn unknown_family<'a>(
     known: impl Iterator<Item = &'a str>,
 ) -> Problem {
     let message = format!("no crop that trug knows is of the family {}", Tick(&name.value));
-    let problem = Problem::new(Code::UnknownFamily, name.at, message).label("unknown family");
-    match words::nearest(&name.value, known) {
-        Some(near) => {
-            problem.mend(name.at, words::behind_key(near), format!("did you mean {}?", Tick(near)))
-        }
-        None => problem.hint(
+    Problem::new(Code::UnknownFamily, name.at, message).label("unknown family")
+        .perhaps(name.at, &name.value, known, || {
             "write the botanical family: Solanaceae for tomatoes and potatoes, Fabaceae for peas and beans; \
-             the page of a crop names its family",
-        ),
-    }
+             the page of a crop names its family"
+                .to_owned()
+        })
 }
 
 pub(super) fn unknown_job(word: &str, at: Origin, known: &[&str]) -> Problem {
-    let problem = Problem::new(
-        Code::UnknownWord,
+    let message = format!("{} is not a kind of work that trug knows", Tick(word));
+    Problem::new(Code::UnknownWord, at, message).label("unknown word").perhaps(
         at,
-        format!("{} is not a kind of work that trug knows", Tick(word)),
+        word,
+        known.iter().copied(),
+        || {
+            format!(
+                "it can be {}; a word of your own goes under `jobs` in garden.yaml",
+                words::any_of(known)
+            )
+        },
     )
-    .label("unknown word");
-    match words::nearest(word, known.iter().copied()) {
-        Some(near) => {
-            problem.mend(at, words::behind_key(near), format!("did you mean {}?", Tick(near)))
-        }
-        None => problem.hint(format!(
-            "it can be {}; a word of your own goes under `jobs` in garden.yaml",
-            words::any_of(known)
-        )),
-    }
 }
 
 pub(super) fn unknown_task(task: &Written<String>, known: &[&str]) -> Problem {
-    let problem = Problem::new(
-        Code::UnknownTask,
+    let message = format!("no task of these plants is called {}", Tick(&task.value));
+    Problem::new(Code::UnknownTask, task.at, message).label("unknown task").perhaps(
         task.at,
-        format!("no task of these plants is called {}", Tick(&task.value)),
+        &task.value,
+        known.iter().copied(),
+        || match known {
+            [] => "their crop sheet has no task rules".to_owned(),
+            _ => format!("their tasks are {}", words::all_of(known)),
+        },
     )
-    .label("unknown task");
-    match words::nearest(&task.value, known.iter().copied()) {
-        Some(near) => {
-            problem.mend(task.at, words::behind_key(near), format!("did you mean {}?", Tick(near)))
-        }
-        None if known.is_empty() => problem.hint("their crop sheet has no task rules"),
-        None => problem.hint(format!("their tasks are {}", words::all_of(known))),
-    }
 }
 
 pub(super) fn repeated_id(second: &Written<String>, first: Origin) -> Problem {

@@ -7,6 +7,7 @@ use chrono::NaiveDate;
 use crate::diagnostics::problem::Problems;
 use crate::diagnostics::words;
 use crate::garden::build::bearing::note_bearing;
+use crate::garden::build::dried::note_dried;
 use crate::garden::build::lookup::Lookup;
 use crate::garden::build::problems;
 use crate::garden::build::source_of;
@@ -89,6 +90,7 @@ pub(super) fn fill(
     tests.sort_by_key(|record| record.date);
     costs.sort_by_key(|record| record.date);
     note_bearing(garden, &harvests);
+    note_dried(garden, &mut harvests);
     let entry_plantings = tell_entries(garden, entries, &care, &harvests, lookup);
     let facts = garden.facts_mut();
     for (record, plantings) in facts.entries.iter_mut().zip(entry_plantings) {
@@ -187,6 +189,8 @@ impl Scribe<'_> {
             unit: unit.unwrap_or_else(|| "fruits".to_owned()),
             quality: text(&line.quality).filter(|_| !source.is_private),
             is_cured: line.is_cured,
+            counted_before: 0,
+            is_same_picking: false,
             note: text(&line.note).filter(|_| !source.is_private),
             source,
         })

@@ -145,7 +145,14 @@ impl<G: Growing + ?Sized> Search<'_, G> {
                 self.lookup.place(&place, problems);
                 return;
             }
-            Err(Stranger::Name) => return self.lookup.stranger(name, self.catalogue, problems),
+            Err(Stranger::Name) => {
+                return match called::each_of(name, self.lookup, self.catalogue) {
+                    Some(parts) => {
+                        parts.iter().for_each(|part| self.call(found, part, manner, problems));
+                    }
+                    None => self.lookup.stranger(name, self.catalogue, problems),
+                };
+            }
         };
         if let [Meaning { plants: Plants::Planting(id), places }] = meanings.as_slice()
             && places.is_empty()

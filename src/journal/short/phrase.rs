@@ -1,5 +1,6 @@
 //! A stretch of text that can be cut up and still knows where each part of it stands.
 
+use crate::diagnostics::words;
 use crate::origin::{Origin, Written};
 use crate::source::front_matter::{Node, Value};
 
@@ -35,11 +36,11 @@ impl<'a> Phrase<'a> {
         Phrase { text, at, is_literal }.part(0, text.len())
     }
 
-    /// The bytes `from..to` of it, without white space at the ends.
+    /// The bytes `from..to` of it, without white space or a phone's quotation marks at the ends.
     fn part(self, from: usize, to: usize) -> Phrase<'a> {
         let piece = &self.text[from..to];
-        let text = piece.trim();
-        let start = from + (piece.len() - piece.trim_start().len());
+        let text = words::between_curly(piece.trim()).unwrap_or(piece.trim());
+        let start = from + (text.as_ptr() as usize - piece.as_ptr() as usize);
         let at = match (self.at, self.is_literal) {
             (Origin::Span(file, span), true) => {
                 let start = span.start as usize + start;

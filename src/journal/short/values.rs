@@ -9,7 +9,7 @@ use crate::journal::harvest::Harvest;
 use crate::journal::notes::{Cost, Seen};
 use crate::journal::problems;
 use crate::journal::short::phrase::Phrase;
-use crate::journal::short::words::{Way, example};
+use crate::journal::short::words::{Way, example, in_figures};
 use crate::journal::short::{Beginning, Said};
 use crate::journal::start::check_id;
 use crate::journal::subject::Subject;
@@ -36,6 +36,9 @@ fn not_a_quantity(
     trouble: &units::Trouble,
     problems: &mut Problems,
 ) {
+    if let Some(figures) = in_figures(phrase.text) {
+        return problems.add(problems::amount_in_words(key, &phrase.written(), figures));
+    }
     let is_near =
         trouble.mended().is_some() || matches!(trouble, units::Trouble::UnitMissing { .. });
     if phrase.text.contains(|c: char| c.is_ascii_digit()) && is_near {
@@ -88,7 +91,9 @@ pub(super) fn care(
         match job {
             Job::Skip => care.task = Some(part.written()),
             Job::Water | Job::Feed | Job::Treat => with_and_amount(&mut care, key, part, problems),
-            Job::Mulch | Job::Cover | Job::Shade | Job::Support => care.with = Some(part.written()),
+            Job::Mulch | Job::Cover | Job::Shade | Job::Support | Job::Refill | Job::Protect => {
+                care.with = Some(part.written())
+            }
             _ => care.note = Some(part.written()),
         }
     }
@@ -342,11 +347,16 @@ pub(super) fn cost(
     let (value, tails) = value.around(&["for"]);
     let (mut amount, mut price) = (None, None);
     for part in value.at_commas() {
+        // In braces a comma would end the value: `50 L 7.20`.
+        let both = part.in_two().find_map(|(first, second)| {
+            Some((read(first, units::amount)?, read(second, units::price)?))
+        });
         let written: Option<Written<Amount>> = read(part, units::amount);
-        match (written, units::price(part.text)) {
-            (Some(written), _) => amount = Some(written),
-            (None, Ok(sum)) => price = Some(Written::new(sum, part.written().at)),
-            (None, Err(trouble)) => {
+        match (written, both, units::price(part.text)) {
+            (Some(written), _, _) => amount = Some(written),
+            (None, Some((written, sum)), _) => (amount, price) = (Some(written), Some(sum)),
+            (None, None, Ok(sum)) => price = Some(Written::new(sum, part.written().at)),
+            (None, None, Err(trouble)) => {
                 not_a_quantity(key, part, &trouble, problems);
                 return None;
             }

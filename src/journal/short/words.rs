@@ -78,6 +78,15 @@ pub const KEYS: &[(&str, Tells, &str)] = &[
     ("earthed up", Tells::Did(Job::EarthUp), "potato"),
     ("pollinated", Tells::Did(Job::Pollinate), "pepper"),
     ("treated", Tells::Did(Job::Treat), "{kale: soap spray against aphids wait 0 days}"),
+    ("refilled", Tells::Did(Job::Refill), "{roof tubs: potting mix}"),
+    ("chitted", Tells::Did(Job::Chit), "potato"),
+    ("protected", Tells::Did(Job::Protect), "{pepper: fleece}"),
+    ("cut down", Tells::Did(Job::CutDown), "asparagus"),
+    ("cured", Tells::Did(Job::Cure), "onion"),
+    ("stored", Tells::Did(Job::Store), "onion"),
+    ("seed ordered", Tells::Did(Job::OrderSeed), "leek"),
+    ("watering stopped", Tells::Did(Job::StopWatering), "onion"),
+    ("picking stopped", Tells::Did(Job::StopPicking), "asparagus"),
     ("skipped", Tells::Did(Job::Skip), "{tomato: feed}"),
     ("cost", Tells::Cost, "{seed compost: 7.20}"),
 ];
@@ -92,13 +101,127 @@ pub(super) fn tells(key: &str, own: &[String]) -> Option<Tells> {
     let key = plain(key);
     let known = KEYS.iter().find(|(word, _, _)| *word == key).map(|(_, tells, _)| tells.clone());
     known.or_else(|| {
-        let own = own.iter().find(|word| plain(word) == key)?;
+        let own = own.iter().find(|word| plain(word) == key || in_the_past(&plain(word)) == key)?;
         Some(Tells::Did(Job::Own(own.clone())))
     })
+}
+
+/// `oiled the frame` of `oil the frame`, where the past tense is made by the rule.
+fn in_the_past(job: &str) -> String {
+    let (verb, rest) = job.split_at(job.find(' ').unwrap_or(job.len()));
+    let stem = verb.strip_suffix('e').unwrap_or(verb);
+    format!("{stem}ed{rest}")
+}
+
+/// Words that people use for what a key tells, and the key.
+const MEANT: &[(&str, &str)] = &[
+    ("irrigated", "watered"),
+    ("fertilised", "fed"),
+    ("fertilized", "fed"),
+    ("harvested", "picked"),
+    ("gathered", "picked"),
+    ("dug up", "picked"),
+    ("sowed", "sown"),
+    ("seeded", "sown"),
+    ("germinated", "emerged"),
+    ("sprouted", "emerged"),
+    ("came up", "emerged"),
+    ("up", "emerged"),
+    ("potted up", "potted on"),
+    ("repotted", "potted on"),
+    ("hardened off", "hardening off"),
+    ("transplanted", "planted out"),
+    ("set out", "planted out"),
+    ("flowered", "flowering"),
+    ("in flower", "flowering"),
+    ("fruited", "fruiting"),
+    ("cleared", "finished"),
+    ("gave away", "given away"),
+    ("died", "lost"),
+    ("dead", "lost"),
+    ("saw", "seen"),
+    ("noticed", "seen"),
+    ("hoed", "weeded"),
+    ("tied up", "tied in"),
+    ("staked", "supported"),
+    ("trimmed", "pruned"),
+    ("hilled", "earthed up"),
+    ("sprayed", "treated"),
+    ("paid", "cost"),
+    ("spent", "cost"),
+];
+
+/// The key that somebody meant who wrote another word for it.
+pub(super) fn meant(key: &str) -> Option<&'static str> {
+    let key = plain(key);
+    MEANT.iter().find(|(word, _)| *word == key).map(|(_, meant)| *meant)
+}
+
+/// A number or an uncertain amount in words, as it is written in short lines.
+pub(super) fn in_figures(text: &str) -> Option<&'static str> {
+    const IN_WORDS: &[(&str, &str)] = &[
+        ("a", "1"),
+        ("an", "1"),
+        ("one", "1"),
+        ("two", "2"),
+        ("a couple", "2"),
+        ("three", "3"),
+        ("four", "4"),
+        ("five", "5"),
+        ("six", "6"),
+        ("half a dozen", "6"),
+        ("seven", "7"),
+        ("eight", "8"),
+        ("nine", "9"),
+        ("ten", "10"),
+        ("eleven", "11"),
+        ("twelve", "12"),
+        ("a dozen", "12"),
+        ("twenty", "20"),
+        ("a few", "some"),
+        ("few", "some"),
+        ("a handful", "some"),
+        ("several", "some"),
+        ("many", "some"),
+        ("plenty", "some"),
+        ("lots", "some"),
+    ];
+    let text = plain(text);
+    IN_WORDS.iter().find(|(words, _)| *words == text).map(|(_, figures)| *figures)
+}
+
+/// The key that says of a job that it was done.
+pub fn key_for(job: &Job) -> &str {
+    let wanted = match job {
+        Job::Own(word) => return word,
+        Job::LookForHarvest => Tells::Picked,
+        Job::Sow => Tells::Began(Way::Sown),
+        Job::PrickOut => Tells::Happened(Happening::Reached(Stage::PrickedOut)),
+        Job::PotOn => Tells::Happened(Happening::Reached(Stage::PottedOn)),
+        Job::HardenOff => Tells::Happened(Happening::Reached(Stage::HardeningOff)),
+        Job::PlantOut => Tells::Happened(Happening::Reached(Stage::PlantedOut)),
+        Job::Clear => Tells::Happened(Happening::Reached(Stage::Finished)),
+        Job::Thin => Tells::Happened(Happening::Thinned),
+        job => Tells::Did(job.clone()),
+    };
+    KEYS.iter().find(|(_, tells, _)| *tells == wanted).map_or("", |(key, ..)| key)
 }
 
 /// An example of a key's value.
 pub(super) fn example(key: &str) -> &'static str {
     let key = plain(key);
     KEYS.iter().find(|(word, _, _)| *word == key).map_or("long bed", |(_, _, example)| example)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::jobs::{CARE, PLANNED};
+
+    #[test]
+    fn every_job_has_a_key() {
+        for job in CARE.iter().chain(PLANNED) {
+            assert!(!key_for(job).is_empty(), "{job}");
+        }
+    }
 }

@@ -5,6 +5,7 @@ use crate::garden::place::PlaceId;
 use crate::garden::planting::PlantingId;
 use crate::results::comparisons::LeftOut;
 use crate::results::yields::why_not::WhyNot;
+use crate::site::frame::planting_name;
 use crate::site::message::{Arg, Message};
 
 /// The words of the reason.
@@ -37,7 +38,7 @@ fn withheld(garden: &Garden, why: &WhyNot) -> Message {
         WhyNot::NoPlace => Message::new("left-out.no-place"),
         WhyNot::SeveralPlaces => Message::new("left-out.several-places"),
         WhyNot::NotAlone(others) => {
-            let name = |id: &PlantingId| Arg::from(garden.planting(*id).id.as_str());
+            let name = |id: &PlantingId| Arg::from(planting_name(garden, *id));
             let names: Vec<Arg> = others.iter().map(name).collect();
             Message::new("left-out.not-alone").with("others", names)
         }

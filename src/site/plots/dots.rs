@@ -8,6 +8,7 @@ use crate::results::comparisons::Comparison;
 use crate::results::comparisons::standing::Stood;
 use crate::site::amount::Amount;
 use crate::site::comparisons::{question, rate, side_name, unit};
+use crate::site::frame::planting_name;
 use crate::site::message::Message;
 use crate::site::plots::{Mark, PlotUnit, PlotWords};
 
@@ -49,7 +50,7 @@ pub struct Dot {
     /// Its shape: where it stood.
     pub stood: &'static str,
     /// Its id.
-    pub planting: String,
+    pub planting: Message,
     /// What it gave.
     pub amount: Amount,
 }
@@ -85,7 +86,7 @@ pub fn of(garden: &Garden, comparison: &Comparison, id: String) -> DotsPlot {
                 x: mark.x,
                 y: mark.y,
                 stood: shape(member.stood),
-                planting: garden.planting(member.planting).id.clone(),
+                planting: planting_name(garden, member.planting),
                 amount: Amount {
                     about: member.is_about,
                     ..crate::site::plots::weight(shown(member.grams), system)
@@ -95,7 +96,7 @@ pub fn of(garden: &Garden, comparison: &Comparison, id: String) -> DotsPlot {
         told.push(name.clone());
         told.extend(dots.iter().map(|dot| {
             Message::new("plot.dot")
-                .with("planting", dot.planting.as_str())
+                .with("planting", dot.planting.clone())
                 .with("amount", dot.amount.clone())
         }));
         rows.push(DotsRow { name, name_at: row.name_at, ground: row.ground, dots, mean: row.mean });
