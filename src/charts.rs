@@ -1,15 +1,15 @@
 //! Geometry of plots as numbers: scales, ticks, bars. Markup is the templates' business.
 //!
-//! Drawings for reading ([`bars`], [`curves`], [`dots`], [`weeks`]) are [`FRAME`] units wide, as a phone is in its own:
+//! Drawings for reading ([`bars`], [`curves`], [`dots`]) are [`FRAME`] units wide, as a phone is in its own:
 //! letters keep the size they have there.
 
 pub mod axis;
 pub mod bars;
 pub mod curves;
 pub mod dots;
+pub mod growth_line;
 pub mod water_strip;
 pub mod week_bars;
-pub mod weeks;
 pub mod year_strip;
 
 /// The width of a drawing.

@@ -23,6 +23,7 @@ use crate::raising::bench::{self, Bench};
 use crate::raising::seeds::SeedBox;
 use crate::raising::shopping::{self, Shopping};
 use crate::results::comparisons::{self, Comparison};
+use crate::results::weekly::Weekly;
 use crate::results::yields::Yield;
 use crate::results::yields::book::Book;
 use crate::stages::{self, StageDates};
@@ -60,6 +61,8 @@ pub struct Findings {
     pub tasks: Vec<Task>,
     /// What was picked, by planting and under any heading.
     pub book: Book,
+    /// In which weeks each planting was picked, and how fully.
+    pub weekly: Weekly,
     /// What can be compared, by crop.
     pub comparisons: Vec<Comparison>,
     /// What grows and how much water it takes, by place; places without plants are left out.
@@ -93,6 +96,7 @@ impl Findings {
             rayon::join(season, || rayon::join(behind, ahead));
         let rootings = garden.plantings().map(|(id, _)| rooting::of_planting(garden, id)).collect();
         Findings {
+            weekly: Weekly::of(garden),
             calendars,
             sow_now,
             forecasts: ahead.forecasts,

@@ -3,4 +3,5 @@
 pub mod bootstrap;
 pub mod comparisons;
 pub mod review;
+pub mod weekly;
 pub mod yields;

@@ -12,8 +12,10 @@ pub mod costs;
 pub mod crops;
 pub mod data;
 pub mod data_page;
+pub mod day_jobs;
 pub mod feeds;
 pub mod frame;
+pub mod growth_lines;
 pub mod harvests;
 pub mod heading;
 
@@ -40,6 +42,7 @@ pub mod task_feed;
 pub mod tasks;
 pub mod timeline;
 pub mod water;
+pub mod week_sheet;
 pub mod yields;
 
 pub mod atom;

@@ -54,11 +54,14 @@ impl Words {
         let month = self.word(&format!("month.{}", date.month()))?;
         let mon = self.word(&format!("mon.{}", date.month()))?;
         let weekday = self.word(&format!("weekday.{}", date.weekday().number_from_monday()))?;
+        let wday = format!("wday.{}", date.weekday().number_from_monday());
+        let wday = self.by_key.get(&wday).map_or(weekday, String::as_str);
         Ok(pattern
             .replace("{day}", &date.day().to_string())
             .replace("{month}", month)
             .replace("{mon}", mon)
             .replace("{weekday}", weekday)
+            .replace("{wday}", wday)
             .replace("{year}", &date.year().to_string()))
     }
 

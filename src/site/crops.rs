@@ -14,6 +14,7 @@ use crate::site::calendar::{self, CalendarRow};
 use crate::site::came_of_it::CropYields;
 use crate::site::comparisons::{self, ComparisonView};
 use crate::site::frame::{Frame, Link, named};
+use crate::site::growth_lines::{self, GrowthView};
 use crate::site::heading::Heading;
 use crate::site::learned::{self, LearnedRow};
 use crate::site::message::Message;
@@ -23,7 +24,6 @@ use crate::site::plots;
 use crate::site::plots::seasons::SeasonsPlot;
 use crate::site::task_feed::feed_path;
 use crate::site::yields::YieldView;
-use crate::stage::Stage;
 use crate::units::{Days, Range};
 
 /// The list of crops.
@@ -63,8 +63,10 @@ pub struct CropView {
     pub prose: String,
     /// What it needs, with sources.
     pub needs: Vec<Need>,
-    /// Its plantings, newest first.
+    /// Its plantings that are not over, newest first.
     pub plantings: Vec<PlantingSummary>,
+    /// Those that are.
+    pub finished: Vec<PlantingSummary>,
     /// When it can be begun and picked here, and what was done this season.
     pub calendar: CalendarRow,
     /// The months of the season.
@@ -75,6 +77,8 @@ pub struct CropView {
     pub learned: Vec<LearnedRow>,
     /// What came of it.
     pub came_of_it: Option<CropYields>,
+    /// Its seasons as lines.
+    pub years: Option<GrowthView>,
     /// How this season's harvest grew beside earlier ones, drawn.
     pub seasons_plot: Option<SeasonsPlot>,
     /// Its plantings side by side.
@@ -164,9 +168,12 @@ impl Page for CropView {
         let crop = garden.catalogue.get(id);
         let own = garden.plantings_of(id).iter().map(|id| (*id, garden.planting(*id)));
         let mut own: Vec<_> = own.collect();
-        own.sort_by_key(|(_, planting)| {
-            (planting.stage() == Stage::Finished, std::cmp::Reverse(planting.noted))
-        });
+        own.sort_by_key(|(_, planting)| std::cmp::Reverse(planting.noted));
+        let summary = |is_over: bool| {
+            let own = own.iter().filter(|(_, planting)| planting.finished.is_some() == is_over);
+            own.map(|(id, _)| PlantingSummary::around(garden, findings, *id, Around::Crop))
+                .collect()
+        };
         let harvests: Vec<_> = garden
             .harvests_of_crop(id)
             .filter(|harvest| yields::whose(garden, harvest) == Whose::Crop(id))
@@ -186,11 +193,10 @@ impl Page for CropView {
             today: strip.x(garden.today),
             learned: learned::of_crop(garden, findings, id),
             feed: (!own.is_empty()).then(|| feed_path(garden, Some(id))),
-            plantings: own
-                .into_iter()
-                .map(|(id, _)| PlantingSummary::around(garden, findings, id, Around::Crop))
-                .collect(),
+            plantings: summary(false),
+            finished: summary(true),
             came_of_it: CropYields::new(garden, findings, id),
+            years: growth_lines::of_crop(garden, findings, id),
             seasons_plot: plots::seasons::of(garden, garden.season(), Some(id), weighed),
             comparisons: comparisons::of_crop(garden, findings, id),
             is_partly_grouped,

@@ -18,13 +18,13 @@ use crate::site::came_of_it::{self, Heads};
 use crate::site::comparisons::ComparisonsView;
 use crate::site::costs::SeasonCosts;
 use crate::site::frame::{EntryLink, Frame, Link};
+use crate::site::growth_lines::{self, GrowthView};
 use crate::site::heading::Heading;
 use crate::site::message::Message;
 use crate::site::page::{Area, Page, Part};
 use crate::site::plots;
 use crate::site::plots::months::MonthsPlot;
 use crate::site::plots::seasons::SeasonsPlot;
-use crate::site::plots::weeks::WeeksPlot;
 use crate::site::sums::{By, sums};
 use crate::site::table::HarvestRow;
 use crate::site::yields::{LotRow, YieldView};
@@ -61,7 +61,7 @@ pub struct HarvestsView {
     /// Beside earlier seasons, drawn.
     pub seasons_plot: Option<SeasonsPlot>,
     /// In which weeks, drawn.
-    pub weeks_plot: Option<WeeksPlot>,
+    pub year: Option<GrowthView>,
     /// To the comparisons.
     pub comparisons: String,
     /// Every picking, newest first.
@@ -169,7 +169,7 @@ impl Page for HarvestsView {
             total: row(None, None),
             months_plot: plots::months::of_season(garden, days, None, Weighed::Fresh),
             seasons_plot: plots::seasons::of(garden, season, None, Weighed::Fresh),
-            weeks_plot: plots::weeks::of_season(garden, days),
+            year: growth_lines::of_season(garden, findings, season),
             comparisons: ComparisonsView::path(garden, &()),
             months,
             rows,

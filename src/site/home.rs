@@ -1,20 +1,21 @@
 //! The front page: today.
 
+use chrono::NaiveDate;
 use serde::Serialize;
 
+use crate::dates::{Period, shift};
 use crate::findings::Findings;
 use crate::garden::model::Garden;
-use crate::results::yields::{self, Whose, Yield};
+use crate::results::yields::Yield;
+use crate::site::amount::Amount;
 use crate::site::bench;
+use crate::site::day_jobs::{self, PlaceJobs, Stretch};
 use crate::site::frame::{EntryLink, Frame, Link};
-use crate::site::heading::Heading;
+use crate::site::growth_lines::{self, GrowthView};
 use crate::site::journal::{linked, shown};
 use crate::site::message::Message;
 use crate::site::page::{Area, Page, Part};
 use crate::site::place_use;
-use crate::site::plantings::PlantingSummary;
-use crate::site::tasks::{self, TaskGroup};
-use crate::site::yields::YieldView;
 
 /// The front page.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -23,22 +24,24 @@ pub struct HomeView {
     pub frame: Frame,
     /// The day it is made for.
     pub heading: Message,
-    /// What is overdue.
-    pub overdue: Vec<TaskGroup>,
-    /// What is to be done today.
-    pub due: Vec<TaskGroup>,
-    /// What is to be done in the next week.
-    pub soon: Vec<TaskGroup>,
+    /// How much there is to do, in one sentence.
+    pub counts: Option<Message>,
+    /// What is to be done today, and what is late, place by place.
+    pub places: Vec<PlaceJobs>,
+    /// What is so late that it may have lapsed.
+    pub lapsed: Vec<PlaceJobs>,
+    /// What to be careful of with it.
+    pub cautions: Vec<Message>,
+    /// The days after today.
+    pub ahead: Vec<Stretch>,
     /// Places in which more is wanted than there is.
     pub crowded: Vec<CrowdedPlace>,
-    /// What grows now.
-    pub growing: Vec<PlantingSummary>,
-    /// The last entries.
+    /// The newest entries.
     pub entries: Vec<Latest>,
-    /// The season so far, crop by crop.
-    pub season: String,
-    /// What it gave.
-    pub harvest: Vec<CropHarvest>,
+    /// What was picked so far, against a year ago.
+    pub picked: Option<Message>,
+    /// The season as lines.
+    pub year: Option<GrowthView>,
     /// Whether nothing was ever written.
     pub is_empty: bool,
 }
@@ -61,17 +64,8 @@ pub struct CrowdedPlace {
     pub says: Message,
 }
 
-/// What a crop gave.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct CropHarvest {
-    /// The crop; nothing for what was weighed together.
-    pub crop: Option<Link>,
-    /// What it gave.
-    pub harvest: YieldView,
-}
-
 /// So many entries stand on the front page.
-const LATEST: usize = 4;
+const LATEST: usize = 2;
 
 impl Page for HomeView {
     type Key = ();
@@ -85,34 +79,7 @@ impl Page for HomeView {
 
     fn view(garden: &Garden, findings: &Findings, (): &()) -> Self {
         let frame = Frame::new::<Self>(garden, &(), Message::new("part.today"));
-        let week = crate::dates::shift(garden.today, 7);
-        let of = |wanted: &dyn Fn(&tasks::TaskGroup) -> bool, overdue: bool| {
-            let list = findings.tasks.iter().filter(|task| task.overdue_since.is_some() == overdue);
-            let mut groups = tasks::groups(garden, list);
-            groups.retain(|group| wanted(group));
-            groups
-        };
-        let season = garden.season();
-        let table = yields::by_crop_and_month(garden, season.days);
-        let mut harvest: Vec<CropHarvest> = table
-            .keys()
-            .map(|whose| {
-                let own = garden
-                    .harvests_in(season.days)
-                    .iter()
-                    .filter(|harvest| yields::whose(garden, harvest) == *whose);
-                CropHarvest {
-                    crop: match whose {
-                        Whose::Crop(id) => Some(Link::crop(garden, *id)),
-                        Whose::Several => None,
-                    },
-                    harvest: YieldView::new(&Yield::of(own), garden.settings.units).about(
-                        &Heading::default().season(garden, garden.today).crop(garden, *whose),
-                    ),
-                }
-            })
-            .collect();
-        harvest.sort_by(|a, b| (a.crop.is_none(), &a.crop).cmp(&(b.crop.is_none(), &b.crop)));
+        let (lapsed, due) = day_jobs::open(garden, &findings.tasks);
         let entries = shown(garden)
             .rev()
             .take(LATEST)
@@ -127,9 +94,11 @@ impl Page for HomeView {
             .collect();
         HomeView {
             heading: Message::new("home.day").with("date", garden.today),
-            overdue: of(&|_| true, true),
-            due: of(&|group| group.date == garden.today, false),
-            soon: of(&|group| group.date > garden.today && group.date <= week, false),
+            counts: day_jobs::counts(garden, due.iter().copied()),
+            places: day_jobs::by_place(garden, due.iter().copied()),
+            lapsed: day_jobs::by_place(garden, lapsed),
+            cautions: day_jobs::cautions(due),
+            ahead: day_jobs::days(garden, &findings.tasks),
             crowded: garden
                 .places()
                 .flat_map(|(id, _)| {
@@ -143,18 +112,30 @@ impl Page for HomeView {
                     times.map(move |says| CrowdedPlace { place: place.clone(), says })
                 }))
                 .collect(),
-            growing: garden
-                .plantings()
-                .filter(|(_, planting)| planting.is_growing())
-                .map(|(id, _)| PlantingSummary::new(garden, findings, id))
-                .collect(),
             entries,
-            season: season.name(),
-            harvest,
+            picked: picked(garden),
+            year: growth_lines::of_season(garden, findings, garden.season()),
             is_empty: garden.entries.is_empty(),
             frame,
         }
     }
+}
+
+/// What was picked of the season until now, beside what had been by the same day a year before.
+fn picked(garden: &Garden) -> Option<Message> {
+    let weight = |days: Period| {
+        let sum = Yield::of(garden.harvests_in(days));
+        sum.fresh.map(|mass| Amount::mass(mass, garden.settings.units))
+    };
+    let season = garden.season();
+    let until = |from: NaiveDate, day: NaiveDate| Period { from, to: day };
+    let now = weight(until(season.days.from, garden.today))?;
+    let message = |key: &str| Message::new(key).with("now", now.clone()).with("day", garden.today);
+    let before = garden.season_of(shift(season.days.from, -1));
+    Some(match weight(until(before.days.from, shift(garden.today, -365))) {
+        Some(then) => message("home.picked-then").with("then", then),
+        None => message("home.picked"),
+    })
 }
 
 /// The first paragraph of a prose.

@@ -15,6 +15,7 @@ use crate::site::amount::Amount;
 use crate::site::bench::BenchView;
 use crate::site::came_of_it::PlaceYields;
 use crate::site::frame::{EntryLink, Frame, Link, named};
+use crate::site::growth_lines::{self, GrowthView};
 use crate::site::message::Message;
 use crate::site::page::{Area, Page, Part};
 use crate::site::place_use::{self, CrowdView, UseView};
@@ -77,6 +78,8 @@ pub struct PlaceView {
     pub usage: UseView,
     /// Who was, is and shall be there, on strips and as a table.
     pub lines: Option<PlaceLines>,
+    /// This season's plantings as lines.
+    pub year: Option<GrowthView>,
     /// What came of it.
     pub came_of_it: Option<PlaceYields>,
     /// Work done to the place itself, newest first.
@@ -198,6 +201,7 @@ impl Page for PlaceView {
             bench: BenchView::new(garden, findings, id),
             usage: UseView::new(garden, findings, id),
             lines: timeline::lines(garden, findings, id),
+            year: growth_lines::of_place(garden, findings, id),
             came_of_it: PlaceYields::new(garden, findings, id),
             care,
         }

@@ -1,5 +1,7 @@
 //! The list of plantings, and the page of each: its whole history in one line of time.
 
+use std::collections::BTreeMap;
+
 use chrono::NaiveDate;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -13,6 +15,7 @@ use crate::garden::waits;
 use crate::site::amount::Amount;
 use crate::site::came_of_it::PlantingYields;
 use crate::site::frame::{Frame, Link};
+use crate::site::growth_lines::{self, GrowthView};
 use crate::site::heading::Heading;
 use crate::site::learned::{self, LearnedRow};
 use crate::site::message::Message;
@@ -32,12 +35,23 @@ use crate::stages::{Milestone, StageDates};
 pub struct PlantingsView {
     /// Title, menu, root.
     pub frame: Frame,
-    /// What grows now.
+    /// What grows now, crop by crop.
+    pub crops: Vec<CropNow>,
+    /// The same, planting by planting.
     pub growing: Vec<PlantingSummary>,
     /// What is meant to be grown.
     pub intended: Vec<PlantingSummary>,
     /// What is over, by season, newest first.
     pub finished: Vec<FinishedSeason>,
+}
+
+/// A crop of which something grows.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct CropNow {
+    /// The crop.
+    pub crop: Link,
+    /// Its plantings, each with the stage it is in.
+    pub plantings: Vec<(Link, Message)>,
 }
 
 /// Plantings that were finished in one season.
@@ -93,6 +107,8 @@ pub struct PlantingView {
     pub seed: Option<Message>,
     /// The planting between whose plants it stands.
     pub shares_with: Option<Link>,
+    /// Its life as a line.
+    pub line: Option<GrowthView>,
     /// What came of it.
     pub came_of_it: Option<PlantingYields>,
     /// Stages, passed and expected.
@@ -178,11 +194,23 @@ impl Page for PlantingsView {
         let title = Message::new("part.plantings");
         PlantingsView {
             frame: Frame::new::<Self>(garden, &(), title),
+            crops: crops_now(garden),
             growing: growing.map(|(id, _)| summary(*id)).collect(),
             intended: intended.map(|(id, _)| summary(*id)).collect(),
             finished,
         }
     }
+}
+
+/// What grows now, crop by crop, crops by name.
+fn crops_now(garden: &Garden) -> Vec<CropNow> {
+    let mut crops: BTreeMap<Link, Vec<(Link, Message)>> = BTreeMap::new();
+    for (id, planting) in garden.plantings().filter(|(_, planting)| planting.is_growing()) {
+        let link = Link::planting_around(garden, id, Around::Crop);
+        let crop = crops.entry(Link::crop(garden, planting.crop)).or_default();
+        crop.push((link, tasks::stage(planting.stage())));
+    }
+    crops.into_iter().map(|(crop, plantings)| CropNow { crop, plantings }).collect()
 }
 
 impl PlantingSummary {
@@ -270,6 +298,7 @@ impl Page for PlantingView {
             aim: planting.aim.map(|aim| Amount::count(aim, "plants")),
             seed: seed(planting),
             shares_with: planting.shares_with.map(|id| Link::planting(garden, id)),
+            line: growth_lines::of_planting(garden, findings, id),
             came_of_it: PlantingYields::new(garden, findings, id),
             has_first: stages.iter().any(|row| row.first.is_some()),
             stages,

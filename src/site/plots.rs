@@ -3,7 +3,6 @@
 pub mod dots;
 pub mod months;
 pub mod seasons;
-pub mod weeks;
 
 use serde::Serialize;
 

@@ -12,6 +12,7 @@ use crate::results::yields::measures::{Per, Rate, Weighed};
 use crate::site::amount::Amount;
 use crate::site::came_of_it::LossRow;
 use crate::site::frame::{EntryLink, Frame, Link};
+use crate::site::growth_lines::{self, GrowthView};
 use crate::site::journal::linked;
 use crate::site::learned::{ScoreRow, score_row};
 use crate::site::message::Message;
@@ -33,6 +34,8 @@ pub struct ReviewView {
     pub lead: Message,
     /// The crops that grew.
     pub crops: Vec<CropRow>,
+    /// The season as lines.
+    pub year: Option<GrowthView>,
     /// What was weighed together from several crops.
     pub together: Option<YieldView>,
     /// All of it.
@@ -152,6 +155,7 @@ impl Page for ReviewView {
                 .map(|season| Link::new(season.name(), Self::path(garden, &season)))
                 .collect(),
             lead: lead(&review),
+            year: growth_lines::of_season(garden, findings, season),
             crops: review.crops.iter().map(|season| crop_row(garden, season)).collect(),
             together: (review.together.pickings > 0)
                 .then(|| YieldView::new(&review.together, system)),

@@ -14,6 +14,7 @@ use crate::sheets::mix::MixSheet;
 use crate::site::amount::Amount;
 use crate::site::away::{self, HelperView};
 use crate::site::calendar::{SowNowRow, sow_now};
+use crate::site::day_jobs::{self, PlaceJobs, Stretch};
 use crate::site::frame::{EntryLink, Frame, Link};
 use crate::stage::Stage;
 use crate::stages::Milestone;
@@ -22,6 +23,7 @@ use crate::site::message::Message;
 use crate::site::page::{Area, Page, Part};
 use crate::site::task_feed::remind_hours;
 use crate::site::water;
+use crate::site::week_sheet::{self, WeekSheet};
 
 /// The tasks page.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -34,6 +36,18 @@ pub struct TasksView {
     pub overdue: Vec<TaskGroup>,
     /// The coming days on which there is something to do.
     pub days: Vec<TaskDay>,
+    /// What is to be done today, and what is late, place by place.
+    pub places: Vec<PlaceJobs>,
+    /// What is so late that it may have lapsed.
+    pub lapsed: Vec<PlaceJobs>,
+    /// What to be careful of in these days.
+    pub cautions: Vec<Message>,
+    /// The six days after today.
+    pub week: Vec<Stretch>,
+    /// The weeks after them.
+    pub weeks: Vec<Stretch>,
+    /// The coming weeks as sheets to print, places by days.
+    pub sheets: Vec<WeekSheet>,
     /// How far ahead it looks.
     pub lead: Message,
     /// What can be begun today.
@@ -128,7 +142,14 @@ impl Page for TasksView {
                 None => days.push(TaskDay { date: group.date, groups: vec![group] }),
             }
         }
+        let (lapsed, open) = day_jobs::open(garden, &findings.tasks);
         TasksView {
+            places: day_jobs::by_place(garden, open),
+            lapsed: day_jobs::by_place(garden, lapsed),
+            cautions: day_jobs::cautions(&findings.tasks),
+            week: day_jobs::days(garden, &findings.tasks),
+            weeks: day_jobs::weeks(garden, &findings.tasks),
+            sheets: week_sheet::sheets(garden, &findings.tasks),
             frame: Frame::new::<Self>(garden, &(), Message::new("part.tasks")),
             today: garden.today,
             overdue: self::groups(garden, overdue),
@@ -215,7 +236,7 @@ fn only(garden: &Garden, task: &Task) -> Vec<Link> {
 }
 
 /// `about 12 seeds for 8 plants`
-fn seeds_to_sow(sowing: SeedsToSow) -> Message {
+pub fn seeds_to_sow(sowing: SeedsToSow) -> Message {
     let seeds = Amount::seeds_to_sow(sowing.seeds);
     Message::new("task.seeds")
         .with("seeds", seeds)
@@ -235,6 +256,14 @@ pub fn job_with(what: &Job, with: Option<&str>) -> Message {
     match with {
         Some(with) => Message::new("job.with").with("job", job(what)).with("with", with),
         None => job(what),
+    }
+}
+
+/// The words for the job of a task, with its product or what a feed is for.
+pub fn job_of(task: &Task) -> Message {
+    match task.purpose {
+        Some(purpose) => feed_for(purpose),
+        None => job_with(&task.job, task.with.as_deref()),
     }
 }
 
