@@ -12,6 +12,7 @@ mod start;
 mod take;
 mod tasks;
 mod tell;
+mod words;
 
 use std::error::Error;
 use std::io::{self, ErrorKind};
@@ -41,6 +42,7 @@ pub fn run() -> ExitCode {
         Command::Start(start) => start::run(start),
         Command::Jot(jot) => jot::run(jot),
         Command::Take(take) => take::run(take),
+        Command::Words(words) => words::run(words),
         Command::Tasks(tasks) => tasks::run(tasks),
         Command::Mix(mix) => mix::run(mix),
     };

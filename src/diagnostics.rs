@@ -3,6 +3,7 @@
 //! A [`problem::Problem`] is data: a code, a place, facts. [`report`] turns a list of them into text
 //! for a person, a line for an editor, or JSON. Only `report` and `page_text` know how a problem is drawn.
 
+pub mod asked;
 pub mod codes;
 pub mod problem;
 pub mod report;

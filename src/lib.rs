@@ -54,5 +54,6 @@ pub mod output;
 mod long_form;
 mod pages;
 pub mod publish;
+mod schemas;
 pub mod theming;
 pub mod warnings;

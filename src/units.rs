@@ -39,6 +39,7 @@ pub use count::{Count, Uses, count, uses};
 pub use kinds::{Area, Density, Length, Mass, Volume};
 pub use kinds::{AreaUnit, LengthUnit, MassUnit, TemperatureUnit, TimeUnit, VolumeUnit};
 pub use kinds::{Celsius, Days, Fraction, Hours, Kind};
+pub use names::symbols;
 pub use range::{
     Range, days_range, days_range_in, hours_range, length_range, mass_range, number_range,
     offset_range, temperature_range, volume_range,

@@ -156,7 +156,7 @@ fn a_missing_folder_is_named_and_the_way_out_told() {
 fn every_command_shows_an_example_that_names_it() {
     let desk = Desk::empty();
     let overview = desk.trug(&["--help"]).out;
-    for command in ["publish", "proof", "start", "jot", "take", "tasks", "mix"] {
+    for command in ["publish", "proof", "start", "jot", "take", "words", "tasks", "mix"] {
         assert!(overview.contains(&format!("  {command}")), "{overview}");
         let help = desk.trug(&[command, "--help"]);
         assert_eq!(help.code, 0);

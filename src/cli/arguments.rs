@@ -35,6 +35,9 @@ pub(super) enum Command {
     #[command(after_help = "Example:\n  trug take pickings.csv --date-order day-first\n  \
                             trug take kitchen.csv --columns \"weight_g=Basket, planting=What\" --names \"Beans=bean-25\"")]
     Take(Take),
+    /// Print every word that can be written, or explain one, or a problem
+    #[command(after_help = "Example:\n  trug words picked\n  trug words bad-date")]
+    Words(Words),
     /// Print the coming tasks, soonest first
     #[command(after_help = "Example:\n  trug tasks --days 7\n  trug tasks --sow")]
     Tasks(Tasks),
@@ -44,6 +47,24 @@ pub(super) enum Command {
                             trug mix \"leaf feed\" --fill \"10 L\""
     )]
     Mix(Mix),
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Words {
+    /// A key, stage, kind of work, unit, crop, or the code of a problem
+    pub(super) word: Option<String>,
+    /// Print a JSON Schema for an editor instead
+    #[arg(long, value_enum, conflicts_with = "word")]
+    pub(super) schema: Option<Schema>,
+}
+
+/// Whose keys a schema describes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum Schema {
+    /// The front matter of an entry
+    Entry,
+    /// garden.yaml
+    Garden,
 }
 
 /// Where the content is, and the day to compute for.

@@ -8,6 +8,7 @@ use uuid::Uuid;
 use crate::cli::arguments::Start;
 use crate::cli::{Failure, Outcome, folders, tell};
 use crate::publish::Day;
+use crate::schemas;
 
 static FIRST_GARDEN: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/src/cli/first_garden");
 
@@ -27,6 +28,9 @@ pub(super) fn run(arguments: &Start) -> Result<Outcome, Failure> {
     };
     let id = Uuid::new_v4().to_string();
     lay_out(&FIRST_GARDEN, &folder.join("content"), &date.to_string(), &id)?;
+    for (name, schema) in [("entry", schemas::entry()), ("garden-yaml", schemas::garden())] {
+        write_new(&folder.join(format!("schemas/{name}.json")), &format!("{schema:#}\n"))?;
+    }
     tell::out(&format!("{}\n", folder.join("content").display()))?;
     tell::note(&format!(
         "A garden is laid out. Next:\n  cd {}\n  trug publish\nThen open site/index.html, \

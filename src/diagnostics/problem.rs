@@ -1,5 +1,6 @@
 //! A problem as data, and the list in which problems are gathered.
 
+use crate::diagnostics::asked::Shape;
 use crate::diagnostics::codes::{Code, Severity};
 use crate::diagnostics::words::{self, Tick};
 use crate::origin::Origin;
@@ -115,12 +116,34 @@ impl Problem {
 #[derive(Clone, Debug, Default)]
 pub struct Problems {
     list: Vec<Problem>,
+    /// What readers asked for, if somebody listens.
+    asked: Option<Vec<Shape>>,
 }
 
 impl Problems {
     /// None yet.
     pub fn new() -> Problems {
         Problems::default()
+    }
+
+    /// None yet, and what readers ask for is kept.
+    pub fn listening() -> Problems {
+        Problems { list: Vec::new(), asked: Some(Vec::new()) }
+    }
+
+    /// Whether what readers ask for is kept.
+    pub fn is_listening(&self) -> bool {
+        self.asked.is_some()
+    }
+
+    /// Keeps what a reader asked for.
+    pub fn hear(&mut self, shape: Shape) {
+        self.asked.iter_mut().for_each(|asked| asked.push(shape.clone()));
+    }
+
+    /// What readers asked for.
+    pub fn heard(&self) -> &[Shape] {
+        self.asked.as_deref().unwrap_or_default()
     }
 
     /// Adds one.

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use crate::diagnostics::asked::{Key, Kind, Shape};
 use crate::diagnostics::problem::Problems;
 use crate::diagnostics::words;
 use crate::origin::{Origin, Written};
@@ -20,6 +21,8 @@ pub struct Fields<'a> {
     meant: Vec<&'static str>,
     /// Keys that have to be there and are not, each with an example.
     lacking: Vec<(&'static str, String)>,
+    /// What is asked for, if somebody listens.
+    asked: Option<Vec<Key>>,
 }
 
 impl<'a> Fields<'a> {
@@ -41,6 +44,17 @@ impl<'a> Fields<'a> {
             taken: Vec::new(),
             meant: Vec::new(),
             lacking: Vec::new(),
+            asked: problems.is_listening().then(Vec::new),
+        }
+    }
+
+    /// Keeps what is asked for under a key, if somebody listens; the first to ask knows best.
+    fn ask(&mut self, name: &'static str, kind: impl FnOnce(Option<&'a Node>) -> Kind) {
+        let node = self.peek(name);
+        if let Some(asked) = &mut self.asked
+            && asked.iter().all(|key| key.name != name)
+        {
+            asked.push(Key { name, kind: kind(node), is_needed: false });
         }
     }
 
@@ -64,6 +78,7 @@ impl<'a> Fields<'a> {
         if !self.known.contains(&key) {
             self.known.push(key);
         }
+        self.ask(key, |_| Kind::Any);
         let (written, node) = self.map.pairs.iter().find(|(found, _)| found.value == key)?;
         match node.value {
             Value::Damaged => None,
@@ -77,6 +92,9 @@ impl<'a> Fields<'a> {
 
     /// A key that has to be there; `example` is shown if it is not.
     pub fn demand<T>(&mut self, key: &'static str, value: Option<T>, example: &str) -> Option<T> {
+        for asked in self.asked.iter_mut().flatten().filter(|asked| asked.name == key) {
+            asked.is_needed = true;
+        }
         if value.is_none() && self.key_at(key).is_none() {
             self.lacking.push((key, example.to_owned()));
         }
@@ -93,12 +111,14 @@ impl<'a> Fields<'a> {
 
     /// A text.
     pub fn text(&mut self, key: &'static str, problems: &mut Problems) -> Option<Written<String>> {
+        self.ask(key, |_| Kind::Single);
         let node = self.node(key, problems)?;
         text_of(key, node, problems)
     }
 
     /// A text by which something is called, so not an empty one.
     pub fn name(&mut self, key: &'static str, problems: &mut Problems) -> Option<Written<String>> {
+        self.ask(key, |_| Kind::Single);
         let name = self.text(key, problems)?;
         if name.value.trim().is_empty() {
             problems.add(problems::blank_name(key, name.at));
@@ -109,6 +129,7 @@ impl<'a> Fields<'a> {
 
     /// true or false, and nothing else.
     pub fn flag(&mut self, key: &'static str, problems: &mut Problems) -> Option<Written<bool>> {
+        self.ask(key, |_| Kind::Flag);
         let node = self.node(key, problems)?;
         let Value::Text(text) = &node.value else {
             problems.add(problems::not_true_or_false(key, node.at));
@@ -131,6 +152,7 @@ impl<'a> Fields<'a> {
         problems: &mut Problems,
         parse: impl Fn(&str) -> Result<T, E>,
     ) -> Option<Written<T>> {
+        self.ask(key, |_| Kind::Single);
         let node = self.node(key, problems)?;
         read_node(key, node, problems, parse)
     }
@@ -144,6 +166,7 @@ impl<'a> Fields<'a> {
         wanted: &str,
         problems: &mut Problems,
     ) -> Option<Written<f64>> {
+        self.ask(key, |_| Kind::Number);
         let node = self.node(key, problems)?;
         number_of(key, node, lowest, highest, wanted, problems)
     }
@@ -166,12 +189,14 @@ impl<'a> Fields<'a> {
         known: &[(&'static str, T)],
         problems: &mut Problems,
     ) -> Option<Written<T>> {
+        self.ask(key, |_| Kind::Words(known.iter().map(|(word, _)| *word).collect()));
         let node = self.node(key, problems)?;
         word_of(key, node, known, problems)
     }
 
     /// One text or a list of texts.
     pub fn texts(&mut self, key: &'static str, problems: &mut Problems) -> Vec<Written<String>> {
+        self.ask(key, |_| Kind::Singles);
         match self.node(key, problems) {
             None => Vec::new(),
             Some(Node { value: Value::List(items), .. }) => {
@@ -183,6 +208,7 @@ impl<'a> Fields<'a> {
 
     /// A list, each item of which is a map.
     pub fn maps(&mut self, key: &'static str, problems: &mut Problems) -> Vec<&'a Map> {
+        self.ask(key, |node| Kind::Maps(opened(node)));
         self.items(key, problems)
             .into_iter()
             .filter_map(|item| map_of(key, item, problems))
@@ -202,7 +228,10 @@ impl<'a> Fields<'a> {
         });
         let found: Vec<_> = found.collect();
         self.taken.extend(found.iter().map(|(_, key, _)| key.value.as_str()));
-        self.meant.extend(known);
+        for key in known {
+            self.meant.push(key);
+            self.ask(key, |_| Kind::Short);
+        }
         found
     }
 
@@ -220,6 +249,7 @@ impl<'a> Fields<'a> {
 
     /// A map below a key.
     pub fn map(&mut self, key: &'static str, problems: &mut Problems) -> Option<&'a Map> {
+        self.ask(key, |node| Kind::Map(opened(node).into_iter().next()));
         let node = self.node(key, problems)?;
         map_of(key, node, problems)
     }
@@ -227,6 +257,9 @@ impl<'a> Fields<'a> {
     /// Tells every key that nobody took, and every one that is lacking: but one root once, so a
     /// lacking key is not told where another is a slip of the pen for it.
     pub fn finish(self, problems: &mut Problems) {
+        if let Some(keys) = &self.asked {
+            problems.hear(Shape { what: self.what, at: self.map.at, keys: keys.clone() });
+        }
         for (key, _) in &self.map.pairs {
             let is_known = self.known.contains(&key.value.as_str());
             if !is_known && !self.taken.contains(&key.value.as_str()) {
@@ -238,6 +271,15 @@ impl<'a> Fields<'a> {
                 problems.add(problems::missing_key(key, self.what, self.map.at, example));
             }
         }
+    }
+}
+
+/// Where the maps open that stand behind a key.
+fn opened(node: Option<&Node>) -> Vec<Origin> {
+    match node.map(|node| &node.value) {
+        Some(Value::Map(map)) => vec![map.at],
+        Some(Value::List(items)) => items.iter().flat_map(|item| opened(Some(item))).collect(),
+        _ => Vec::new(),
     }
 }
 

@@ -21,6 +21,11 @@ pub(super) enum Unit {
     Percent,
 }
 
+/// How the units of a kind are written.
+pub fn symbols(kind: Kind) -> impl Iterator<Item = &'static str> {
+    NAMES.iter().filter(move |(unit, _)| unit.kind() == kind).map(|(unit, _)| unit.symbol())
+}
+
 impl Unit {
     /// The unit of that name, whatever its case; up to three words.
     pub(super) fn named(written: &str) -> Option<Unit> {

@@ -150,3 +150,41 @@ fn a_full_disk_behind_the_output_is_told() {
         assert!(told.contains("make room"), "{arguments:?}: {told}");
     }
 }
+
+#[test]
+fn every_word_that_can_be_written_is_printed_and_explained() {
+    let desk = Desk::empty();
+    let all = desk.trug(&["words"]);
+    assert_eq!(all.code, 0, "{all:?}");
+    for word in [
+        "potted on",
+        "given away",
+        "pinch out",
+        "how-bad",
+        "last-spring",
+        "0.5 L",
+        "aubergine",
+        "eggplant",
+    ] {
+        assert!(all.out.contains(word), "{word}: {}", all.out);
+    }
+    for (word, told) in [
+        ("picked", "harvests: [{planting: pepper-26"),
+        ("Potted-on", "events: [{planting: pea-26, is: potted on}]"),
+        ("water", "did: water"),
+        ("because", "is a key of an event"),
+        ("oz", "is a unit"),
+        ("eggplant", "`aubergine` is a crop"),
+        ("bad-date", "The date cannot be read"),
+    ] {
+        let said = desk.trug(&["words", word]);
+        assert!(said.code == 0 && said.out.contains(told), "{word}: {said:?}");
+    }
+    let said = desk.trug(&["words", "piked"]);
+    assert!(said.code == 2 && said.err.contains("did you mean `picked`?"), "{said:?}");
+    let schema: serde_json::Value =
+        serde_json::from_str(&desk.trug(&["words", "--schema", "entry"]).out).unwrap();
+    let laid_out = started();
+    let own = std::fs::read_to_string(laid_out.path("schemas/entry.json")).unwrap();
+    assert_eq!(serde_json::from_str::<serde_json::Value>(&own).unwrap(), schema);
+}

@@ -208,7 +208,7 @@ pub fn key_for(job: &Job) -> &str {
 }
 
 /// An example of a key's value.
-pub(super) fn example(key: &str) -> &'static str {
+pub(crate) fn example(key: &str) -> &'static str {
     let key = plain(key);
     KEYS.iter().find(|(word, _, _)| *word == key).map_or("long bed", |(_, _, example)| example)
 }
