@@ -4,6 +4,7 @@ pub mod conditions;
 pub mod degree_days;
 pub mod evapotranspiration;
 pub mod frost;
+pub mod frost_of_normals;
 pub mod frost_record;
 pub mod half_year;
 pub mod normals;

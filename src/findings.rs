@@ -1,5 +1,7 @@
 //! Everything that is computed of a garden, once, for all pages, feeds and commands.
 
+use std::collections::BTreeMap;
+
 use crate::calendar::basis::Basis;
 use crate::calendar::plan::{self, Plans};
 use crate::calendar::{self, Refusal, Round, SowNow};
@@ -16,6 +18,7 @@ use crate::learning::Learned;
 use crate::learning::lessons::{self, Lesson};
 use crate::learning::said::{self, Told};
 use crate::learning::scores::{self, Forecast};
+use crate::pictures::Picture;
 use crate::place_kind::Cover;
 use crate::places::rooting::{self, Rooting};
 use crate::places::{self, PlaceUse};
@@ -71,6 +74,9 @@ pub struct Findings {
     pub places: Vec<PlaceUse>,
     /// Soil in containers, by planting.
     pub rootings: Vec<Vec<Rooting>>,
+    /// The photographs of the entries as they are published, by their path in the content folder; none where nothing
+    /// is published.
+    pub photos: BTreeMap<String, Picture>,
 }
 
 /// The planting calendar of a crop in this season.
@@ -115,6 +121,7 @@ impl Findings {
             water: ahead.water,
             places: ahead.places,
             rootings,
+            photos: BTreeMap::new(),
             conditions: basis.conditions,
         }
     }

@@ -18,6 +18,7 @@ pub mod units;
 // Floor 1: what was written.
 pub mod catalogue;
 pub mod journal;
+pub mod pictures;
 pub mod settings;
 pub mod sheets;
 pub mod source;
@@ -53,6 +54,7 @@ pub mod output;
 // The whole trip.
 mod long_form;
 mod pages;
+mod photos;
 pub mod publish;
 mod schemas;
 pub mod theming;

@@ -208,6 +208,22 @@ impl DiskSite {
         read.collect()
     }
 
+    /// The paths that an earlier publish listed.
+    pub fn listed(&self) -> impl Iterator<Item = &str> {
+        self.before.paths().into_iter().map(SitePath::as_str)
+    }
+
+    /// The fingerprint of what stands at a path, if it is as an earlier publish left it.
+    fn standing_print(&self, path: &SitePath) -> Option<Fingerprint> {
+        let place = self.place_of(path);
+        let is_plain = self.check_folders(path).is_ok() && !self.before.spells_otherwise(path);
+        if !is_plain || !matches!(disk::look(&place), Ok(Found::File { .. })) {
+            return None;
+        }
+        let print = Fingerprint::of(&disk::read(&place).ok()?);
+        self.before.wrote(path, print).then_some(print)
+    }
+
     fn begin(root: PathBuf, disk: Disk) -> Result<DiskSite, Error> {
         let mut site = DiskSite {
             root,
@@ -460,6 +476,13 @@ impl Sink for DiskSite {
             self.keep(path, &bytes).map_err(|error| sink::Error::Keeping(Box::new(error)))?;
         self.produced.insert(path.clone(), produced);
         Ok(())
+    }
+
+    fn put_standing(&mut self, path: &SitePath) -> Result<bool, sink::Error> {
+        let Some(print) = self.standing_print(path) else { return Ok(false) };
+        self.taken.claim(path)?;
+        self.produced.insert(path.clone(), Produced { print, staged: None });
+        Ok(true)
     }
 }
 

@@ -82,16 +82,24 @@ pub(crate) fn all(garden: &Garden, theme: &Files) -> Vec<File> {
         Ok(csv::harvests(&harvests::rows(inputs.garden)))
     });
     site.add(data::PATH.to_owned(), data);
-    site.add(data::SCHEMA_PATH.to_owned(), |_| Ok(json(&data::schema())));
+    site.add(data::SCHEMA_PATH.to_owned(), |_| json(&data::schema()));
     if let Some(address) = &garden.settings.site_address {
         let map = SitemapView::new(address.clone(), pages);
-        let make = move |_: &SiteInputs<'_>| Ok(sitemap::bytes(&map).unwrap_or_default());
+        let make = move |_: &SiteInputs<'_>| {
+            sitemap::bytes(&map).ok_or_else(|| {
+                Broken::new(
+                    "sitemap.xml needs a `site-address` that begins with https://".to_owned(),
+                )
+            })
+        };
         site.add(sitemap_view::PATH.to_owned(), make);
     }
     for file in theme.iter().filter(|file| file.is_in("assets")) {
         let path = file.path.clone();
         site.add(file.path.clone(), move |inputs| {
-            Ok(inputs.files.find(&path).map_or(Vec::new(), |file| file.bytes.clone()))
+            let file = inputs.files.find(&path);
+            file.map(|file| file.bytes.clone())
+                .ok_or_else(|| Broken::new(format!("there is no {path}")))
         });
     }
     site.files
@@ -174,11 +182,12 @@ fn data(inputs: &SiteInputs<'_>) -> Result<Vec<u8>, Broken> {
         whys.push(inputs.theme.words().say(&tasks::why(task.why))?);
     }
     let data = Data::new(inputs.garden, inputs.findings, |index| whys[index].clone());
-    Ok(json(&data))
+    json(&data)
 }
 
-fn json(value: &impl Serialize) -> Vec<u8> {
-    let mut bytes = serde_json::to_vec_pretty(value).unwrap_or_default();
+fn json(value: &impl Serialize) -> Result<Vec<u8>, Broken> {
+    let mut bytes = serde_json::to_vec_pretty(value)
+        .map_err(|error| Broken::new(format!("the data cannot be written: {error}")))?;
     bytes.push(b'\n');
-    bytes
+    Ok(bytes)
 }

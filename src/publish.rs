@@ -15,6 +15,8 @@ use crate::garden::model::Garden;
 use crate::garden::planting::Planting;
 use crate::long_form;
 use crate::pages::{self, FileError, SiteInputs};
+use crate::photos;
+use crate::pictures::Picture;
 use crate::reading;
 use crate::render::sink::{self, Sink, put_each};
 use crate::source::files::Files;
@@ -32,6 +34,8 @@ pub struct Inputs {
     pub day: Day,
     /// The task feeds that the new ones replace, by path in the site: what a phone has seen of each event.
     pub earlier_feeds: BTreeMap<String, Vec<u8>>,
+    /// The photographs that stand in the site already, by digest.
+    pub earlier_photos: BTreeMap<String, Picture>,
 }
 
 /// The day that is computed for.
@@ -68,6 +72,9 @@ impl Inputs {
             all.extend(format!("{}\0{}\0", file.path, file.bytes.len()).bytes());
             all.extend(&file.bytes);
         }
+        for file in self.content.large() {
+            all.extend(format!("{}\0{}\0{}\0", file.path, file.size, file.written).bytes());
+        }
         Uuid::new_v5(&Uuid::nil(), &all)
     }
 }
@@ -86,6 +93,7 @@ pub fn proof(inputs: &Inputs) -> (Garden, Vec<Problem>) {
     // Findings of a garden that was read in part would accuse the wrong lines.
     if !problems.has_errors() {
         problems.extend(warnings::of(&garden, &Findings::of(&garden)));
+        photos::check(&garden, &inputs.content, &mut problems);
     }
     (garden, problems.into_sorted())
 }
@@ -109,7 +117,13 @@ pub fn publish(inputs: &Inputs, sink: &mut dyn Sink) -> Result<Published, sink::
     let (Some(theme), false) = (theme, problems.has_errors()) else {
         return Ok(Published::stopped(problems));
     };
-    let findings = Findings::of(&garden);
+    let earlier = &inputs.earlier_photos;
+    let photos = photos::put_all(&garden, &inputs.content, earlier, sink, &mut problems)?;
+    if problems.has_errors() {
+        return Ok(Published::stopped(problems));
+    }
+    let mut findings = Findings::of(&garden);
+    findings.photos = photos;
     problems.extend(warnings::of(&garden, &findings));
     let site = SiteInputs {
         garden: &garden,

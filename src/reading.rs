@@ -29,7 +29,9 @@ pub fn wanted(path: &str) -> Wanted {
     let is_in = |folder: &str| path.strip_prefix(folder).is_some_and(|rest| rest.starts_with('/'));
     let ending = path.rsplit_once('.').map_or("", |(_, ending)| ending);
     let is_read = |(folder, of): &(&str, &str)| is_in(folder) && ending.eq_ignore_ascii_case(of);
-    if path.starts_with("photos/") || is_picture(path) {
+    if is_picture(path) {
+        Wanted::Later
+    } else if path.starts_with("photos/") {
         Wanted::Nothing
     } else if path == settings::FILE || FOLDERS.iter().any(is_read) {
         Wanted::Bytes
@@ -93,6 +95,7 @@ pub fn read_all(files: &Files, problems: &mut Problems) -> WrittenGarden {
         places,
         mixes,
         entries,
+        pictures: files.large().iter().map(|file| file.path.clone()).collect(),
         pickings: pickings.concat(),
         weather: weather.concat(),
         damaged,

@@ -23,7 +23,7 @@ seen: [{planting: a, what: slugs}]
 tests: [{seed: pea, tried: 10, sprouted: 6}]
 weather: {low: 1 °C}
 costs: [{what: seed, price: 1}]
-photos: [{file: a.jpg}]
+photos: [{file: a.jpg, shows: a}]
 ---
 ";
 const SETTINGS: &str = "

@@ -23,6 +23,7 @@ pub mod home;
 pub mod journal;
 pub mod journal_feed;
 pub mod learned;
+pub mod letters;
 pub mod lost;
 pub mod measured;
 pub mod message;
@@ -30,6 +31,7 @@ pub mod mix_uses;
 pub mod mixes;
 pub mod moments;
 pub mod page;
+pub mod photo;
 pub mod place_use;
 pub mod places;
 pub mod plantings;
@@ -82,4 +84,5 @@ pub(crate) fn each_page(visit: &mut impl page::Visit) {
     visit.page::<journal::MonthView>();
     visit.page::<journal::EntryView>();
     visit.page::<climate::ClimateView>();
+    visit.page::<letters::LettersView>();
 }

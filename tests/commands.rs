@@ -166,6 +166,42 @@ fn every_command_shows_an_example_that_names_it() {
     }
 }
 
+/// Two lines of the grower's, a name and a town, give a calendar, frost dates or none, and a feed.
+#[test]
+fn a_garden_anywhere_has_a_calendar_from_its_town_alone() {
+    for town in ["Kassel, DE", "Melbourne, AU", "Singapore", "Quito", "Fairbanks"] {
+        let desk = Desk::empty();
+        let content = desk.path("content");
+        std::fs::create_dir_all(&content).expect("a folder");
+        let garden = format!("name: First day\nplace: '{town}'\n");
+        std::fs::write(content.join("garden.yaml"), garden).expect("a file");
+        let said = desk.trug(&["publish", "--on", DAY]);
+        assert_eq!(said.code, 0, "{town}: {said:?}");
+        let page =
+            |path: &str| std::fs::read_to_string(desk.path("site").join(path)).expect("a page");
+        assert!(page("calendar/index.html").contains("<h2"), "{town}");
+        assert!(page("tasks.ics").starts_with("BEGIN:VCALENDAR"), "{town}");
+        let climate = page("climate/index.html");
+        assert!(climate.contains("CRU CL 2.0") && !climate.contains("caution"), "{town}");
+        assert_eq!(
+            climate.contains("Hardly any year"),
+            matches!(town, "Singapore" | "Quito"),
+            "{town}"
+        );
+    }
+}
+
+#[test]
+fn a_garden_is_started_near_a_town() {
+    let desk = Desk::empty();
+    assert_eq!(desk.trug(&["start", "yard", "--near", "Kassel, DE", "--on", DAY]).code, 0);
+    let garden = std::fs::read_to_string(desk.path("yard/content/garden.yaml")).expect("a file");
+    assert!(garden.contains("\nplace: 'Kassel, DE'\n"), "{garden}");
+    let said = desk.trug(&["start", "other", "--near", "Springfield", "--on", DAY]);
+    assert!(said.code == 2 && said.err.contains("Springfield, Missouri"), "{said:?}");
+    assert!(!desk.path("other").exists());
+}
+
 #[test]
 fn an_error_leaves_the_old_site_as_it_was() {
     let desk = started();

@@ -35,7 +35,7 @@ fn the_committed_site_is_the_demo_as_it_is_published_now() {
         .collect();
     let mut earlier_feeds = committed.clone();
     earlier_feeds.retain(|path, _| is_feed(path));
-    let inputs = Inputs { content, theme, day, earlier_feeds };
+    let inputs = Inputs { content, theme, day, earlier_feeds, earlier_photos: BTreeMap::new() };
     let mut sink = MemorySink::new();
     let published = publish(&inputs, &mut sink).expect("room in memory");
     let errors = published.problems.iter().filter(|p| p.severity() == Severity::Error).count();

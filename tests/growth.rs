@@ -46,7 +46,13 @@ fn work(years: i32) -> u64 {
     let content = Files::new(FileId(0), files);
     let theme = theme::laid_over(&Files::default(), content.next_id());
     let day = Day::Fixed(garden.day);
-    let inputs = Inputs { content, theme, day, earlier_feeds: BTreeMap::new() };
+    let inputs = Inputs {
+        content,
+        theme,
+        day,
+        earlier_feeds: BTreeMap::new(),
+        earlier_photos: BTreeMap::new(),
+    };
     let before = ALLOCATIONS.load(Ordering::Relaxed);
     let published = publish(&inputs, &mut MemorySink::new()).expect("room in memory");
     assert!(published.is_complete, "{:?}", published.problems.first());

@@ -31,6 +31,7 @@ fn proof(files: &Content) -> (Garden, Vec<Problem>) {
         theme: Files::default(),
         day: Day::Fixed(day),
         earlier_feeds: BTreeMap::new(),
+        earlier_photos: BTreeMap::new(),
     };
     let (garden, problems) = publish::proof(&inputs);
     let texts: Vec<(String, String)> = inputs

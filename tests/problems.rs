@@ -19,7 +19,7 @@ use trug::origin::{FileId, Origin};
 use trug::publish::{self, Day, Inputs};
 use trug::reading;
 use trug::render::sink::MemorySink;
-use trug::source::files::{File, Files};
+use trug::source::files::{File, Files, LargeFile};
 use trug::source::theme;
 use trug::source::walk::{self, Wanted};
 
@@ -111,7 +111,11 @@ fn each_replacement_mends_its_problem() {
                 let mut allowed: Vec<_> = before.problems.iter().map(what).collect();
                 let gone = allowed.iter().position(|other| *other == what(problem));
                 allowed.remove(gone.expect("it is one of them"));
-                for left in after.problems.iter().map(what) {
+                // What was no list cannot hold a second key, so the photo's words are still to be written.
+                let is_next = |left: &Problem| {
+                    case.name == "wrong-shape-no-space" && left.code == Code::PhotoWords
+                };
+                for left in after.problems.iter().filter(|left| !is_next(left)).map(what) {
                     let known = allowed.iter().position(|other| *other == left);
                     match known {
                         Some(known) => drop(allowed.remove(known)),
@@ -178,10 +182,19 @@ fn replaced(
 fn say(files: &BTreeMap<String, Vec<u8>>) -> Said {
     let (theme, content): (Vec<_>, Vec<_>) =
         files.clone().into_iter().partition(|(path, _)| path.starts_with("theme/"));
-    let content = Files::new(FileId(0), content);
+    let (photos, content): (Vec<_>, Vec<_>) =
+        content.into_iter().partition(|(path, _)| reading::wanted(path) == Wanted::Later);
+    let photos = photos.into_iter().map(|(path, bytes)| LargeFile::held(path, bytes));
+    let content = Files::new(FileId(0), content).with_large(photos.collect());
     let own = theme.into_iter().map(|(path, bytes)| (path["theme/".len()..].to_owned(), bytes));
     let theme = theme::laid_over(&Files::new(FileId(0), own), content.next_id());
-    let inputs = Inputs { content, theme, day: Day::Fixed(day()), earlier_feeds: BTreeMap::new() };
+    let inputs = Inputs {
+        content,
+        theme,
+        day: Day::Fixed(day()),
+        earlier_feeds: BTreeMap::new(),
+        earlier_photos: BTreeMap::new(),
+    };
     // A template is found wanting when it is filled in; everything else when it is read.
     let is_of_the_theme = files.keys().any(|path| path.starts_with("theme/"));
     let problems = if is_of_the_theme {
@@ -264,6 +277,8 @@ fn files_of(case: &Path) -> BTreeMap<String, Vec<u8>> {
         .expect("the content of a case");
     let mut files: BTreeMap<String, Vec<u8>> =
         content.iter().map(|file| (file.path.clone(), file.bytes.clone())).collect();
+    let photos = content.large().iter();
+    files.extend(photos.map(|file| (file.path.clone(), (file.read)().expect("a photograph"))));
     if case.join("theme").is_dir() {
         let theme =
             walk::read_folder(&case.join("theme"), FileId(0), |_| Wanted::Bytes).expect("a theme");

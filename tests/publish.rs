@@ -19,6 +19,8 @@ mod menu;
 mod mixes;
 #[path = "publish/names.rs"]
 mod names;
+#[path = "publish/photos.rs"]
+mod photos;
 #[path = "publish/place_following.rs"]
 mod place_following;
 #[path = "publish/place_room.rs"]
@@ -41,3 +43,5 @@ mod shopping;
 mod stopped;
 #[path = "publish/stranger.rs"]
 mod stranger;
+#[path = "publish/waiting.rs"]
+mod waiting;

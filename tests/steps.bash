@@ -3,7 +3,7 @@
 
 JUDGES=tests/judges
 PYTHON=$JUDGES/venv/judges/bin/python
-TRUG=${CARGO_TARGET_DIR:-target}/debug/trug
+export TRUG=${CARGO_TARGET_DIR:-target}/debug/trug
 # The day of the committed site, and of the awkward garden that only the judges publish.
 DEMO_DAY=2026-06-20
 GULL_DAY=2026-01-15

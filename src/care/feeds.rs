@@ -237,6 +237,7 @@ mod tests {
             name: Written::new("a feed".to_owned(), Origin::Nowhere),
             stem: "a-feed".to_owned(),
             is: MixKind::Feed { label, density, dose },
+            manure: None,
             prose: String::new(),
         }
     }

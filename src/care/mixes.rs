@@ -210,6 +210,7 @@ mod tests {
             name: written("a mix"),
             stem: "a-mix".to_owned(),
             is: MixKind::Mix { parts, settles },
+            manure: None,
             prose: String::new(),
         }
     }

@@ -110,6 +110,42 @@ impl Drawing {
     }
 }
 
+/// How a window of a calendar is drawn, from the top.
+pub const WINDOWS: [&str; 4] = ["begin-cover", "begin-outdoors", "set-out", "pick"];
+const WINDOW_PITCH: f64 = 6.0;
+
+/// Windows of a calendar, each kind on a level of its own, with strokes on days on which it was done. Days of picking
+/// are drawn full, as on the growth line.
+pub fn windows(
+    strip: &YearStrip,
+    windows: &[(&'static str, Period)],
+    done: &[(&'static str, NaiveDate)],
+) -> Drawing {
+    let mut drawing = Drawing { height: WINDOW_PITCH * WINDOWS.len() as f64, paths: Vec::new() };
+    let level = |kind: &str| {
+        let level = WINDOWS.iter().position(|one| *one == kind).unwrap_or(0);
+        WINDOW_PITCH * (level as f64 + 0.5)
+    };
+    for (kind, days) in windows {
+        let Some(bar) = strip.bar(*days) else { continue };
+        let (x, y, width) = (bar.x, level(kind), bar.width);
+        let half = tenth(width / 2.0);
+        drawing.add(
+            kind,
+            match *kind {
+                "pick" => format!("M{x} {y}l{half} -3l{half} 3l-{half} 3z"),
+                _ => format!("M{x} {y}h{width}"),
+            },
+        );
+    }
+    for (kind, day) in done {
+        if let Some(x) = strip.x(*day) {
+            drawing.add("told", format!("M{x} {}v6", tenth(level(kind) - 3.0)));
+        }
+    }
+    drawing
+}
+
 fn add(drawing: &mut Drawing, strip: &YearStrip, life: &Life, middle: f64, half: f64) {
     let kind = |own: &'static str, ghost: &'static str| if life.is_ghost { ghost } else { own };
     let spans = [

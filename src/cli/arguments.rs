@@ -24,7 +24,9 @@ pub(super) enum Command {
     #[command(after_help = "Example:\n  trug proof --format line")]
     Proof(Proof),
     /// Lay out a new garden in a new folder
-    #[command(after_help = "Example:\n  trug start walnut-yard && cd walnut-yard && trug publish")]
+    #[command(
+        after_help = "Example:\n  trug start walnut-yard && cd walnut-yard && trug publish\n  trug start walnut-yard --near \"Kassel, DE\""
+    )]
     Start(Start),
     /// Create today's entry with what is due, or add to it, and open it; or file a note from the phone
     #[command(
@@ -113,6 +115,9 @@ pub(super) struct Start {
     /// The folder to make
     #[arg(value_name = "DIR")]
     pub(super) folder: PathBuf,
+    /// The town the garden is in or near, with its region or country if need be
+    #[arg(long, value_name = "TOWN")]
+    pub(super) near: Option<String>,
     /// The day of the first entry [default: today]
     #[arg(long, value_name = "DATE", value_parser = day)]
     pub(super) on: Option<NaiveDate>,

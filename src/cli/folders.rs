@@ -33,7 +33,13 @@ pub(super) fn read(content: &Content) -> Result<Inputs, Failure> {
         None => Files::default(),
     };
     let theme = theme::laid_over(&own, files.next_id());
-    Ok(Inputs { content: files, theme, day: day(content.on), earlier_feeds: BTreeMap::new() })
+    Ok(Inputs {
+        content: files,
+        theme,
+        day: day(content.on),
+        earlier_feeds: BTreeMap::new(),
+        earlier_photos: BTreeMap::new(),
+    })
 }
 
 /// Neither folder lies in the other: trug would read its own pages, or write among the entries.

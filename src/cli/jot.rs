@@ -209,7 +209,13 @@ fn with_file(inputs: &Inputs, path: &str, text: &str, date: NaiveDate) -> Inputs
     };
     let content = Files::new(crate::origin::FileId(0), all);
     let theme = crate::source::theme::laid_over(&Files::default(), content.next_id());
-    Inputs { content, theme, day, earlier_feeds: inputs.earlier_feeds.clone() }
+    Inputs {
+        content,
+        theme,
+        day,
+        earlier_feeds: inputs.earlier_feeds.clone(),
+        earlier_photos: inputs.earlier_photos.clone(),
+    }
 }
 
 fn problems_in(inputs: &Inputs, path: &str) -> Vec<Problem> {

@@ -6,6 +6,7 @@ use crate::diagnostics::problem::Problem;
 use crate::diagnostics::report;
 use crate::diagnostics::words;
 use crate::output::{DiskSite, Tally};
+use crate::pictures::Picture;
 use crate::publish::{self, DoubtfulDay};
 use crate::site::task_feed::is_feed;
 
@@ -19,6 +20,7 @@ pub(super) fn run(arguments: &Publish) -> Result<Outcome, Failure> {
         return Ok(told(arguments, &tally, &[]));
     }
     inputs.earlier_feeds = site.standing(is_feed);
+    inputs.earlier_photos = Picture::standing(site.listed());
     let published = publish::publish(&inputs, &mut site).map_err(|error| Failure::of(&error))?;
     if let Some(doubtful) = &published.doubtful_day {
         return Err(clock_is_wrong(doubtful));

@@ -9,6 +9,7 @@ use crate::cli::arguments::Start;
 use crate::cli::{Failure, Outcome, folders, tell};
 use crate::publish::Day;
 use crate::schemas;
+use crate::towns::{self, Found, Town};
 
 static FIRST_GARDEN: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/src/cli/first_garden");
 
@@ -21,34 +22,65 @@ pub(super) fn run(arguments: &Start) -> Result<Outcome, Failure> {
             folder.display()
         )));
     }
+    let place = match &arguments.near {
+        Some(near) => place_near(near)?,
+        None => PLACE_TO_CHANGE.to_owned(),
+    };
     let date = match folders::day(arguments.on) {
         Day::Fixed(date) => date,
         // The new garden's time zone is not known yet; the first entry may be a day off.
         Day::At(moment) => moment.date_naive(),
     };
     let id = Uuid::new_v4().to_string();
-    lay_out(&FIRST_GARDEN, &folder.join("content"), &date.to_string(), &id)?;
+    let blanks = [("DATE", &date.to_string()), ("GARDEN-ID", &id), ("PLACE", &place)];
+    lay_out(&FIRST_GARDEN, &folder.join("content"), &blanks)?;
     for (name, schema) in [("entry", schemas::entry()), ("garden-yaml", schemas::garden())] {
         write_new(&folder.join(format!("schemas/{name}.json")), &format!("{schema:#}\n"))?;
     }
     tell::out(&format!("{}\n", folder.join("content").display()))?;
     tell::note(&format!(
         "A garden is laid out. Next:\n  cd {}\n  trug publish\nThen open site/index.html, \
-         and put your garden's own name and position into content/garden.yaml.",
-        folder.display()
+         and put your garden's own {} into content/garden.yaml.",
+        folder.display(),
+        if arguments.near.is_some() { "name" } else { "name and town" }
     ));
     Ok(Outcome::Fine)
 }
 
-/// Writes the embedded files; `DATE` in names and texts becomes the day of the first entry, `GARDEN-ID` the id.
-fn lay_out(embedded: &Dir<'_>, folder: &Path, date: &str, id: &str) -> Result<(), Failure> {
-    for file in embedded.files() {
-        let path = file.path().to_string_lossy().replace("DATE", date);
-        let text =
-            String::from_utf8_lossy(file.contents()).replace("DATE", date).replace("GARDEN-ID", id);
-        write_new(&folder.join(path), &text)?;
+const PLACE_TO_CHANGE: &str = "{latitude: 50.9, longitude: 4.4, time-zone: Europe/Brussels}   \
+                               # put your own here, or the name of your town; south and west are negative";
+
+/// What is written as the place of a garden in or near a town.
+fn place_near(near: &str) -> Result<String, Failure> {
+    let listed =
+        |towns: &[Town]| towns.iter().map(|town| town.full_name()).collect::<Vec<_>>().join("\n  ");
+    match towns::find(near) {
+        Found::One(_) => Ok(format!("'{}'", near.replace('\'', "''"))),
+        Found::Several(towns) => Err(Failure(format!(
+            "there is more than one town called {near}; say which with its region or country:\n  {}",
+            listed(&towns)
+        ))),
+        Found::Nothing(towns) if towns.is_empty() => Err(Failure(format!(
+            "trug knows no town called {near}; name the nearest town of 5,000 people or more, \
+             with its country if you like: \"Kassel, Germany\""
+        ))),
+        Found::Nothing(towns) => Err(Failure(format!(
+            "trug knows no town called {near}; did you mean one of these?\n  {}",
+            listed(&towns)
+        ))),
     }
-    embedded.dirs().try_for_each(|dir| lay_out(dir, folder, date, id))
+}
+
+/// Writes the embedded files; each blank in names and texts becomes what it stands for.
+fn lay_out(embedded: &Dir<'_>, folder: &Path, blanks: &[(&str, &String)]) -> Result<(), Failure> {
+    let filled = |text: &str| {
+        blanks.iter().fold(text.to_owned(), |text, (blank, with)| text.replace(blank, with))
+    };
+    for file in embedded.files() {
+        let path = filled(&file.path().to_string_lossy());
+        write_new(&folder.join(path), &filled(&String::from_utf8_lossy(file.contents())))?;
+    }
+    embedded.dirs().try_for_each(|dir| lay_out(dir, folder, blanks))
 }
 
 /// Writes a file that is not there yet, and the folders above it.

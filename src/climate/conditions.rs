@@ -9,12 +9,15 @@ use chrono::NaiveDate;
 
 use crate::climate::evapotranspiration::hargreaves_mm;
 use crate::climate::frost::FrostModel;
+use crate::climate::frost_of_normals::frost_of_normals;
 use crate::climate::frost_record::observed;
 use crate::climate::half_year::Half;
 use crate::climate::normals::Normals;
 use crate::climate::sun;
+use crate::climate::world::WorldClimate;
 use crate::garden::model::Garden;
 use crate::settings::FrostLevels;
+use crate::units::LengthUnit;
 
 /// The conditions a garden grows in.
 ///
@@ -26,8 +29,12 @@ pub struct Conditions {
     pub latitude_deg: f64,
     /// East is positive.
     pub longitude_deg: f64,
-    /// Daily normals, if garden.yaml gives monthly means.
+    /// Daily normals: of the monthly means in garden.yaml, else of the table of the world.
     pub normals: Option<Normals>,
+    /// Rain of each month, from there, too, mm.
+    pub rain_mm: Option<[f64; 12]>,
+    /// What the table of the world says of the place, if anything is taken from it.
+    pub world: Option<WorldClimate>,
     /// The last frost of spring.
     pub spring_frost: FrostKnowledge,
     /// The first frost of autumn.
@@ -43,6 +50,8 @@ pub enum FrostKnowledge {
     Observed(FrostModel, usize),
     /// From the dates in garden.yaml.
     Given(FrostModel),
+    /// From the usual lows of the year.
+    Computed(FrostModel),
     /// Nothing is known.
     Unknown,
 }
@@ -51,7 +60,9 @@ impl FrostKnowledge {
     /// The model, if there is one.
     pub fn model(&self) -> Option<&FrostModel> {
         match self {
-            FrostKnowledge::Observed(model, _) | FrostKnowledge::Given(model) => Some(model),
+            FrostKnowledge::Observed(model, _)
+            | FrostKnowledge::Given(model)
+            | FrostKnowledge::Computed(model) => Some(model),
             FrostKnowledge::Unknown => None,
         }
     }
@@ -82,24 +93,38 @@ impl Conditions {
     pub fn of(garden: &Garden) -> Conditions {
         let position = garden.settings.position;
         let climate = garden.settings.climate;
-        let normals = climate
-            .low_c
-            .zip(climate.high_c)
-            .map(|(low, high)| Normals::new(low, high, climate.rain_mm));
+        let (latitude_deg, longitude_deg) = position.shown();
+        let own = climate.low_c.zip(climate.high_c);
+        let world = if own.is_some() && climate.rain_mm.is_some() {
+            None
+        } else {
+            let elevation_m = position
+                .elevation
+                .map(|elevation| LengthUnit::Metre.measure(elevation))
+                .or_else(|| position.town?.elevation_m());
+            WorldClimate::at(latitude_deg, longitude_deg, elevation_m)
+        };
+        let rain_mm = climate.rain_mm.or(world.map(|world| world.rain_mm));
+        let normals = own
+            .or(world.map(|world| (world.low_c, world.high_c)))
+            .map(|(low, high)| Normals::new(low, high, rain_mm));
         let lows: BTreeMap<NaiveDate, f64> = garden
             .weather
             .iter()
             .filter_map(|(date, weather)| Some((*date, weather.low_c?)))
             .collect();
-        let frost = &garden.settings.frost;
-        let (latitude_deg, longitude_deg) = position.shown();
+        let frost = |half, given| frost_of(half, latitude_deg, &lows, given, normals.as_ref());
+        let spring_frost = frost(Half::Spring, &garden.settings.frost.last_spring);
+        let autumn_frost = frost(Half::Autumn, &garden.settings.frost.first_autumn);
         Conditions {
             latitude_deg,
             longitude_deg,
             normals,
-            spring_frost: frost_of(Half::Spring, latitude_deg, &lows, &frost.last_spring),
-            autumn_frost: frost_of(Half::Autumn, latitude_deg, &lows, &frost.first_autumn),
-            risk: frost.risk.unwrap_or(USUAL_RISK),
+            rain_mm,
+            world,
+            spring_frost,
+            autumn_frost,
+            risk: garden.settings.frost.risk.unwrap_or(USUAL_RISK),
         }
     }
 
@@ -135,20 +160,37 @@ impl Conditions {
     }
 }
 
+/// The standard deviation of a frost's day where the usual lows are not known either: some ten days (Iowa,
+/// Thom and Shaw 1958, from memory).
+const USUAL_SPREAD_DAYS: f64 = 11.0;
+
 fn frost_of(
     half: Half,
     latitude_deg: f64,
     lows: &BTreeMap<NaiveDate, f64>,
     given: &FrostLevels,
+    normals: Option<&Normals>,
 ) -> FrostKnowledge {
     let record = observed(half, latitude_deg, lows);
     let years = record.years.len();
     if let Some(model) = record.model {
         return FrostKnowledge::Observed(model, years);
     }
-    let pair = given.p50.zip(given.p10);
-    match pair.and_then(|(p50, p10)| FrostModel::from_dates(half, latitude_deg, p50, p10)) {
-        Some(model) => FrostKnowledge::Given(model),
-        None => FrostKnowledge::Unknown,
+    let computed =
+        normals.map(|year| frost_of_normals(half, latitude_deg, |date| year.low_c(date)));
+    let model = match (given.p50, given.p10) {
+        (Some(p50), Some(p10)) => FrostModel::from_dates(half, latitude_deg, p50, p10),
+        (None, None) => None,
+        (p50, p10) => {
+            let one = p50.map(|day| (0.5, day)).or(p10.map(|day| (0.1, day)));
+            let spread = computed.map_or(0.0, |model| model.sd_days());
+            let spread = if spread > 0.0 { spread } else { USUAL_SPREAD_DAYS };
+            one.and_then(|one| FrostModel::from_one(half, latitude_deg, one, spread))
+        }
+    };
+    match (model, computed) {
+        (Some(model), _) => FrostKnowledge::Given(model),
+        (None, Some(model)) => FrostKnowledge::Computed(model),
+        (None, None) => FrostKnowledge::Unknown,
     }
 }

@@ -61,6 +61,33 @@ impl FrostModel {
         (sd_days >= 0.0).then_some(FrostModel { window, share_of_years: 1.0, mean_day, sd_days })
     }
 
+    /// From one of the two dates alone and the spread that frosts have where the garden is.
+    pub fn from_one(
+        half: Half,
+        latitude_deg: f64,
+        (chance, day): (f64, MonthDay),
+        sd_days: f64,
+    ) -> Option<FrostModel> {
+        let window = HalfYear::at(half, latitude_deg);
+        let towards_safety = sd_days * quantile(1.0 - chance);
+        let mean_day = match half {
+            Half::Spring => window.number_of(day)? - towards_safety,
+            Half::Autumn => window.number_of(day)? + towards_safety,
+        };
+        Some(FrostModel { window, share_of_years: 1.0, mean_day, sd_days })
+    }
+
+    /// Through the day of half and of a tenth of those years that have this frost at all.
+    pub(super) fn through(
+        window: HalfYear,
+        share_of_years: f64,
+        half: f64,
+        tenth: f64,
+    ) -> FrostModel {
+        let sd_days = (half - tenth).abs() / quantile(0.9);
+        FrostModel { window, share_of_years, mean_day: half, sd_days }
+    }
+
     /// From the day numbers ([`HalfYear::number`]) of those of `years` observed that had a frost.
     ///
     /// The standard deviation is the sample's (n − 1); one frost alone has no spread.

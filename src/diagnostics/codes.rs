@@ -171,6 +171,14 @@ codes! {
     /// Something was picked inside the waiting time of a treatment.
     PickedInWait = "picked-in-wait", Warning;
 
+    // Photographs
+    /// A photo that an entry names is neither beside the entry nor in content/photos.
+    PhotoMissing = "photo-missing", Error;
+    /// A photo has no `shows`: the words for those who cannot see it, and for everyone where it does not load.
+    PhotoWords = "photo-words", Error;
+    /// A file cannot be shown as a photo: it is damaged, too large, or no JPEG, PNG or WebP picture.
+    PhotoUnusable = "photo-unusable", Error;
+
     // What was computed
     /// More of a place is wanted than there is, by what grows there now or is meant to: the sum of what the
     /// plantings use, or would at the spacing of their sheets, exceeds the place in days on which they

@@ -30,7 +30,7 @@ use crate::garden::ledger::Ledger;
 use crate::garden::model::{Facts, Garden};
 use crate::garden::place::{Place, PlaceId};
 use crate::garden::planting_names::PlantingNames;
-use crate::garden::records::{EntryId, EntryRecord, Source};
+use crate::garden::records::{EntryId, EntryRecord, Photo, Source};
 use crate::garden::vessel::{self, Sizes, Vessel};
 use crate::journal::entry::{Entry, Lost};
 use crate::journal::harvest::Harvest;
@@ -55,6 +55,8 @@ pub struct WrittenGarden {
     pub mixes: Vec<MixSheet>,
     /// Entries, in any order.
     pub entries: Vec<Entry>,
+    /// Where pictures lie, by path.
+    pub pictures: Vec<String>,
     /// Pickings from tables.
     pub pickings: Vec<(NaiveDate, Harvest)>,
     /// Weather from tables.
@@ -88,8 +90,17 @@ impl DamagedNames {
 
 /// The garden as it is known on `today`. What is dated later is left out, and told once.
 pub fn build(written: WrittenGarden, today: NaiveDate, problems: &mut Problems) -> Garden {
-    let WrittenGarden { settings, catalogue, places, mixes, entries, pickings, weather, damaged } =
-        written;
+    let WrittenGarden {
+        settings,
+        catalogue,
+        places,
+        mixes,
+        entries,
+        pictures,
+        pickings,
+        weather,
+        damaged,
+    } = written;
     let mut lookup = Lookup::new(damaged.settings);
     damaged.doubtful.iter().for_each(|name| lookup.doubt(name));
     damaged.plantings.iter().for_each(|name| lookup.plantings.damage(name));
@@ -101,7 +112,7 @@ pub fn build(written: WrittenGarden, today: NaiveDate, problems: &mut Problems) 
     let mut entries = known_by(entries, today, &mut lookup, problems);
     name_groups(&settings, &catalogue, &mut lookup);
     beginnings::settle(&mut entries, &catalogue, &mut lookup, problems);
-    let records = entry_records(&entries, problems);
+    let records = entry_records(&entries, &pictures, problems);
 
     let facts = Facts {
         today,
@@ -276,7 +287,11 @@ fn known_by(
 }
 
 /// What an entry shows; of a private one nothing but its day.
-fn entry_records(entries: &[Entry], problems: &mut Problems) -> Vec<EntryRecord> {
+fn entry_records(
+    entries: &[Entry],
+    pictures: &[String],
+    problems: &mut Problems,
+) -> Vec<EntryRecord> {
     let mut addresses: BTreeMap<String, Origin> = BTreeMap::new();
     let mut records = Vec::new();
     for entry in entries {
@@ -291,17 +306,36 @@ fn entry_records(entries: &[Entry], problems: &mut Problems) -> Vec<EntryRecord>
             }
         }
         let is_shown = !entry.is_private;
+        let photos = photos(entry, pictures, problems);
         records.push(EntryRecord {
             date: entry.date.value,
             title: title.filter(|_| is_shown),
             address: if is_shown { address } else { String::new() },
             prose: if is_shown { entry.prose.trim().to_owned() } else { String::new() },
             tags: if is_shown { entry.tags.iter().map(text).collect() } else { Vec::new() },
+            photos: if is_shown { photos } else { Vec::new() },
             is_private: entry.is_private,
             plantings: Vec::new(),
         });
     }
     records
+}
+
+/// The photographs of an entry: files beside it, or in `photos/`.
+fn photos(entry: &Entry, pictures: &[String], problems: &mut Problems) -> Vec<Photo> {
+    let folder = entry.path.rsplit_once('/').map_or("", |(folder, _)| folder);
+    let mut found = Vec::new();
+    for photo in &entry.photos {
+        let name = &photo.file.value;
+        let places = [format!("{folder}/{name}"), format!("photos/{name}"), name.clone()];
+        let file = places.into_iter().find(|path| pictures.binary_search(path).is_ok());
+        let Some(file) = file else {
+            problems.add(problems::unknown_photo(&photo.file, folder, pictures));
+            continue;
+        };
+        found.push(Photo { file, shows: photo.shows.value.clone(), at: photo.file.at });
+    }
+    found
 }
 
 fn stem(path: &str) -> &str {

@@ -33,6 +33,7 @@ struct OfPlanting {
     sights: Vec<usize>,
     costs: Vec<usize>,
     children: Vec<PlantingId>,
+    pictured: Vec<EntryId>,
 }
 
 #[derive(Clone, Debug, Default)]
@@ -90,6 +91,11 @@ impl Ledger {
             }
         }
         ledger.index_costs(garden);
+        for (index, entry) in garden.entries.iter().enumerate() {
+            for id in entry.plantings.iter().filter(|_| !entry.photos.is_empty()) {
+                ledger.plantings[id.0].pictured.push(EntryId(index));
+            }
+        }
         ledger
     }
 
@@ -271,6 +277,14 @@ impl Garden {
     /// What an entry tells of plantings.
     pub(crate) fn told_in(&self, entry: EntryId) -> &OfEntry {
         &self.ledger.entries[entry.0]
+    }
+
+    /// Entries with photographs that tell of a planting, oldest first.
+    pub(crate) fn entries_picturing(
+        &self,
+        planting: PlantingId,
+    ) -> impl DoubleEndedIterator<Item = EntryId> {
+        self.ledger.plantings[planting.0].pictured.iter().copied()
     }
 
     /// Work that is written in an entry.

@@ -36,10 +36,23 @@ pub struct EntryRecord {
     pub prose: String,
     /// Words by which entries are found again.
     pub tags: Vec<String>,
+    /// Photographs to be shown with it.
+    pub photos: Vec<Photo>,
     /// Whether only its figures may be shown; such an entry has no page.
     pub is_private: bool,
     /// Plantings it tells about, in the order of the page.
     pub plantings: Vec<PlantingId>,
+}
+
+/// A photograph of an entry.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Photo {
+    /// Its path in the content folder.
+    pub file: String,
+    /// What it shows, in the grower's words.
+    pub shows: String,
+    /// Where it is written.
+    pub at: Origin,
 }
 
 /// Whom a record is about, after names were looked up.

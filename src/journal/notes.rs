@@ -4,6 +4,7 @@ use chrono::NaiveDate;
 
 use crate::dates;
 use crate::diagnostics::problem::Problems;
+use crate::journal::problems;
 use crate::journal::subject::Subject;
 use crate::origin::{Origin, Written};
 use crate::source::fields::Fields;
@@ -157,7 +158,7 @@ pub struct Photo {
     /// The file, beside the entry or in `photos/`.
     pub file: Written<String>,
     /// What it shows, for those who cannot see it.
-    pub shows: Option<Written<String>>,
+    pub shows: Written<String>,
 }
 
 impl Photo {
@@ -165,8 +166,13 @@ impl Photo {
         let mut fields = Fields::new(map, "a photo", problems);
         let file = fields.text("file", problems);
         let file = fields.demand("file", file, "chillies.jpg");
+        let is_silent = fields.key_at("shows").is_none();
         let shows = fields.text("shows", problems);
         fields.finish(problems);
-        Some(Photo { file: file?, shows })
+        let file = file?;
+        if is_silent {
+            problems.add(problems::photo_without_words(file.at));
+        }
+        Some(Photo { file, shows: shows? })
     }
 }

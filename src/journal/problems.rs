@@ -13,6 +13,12 @@ pub(super) fn subject_missing(at: Origin) -> Problem {
         .hint("add `planting: tomato-26`, `place: long-bed` or `crop: tomato`")
 }
 
+pub(super) fn photo_without_words(file: Origin) -> Problem {
+    Problem::new(Code::PhotoWords, file, "nothing says what this photo shows")
+        .label("for those who cannot see it")
+        .hint("add `shows:` with a few words, such as `shows: the first ripe chillies on the sill`")
+}
+
 pub(super) fn bad_id(id: &Written<String>, mended: &str) -> Problem {
     let problem = Problem::new(
         Code::BadId,

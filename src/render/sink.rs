@@ -25,6 +25,14 @@ pub trait Sink {
     /// stand beside one that was put before; [`Error::Keeping`] if the bytes cannot be kept. The site
     /// is then not to be finished.
     fn put(&mut self, path: &SitePath, bytes: Vec<u8>) -> Result<(), Error>;
+
+    /// Takes the file of an earlier publish that stands at this path; `false` if there is none, or it was changed.
+    ///
+    /// # Errors
+    /// As [`Sink::put`].
+    fn put_standing(&mut self, _: &SitePath) -> Result<bool, Error> {
+        Ok(false)
+    }
 }
 
 /// Renders `items` in parallel, a batch ahead, and puts the results in the order of `items`.

@@ -18,8 +18,21 @@ pub struct MixSheet {
     pub stem: String,
     /// What is in it.
     pub is: MixKind,
+    /// Manure in it, where the sheet says so.
+    pub manure: Option<Manure>,
     /// The text below the front matter.
     pub prose: String,
+}
+
+/// Manure in a product; what has raw manure in it is raw.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Manure {
+    /// None, whatever the name says.
+    Not,
+    /// Composted or heated.
+    Composted,
+    /// Raw.
+    Raw,
 }
 
 /// A mix or a feed.
@@ -80,6 +93,8 @@ fn read_fields(file: &File, map: &Map, prose: &str, problems: &mut Problems) -> 
     let label = fields.map("label", problems);
     let density = fields.read("density", problems, units::density).map(|d| d.value);
     let dose = fields.read("dose", problems, units::dose).map(|dose| dose.value);
+    let classes = [("raw", Manure::Raw), ("composted", Manure::Composted), ("none", Manure::Not)];
+    let manure = fields.word("manure", &classes, problems).map(|class| class.value);
     let has_neither = ["parts", "label"].iter().all(|key| !fields.is_meant(key));
     if has_neither {
         problems.add(
@@ -97,7 +112,8 @@ fn read_fields(file: &File, map: &Map, prose: &str, problems: &mut Problems) -> 
         (None, Some(label)) => MixKind::Feed { label: read_label(label, problems), density, dose },
         (None, None) => return None,
     };
-    Some(MixSheet { name: name?, stem: file.stem().to_owned(), is, prose: prose.to_owned() })
+    let stem = file.stem().to_owned();
+    Some(MixSheet { name: name?, stem, is, manure, prose: prose.to_owned() })
 }
 
 /// Half and more is no settling: most likely what remains was written.

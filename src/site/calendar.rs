@@ -5,13 +5,15 @@ use serde::Serialize;
 
 use crate::calendar::{How, Reason, Refusal, Round, SowNow};
 use crate::catalogue::CropId;
-use crate::charts::year_strip::{Bar, MonthTick, YearStrip};
+use crate::charts::growth_line::{self, Drawing};
+use crate::charts::year_strip::YearStrip;
 use crate::dates::Period;
 use crate::findings::{CropPlan, Findings};
 use crate::garden::model::Garden;
 use crate::garden::planting::Planting;
 use crate::site::amount::Amount;
 use crate::site::frame::{Frame, Link};
+use crate::site::growth_lines::{self, GrowthRow, GrowthView};
 use crate::site::message::Message;
 use crate::site::page::{Area, Page, Part};
 use crate::site::plantings::Span;
@@ -25,10 +27,12 @@ pub struct CalendarView {
     pub frame: Frame,
     /// The season's name.
     pub season: String,
-    /// The months, from left to right.
-    pub months: Vec<MonthTick>,
-    /// Where today is.
-    pub today: Option<f64>,
+    /// What each kind of stroke stands for.
+    pub key: Vec<KeyRow>,
+    /// The windows of crops that are or were grown here, as lines.
+    pub grown_lines: Option<GrowthView>,
+    /// Those of the other crops.
+    pub other_lines: Option<GrowthView>,
     /// Crops that are or were grown here.
     pub grown: Vec<CalendarRow>,
     /// The other crops of the table.
@@ -37,6 +41,15 @@ pub struct CalendarView {
     pub sow_now: Vec<SowNowRow>,
     /// Whether the usual temperatures are known; without them there is no calendar.
     pub has_climate: bool,
+}
+
+/// A sample of a stroke, and what it stands for.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct KeyRow {
+    /// What it stands for.
+    pub name: Message,
+    /// The sample.
+    pub drawing: Drawing,
 }
 
 /// A crop's row.
@@ -55,12 +68,10 @@ pub struct CalendarRow {
 /// A window as a bar.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PlanBar {
-    /// Which kind, for a style and a lane: `under-cover`, `outdoors`, `plant-out`, `harvest`.
+    /// Which kind: `under-cover`, `outdoors`, `plant-out`, `harvest`.
     pub kind: &'static str,
     /// Its words.
     pub what: Message,
-    /// Where it is drawn.
-    pub bar: Bar,
     /// Its days.
     pub span: Span,
 }
@@ -68,12 +79,10 @@ pub struct PlanBar {
 /// Something done, as a mark.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct DoneMark {
-    /// Which kind, for a style and a lane.
+    /// Which kind.
     pub kind: &'static str,
     /// Its words.
     pub what: Message,
-    /// Where it is drawn.
-    pub x: f64,
     /// When.
     pub date: NaiveDate,
     /// Of which planting.
@@ -105,10 +114,9 @@ impl Page for CalendarView {
 
     fn view(garden: &Garden, findings: &Findings, (): &()) -> Self {
         let season = garden.season();
-        let strip = YearStrip::new(season.days);
         let (mut grown, mut others) = (Vec::new(), Vec::new());
         for (id, _) in garden.catalogue.crops() {
-            let row = row(garden, findings.calendar_of(id), id, &strip, season.days);
+            let row = row(garden, findings.calendar_of(id), id, season.days);
             if is_grown(garden, id) { grown.push(row) } else { others.push(row) }
         }
         grown.sort_by(|a, b| a.crop.cmp(&b.crop));
@@ -117,8 +125,9 @@ impl Page for CalendarView {
         CalendarView {
             frame: Frame::new::<Self>(garden, &(), title),
             season: season.name(),
-            months: strip.months(),
-            today: strip.x(garden.today),
+            key: key(),
+            grown_lines: lines(garden, findings, &grown),
+            other_lines: lines(garden, findings, &others),
             grown,
             others,
             sow_now: sow_now(garden, &findings.sow_now),
@@ -130,7 +139,51 @@ impl Page for CalendarView {
 /// The row of one crop, for its own page.
 pub fn row_of(garden: &Garden, findings: &Findings, id: CropId) -> CalendarRow {
     let season = garden.season().days;
-    row(garden, findings.calendar_of(id), id, &YearStrip::new(season), season)
+    row(garden, findings.calendar_of(id), id, season)
+}
+
+/// Windows of crops as lines under each other; nothing if none has any.
+pub fn lines(garden: &Garden, findings: &Findings, rows: &[CalendarRow]) -> Option<GrowthView> {
+    let strip = YearStrip::new(garden.season().days);
+    let shown = rows.iter().filter(|row| !row.bars.is_empty() || !row.marks.is_empty());
+    let row = |row: &CalendarRow| {
+        let period = |span: Span| Period { from: span.from, to: span.to };
+        let windows: Vec<_> =
+            row.bars.iter().map(|bar| (stroke(bar.kind), period(bar.span))).collect();
+        let done: Vec<_> = row.marks.iter().map(|mark| (stroke(mark.kind), mark.date)).collect();
+        let drawing = growth_line::windows(&strip, &windows, &done);
+        GrowthRow { link: Some(row.crop.clone()), drawing }
+    };
+    let rows: Vec<GrowthRow> = shown.map(row).collect();
+    (!rows.is_empty()).then(|| growth_lines::figure(garden, findings, "windows", &strip, rows))
+}
+
+/// How a window of a kind is drawn.
+fn stroke(kind: &str) -> &'static str {
+    match kind {
+        "under-cover" => growth_line::WINDOWS[0],
+        "outdoors" => growth_line::WINDOWS[1],
+        "plant-out" => growth_line::WINDOWS[2],
+        _ => growth_line::WINDOWS[3],
+    }
+}
+
+/// A sample of each kind of stroke.
+pub fn key() -> Vec<KeyRow> {
+    let day = |day: u32| NaiveDate::from_ymd_opt(2024, 1, day).unwrap_or_default();
+    let days = Period { from: day(1), to: day(20) };
+    let sample = |kind: &'static str| KeyRow {
+        name: Message::new(format!("plan.{kind}")),
+        drawing: growth_line::windows(&YearStrip::new(days), &[(stroke(kind), days)], &[]),
+    };
+    let mut key: Vec<KeyRow> =
+        ["under-cover", "outdoors", "plant-out", "harvest"].map(sample).into();
+    let done = [(growth_line::WINDOWS[1], day(10))];
+    key.push(KeyRow {
+        name: Message::new("calendar.done"),
+        drawing: growth_line::windows(&YearStrip::new(days), &[], &done),
+    });
+    key
 }
 
 fn is_grown(garden: &Garden, id: CropId) -> bool {
@@ -159,14 +212,8 @@ pub fn sow_now(garden: &Garden, list: &[SowNow]) -> Vec<SowNowRow> {
     rows
 }
 
-fn row(
-    garden: &Garden,
-    plan: &CropPlan,
-    id: CropId,
-    strip: &YearStrip,
-    season: Period,
-) -> CalendarRow {
-    let bars = plan.rounds.iter().flat_map(|round| bars(round, strip)).collect();
+fn row(garden: &Garden, plan: &CropPlan, id: CropId, season: Period) -> CalendarRow {
+    let bars = plan.rounds.iter().flat_map(|round| bars(round, season)).collect();
     let mut marks = Vec::new();
     for planting_id in garden.plantings_of(id).iter().copied() {
         let planting = garden.planting(planting_id);
@@ -174,11 +221,9 @@ fn row(
             garden.harvests_of(planting_id).next().map(|harvest| ("harvest", harvest.date));
         let begun = begun_marks(planting).into_iter().chain(first_picking);
         for (kind, date) in begun.filter(|(_, date)| season.contains(*date)) {
-            if let Some(x) = strip.x(date) {
-                let what = Message::new(format!("done.{kind}"));
-                let planting = Link::planting(garden, planting_id);
-                marks.push(DoneMark { kind, what, x, date, planting });
-            }
+            let what = Message::new(format!("done.{kind}"));
+            let planting = Link::planting(garden, planting_id);
+            marks.push(DoneMark { kind, what, date, planting });
         }
     }
     marks.sort_by_key(|mark| mark.date);
@@ -201,7 +246,7 @@ fn begun_marks(planting: &Planting) -> Vec<(&'static str, NaiveDate)> {
     sown.map(|date| (sowing, date)).into_iter().chain(out.map(|date| ("plant-out", date))).collect()
 }
 
-fn bars(round: &Round, strip: &YearStrip) -> Vec<PlanBar> {
+fn bars(round: &Round, season: Period) -> Vec<PlanBar> {
     let windows = [
         ("under-cover", round.sow_under_cover),
         ("outdoors", round.sow_outdoors),
@@ -210,9 +255,9 @@ fn bars(round: &Round, strip: &YearStrip) -> Vec<PlanBar> {
     ];
     let mut bars = Vec::new();
     for (kind, window) in windows {
-        if let Some((window, bar)) = window.and_then(|window| Some((window, strip.bar(window)?))) {
+        if let Some(window) = window.filter(|window| window.overlap(&season).is_some()) {
             let what = Message::new(format!("plan.{kind}"));
-            bars.push(PlanBar { kind, what, bar, span: Span::from(window) });
+            bars.push(PlanBar { kind, what, span: Span::from(window) });
         }
     }
     bars

@@ -3,7 +3,7 @@
 use chrono::{Datelike, NaiveDate};
 use serde::Serialize;
 
-use crate::climate::conditions::{ClimateDay, FrostKnowledge};
+use crate::climate::conditions::{ClimateDay, Conditions, FrostKnowledge};
 use crate::dates::{MonthDay, Period};
 use crate::findings::Findings;
 use crate::garden::model::Garden;
@@ -11,7 +11,7 @@ use crate::site::amount::{Amount, decimals};
 use crate::site::frame::Frame;
 use crate::site::message::Message;
 use crate::site::page::{Area, Page, Part};
-use crate::units::Celsius;
+use crate::units::{Celsius, System};
 
 /// The climate page.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -20,6 +20,8 @@ pub struct ClimateView {
     pub frame: Frame,
     /// Where the garden is, rounded unless it may be shown exactly.
     pub position: Message,
+    /// Where temperatures and rain come from, for which years, from how far away and how sure.
+    pub sources: Vec<Message>,
     /// The last frost of spring and the first of autumn.
     pub frost: Vec<FrostRow>,
     /// The months of this season.
@@ -35,6 +37,8 @@ pub struct FrostRow {
     pub half: Message,
     /// From what it is known.
     pub from: Message,
+    /// In how many years there is none at all, where that happens.
+    pub rarity: Option<Message>,
     /// Nine years of ten; one of two; one of ten: a day of this season.
     pub p90: Option<NaiveDate>,
     /// One year of two.
@@ -84,6 +88,7 @@ impl Page for ClimateView {
         ClimateView {
             frame: Frame::new::<Self>(garden, &(), title),
             position: position(garden),
+            sources: sources(garden, conditions),
             frost: vec![
                 frost_row("frost.spring", &conditions.spring_frost, season.days),
                 frost_row("frost.autumn", &conditions.autumn_frost, season.days),
@@ -108,12 +113,54 @@ fn position(garden: &Garden) -> Message {
         .with("longitude", side(longitude, "east", "west"))
 }
 
+fn sources(garden: &Garden, conditions: &Conditions) -> Vec<Message> {
+    let climate = garden.settings.climate;
+    let has_own_temperatures = climate.low_c.is_some() && climate.high_c.is_some();
+    let own = [("temperatures-own", has_own_temperatures), ("rain-own", climate.rain_mm.is_some())];
+    let mut sources: Vec<Message> = own
+        .into_iter()
+        .filter(|(_, is_own)| *is_own)
+        .map(|(key, _)| Message::new(format!("climate.{key}")))
+        .collect();
+    let Some(world) = &conditions.world else { return sources };
+    let length = |number: f64, unit: &str| Amount {
+        number: decimals(number, 0),
+        unit: unit.to_owned(),
+        about: false,
+    };
+    let (distance, elevation) = match garden.settings.units {
+        System::Metric => (length(world.nearest_km, "km"), length(world.elevation_m, "m")),
+        System::Us => {
+            (length(world.nearest_km / 1.609_344, "mi"), length(world.elevation_m / 0.3048, "ft"))
+        }
+    };
+    if !has_own_temperatures {
+        sources.push(Message::new("climate.temperatures-table").with("elevation", elevation));
+    }
+    if climate.rain_mm.is_none() {
+        sources.push(Message::new("climate.rain-table"));
+    }
+    sources.push(Message::new("climate.table").with("distance", distance));
+    sources
+}
+
+/// Said where a year without frost is no rarity.
+fn rarity(share_of_years: f64) -> Option<Message> {
+    let of_ten = (share_of_years * 10.0).round() as u64;
+    match of_ten {
+        10.. => None,
+        0 => Some(Message::new("frost.none")),
+        _ => Some(Message::new("frost.some-years").with("count", of_ten)),
+    }
+}
+
 fn frost_row(half: &str, knowledge: &FrostKnowledge, season: Period) -> FrostRow {
     let from = match knowledge {
         FrostKnowledge::Observed(_, years) => {
             Message::new("frost.observed").with("count", *years as u64)
         }
         FrostKnowledge::Given(_) => Message::new("frost.given"),
+        FrostKnowledge::Computed(_) => Message::new("frost.computed"),
         FrostKnowledge::Unknown => Message::new("frost.unknown"),
     };
     let dates = knowledge.model().map(|model| model.dates());
@@ -121,6 +168,7 @@ fn frost_row(half: &str, knowledge: &FrostKnowledge, season: Period) -> FrostRow
     FrostRow {
         half: Message::new(half),
         from,
+        rarity: knowledge.model().and_then(|model| rarity(model.share_of_years())),
         p90: place(dates.and_then(|dates| dates.p90)),
         p50: place(dates.and_then(|dates| dates.p50)),
         p10: place(dates.and_then(|dates| dates.p10)),
@@ -158,7 +206,7 @@ fn months(garden: &Garden, findings: &Findings, season: Period) -> Vec<ClimateMo
                 let values: Option<Vec<f64>> = days.iter().map(value).collect();
                 values.map(|values| values.iter().sum::<f64>() / values.len() as f64)
             };
-            let rain = garden.settings.climate.rain_mm;
+            let rain = conditions.rain_mm;
             ClimateMonth {
                 day: first,
                 low: mean(|d| d.low_c).map(|c| Amount::temperature(Celsius(c), system)),

@@ -3,14 +3,13 @@
 use serde::Serialize;
 
 use crate::catalogue::{Crop, CropId};
-use crate::charts::year_strip::{MonthTick, YearStrip};
 use crate::findings::Findings;
 use crate::garden::model::Garden;
 use crate::garden::planting_names::Around;
 use crate::results::yields::measures::Weighed;
 use crate::results::yields::{self, Whose, Yield};
 use crate::site::amount::Amount;
-use crate::site::calendar::{self, CalendarRow};
+use crate::site::calendar::{self, CalendarRow, KeyRow};
 use crate::site::came_of_it::CropYields;
 use crate::site::comparisons::{self, ComparisonView};
 use crate::site::frame::{Frame, Link, named};
@@ -69,10 +68,10 @@ pub struct CropView {
     pub finished: Vec<PlantingSummary>,
     /// When it can be begun and picked here, and what was done this season.
     pub calendar: CalendarRow,
-    /// The months of the season.
-    pub months: Vec<MonthTick>,
-    /// Where today is.
-    pub today: Option<f64>,
+    /// Its windows as lines.
+    pub windows: Option<GrowthView>,
+    /// What each kind of stroke stands for.
+    pub key: Vec<KeyRow>,
     /// What its plantings taught.
     pub learned: Vec<LearnedRow>,
     /// What came of it.
@@ -182,15 +181,15 @@ impl Page for CropView {
         let is_partly_grouped = garden
             .harvests_of_crop(id)
             .any(|harvest| yields::whose(garden, harvest) == Whose::Several);
-        let strip = YearStrip::new(garden.season().days);
+        let windows = calendar::row_of(garden, findings, id);
         CropView {
             frame: Frame::new::<Self>(garden, &id, named(&crop.name)),
             also_called: crop.also_called.clone(),
             prose: crop.prose.clone(),
             needs: needs(garden, crop),
-            calendar: calendar::row_of(garden, findings, id),
-            months: strip.months(),
-            today: strip.x(garden.today),
+            calendar: windows.clone(),
+            windows: calendar::lines(garden, findings, std::slice::from_ref(&windows)),
+            key: calendar::key(),
             learned: learned::of_crop(garden, findings, id),
             feed: (!own.is_empty()).then(|| feed_path(garden, Some(id))),
             plantings: summary(false),

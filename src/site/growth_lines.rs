@@ -17,10 +17,11 @@ use crate::garden::planting_names::Around;
 use crate::happening::Happening;
 use crate::place_kind::PlaceKind;
 use crate::places::bookings::Hold;
-use crate::results::yields::Yield;
+use crate::results::yields::{self, Whose, Yield};
 use crate::site::climate::in_season;
 use crate::site::frame::Link;
 use crate::site::harvests::HarvestsView;
+use crate::site::heading::Heading;
 use crate::site::page::Page;
 use crate::site::plantings::Span;
 use crate::site::yields::YieldView;
@@ -94,8 +95,10 @@ pub fn of_season(garden: &Garden, findings: &Findings, season: Season) -> Option
         GrowthRow { link: Some(crop.clone()), drawing }
     });
     let rows: Vec<GrowthRow> = rows.collect();
-    let table =
-        crops.iter().map(|(crop, ids)| table_row(garden, findings, crop.clone(), ids, season.days));
+    let table = crops.iter().map(|(crop, ids)| {
+        let picked = picked(garden, garden.planting(ids[0]).crop, season);
+        table_row(garden, findings, crop.clone(), ids, season.days, picked)
+    });
     (!rows.is_empty()).then(|| GrowthView {
         table: table.collect(),
         ..figure(garden, findings, "year", &strip, rows)
@@ -126,9 +129,10 @@ pub fn of_crop(garden: &Garden, findings: &Findings, crop: CropId) -> Option<Gro
     });
     let rows: Vec<GrowthRow> = rows.collect();
     let strip = YearStrip::new(garden.season().days);
-    let table = seasons
-        .iter()
-        .map(|(season, ids)| table_row(garden, findings, link(season), ids, season.days));
+    let table = seasons.iter().map(|(season, ids)| {
+        let picked = picked(garden, crop, *season);
+        table_row(garden, findings, link(season), ids, season.days, picked)
+    });
     (!rows.is_empty()).then(|| GrowthView {
         table: table.collect(),
         ..figure(garden, findings, "lines", &strip, rows)
@@ -152,7 +156,10 @@ pub fn of_place(garden: &Garden, findings: &Findings, place: PlaceId) -> Option<
         drawing: growth_line::lives(&strip, &[life(garden, findings, *id)], PITCH),
     });
     let rows: Vec<GrowthRow> = rows.collect();
-    let table = ids.iter().map(|id| table_row(garden, findings, link(*id), &[*id], days));
+    let table = ids.iter().map(|id| {
+        let picked = YieldView::new(findings.yield_of(*id), garden.settings.units);
+        table_row(garden, findings, link(*id), &[*id], days, picked)
+    });
     (!rows.is_empty()).then(|| GrowthView {
         table: table.collect(),
         ..figure(garden, findings, "lines", &strip, rows)
@@ -181,7 +188,8 @@ pub fn of_planting(garden: &Garden, findings: &Findings, id: PlantingId) -> Opti
     Some(GrowthView { is_large: true, ..figure(garden, findings, "line", &strip, vec![row]) })
 }
 
-fn figure(
+/// Lines under each other, without a table.
+pub(super) fn figure(
     garden: &Garden,
     findings: &Findings,
     id: &'static str,
@@ -324,12 +332,23 @@ fn a_year_on(life: Life) -> Life {
     }
 }
 
+/// What a crop gave in a season, without what was weighed together with other crops.
+fn picked(garden: &Garden, crop: CropId, season: Season) -> YieldView {
+    let own = garden.harvests_of_crop(crop).filter(|harvest| {
+        season.days.contains(harvest.date) && yields::whose(garden, harvest) == Whose::Crop(crop)
+    });
+    let heading = Heading::default().season(garden, season.days.from);
+    YieldView::new(&Yield::of(own), garden.settings.units)
+        .about(&heading.crop(garden, Whose::Crop(crop)))
+}
+
 fn table_row(
     garden: &Garden,
     findings: &Findings,
     link: Link,
     ids: &[PlantingId],
     days: Period,
+    picked: YieldView,
 ) -> LifeRow {
     let lives: Vec<Life> = ids.iter().map(|id| life(garden, findings, *id)).collect();
     let all = |part: fn(&Life) -> Option<Period>| {
@@ -337,22 +356,12 @@ fn table_row(
         let from = parts().map(|days| days.from).min()?;
         Some(Span { from, to: parts().map(|days| days.to).max()? })
     };
-    let pickings = ids.iter().flat_map(|id| garden.harvests_of(*id));
-    let mut seen = Vec::new();
-    let pickings = pickings.filter(|harvest| {
-        let is_new =
-            days.contains(harvest.date) && !seen.iter().any(|one| std::ptr::eq(*one, *harvest));
-        if is_new {
-            seen.push(*harvest);
-        }
-        is_new
-    });
     LifeRow {
         link,
         plantings: ids.len(),
         raised: all(|life| life.raised),
         stood: all(|life| life.stood),
         ahead: all(|life| life.ahead),
-        picked: YieldView::new(&Yield::of(pickings.collect::<Vec<_>>()), garden.settings.units),
+        picked,
     }
 }

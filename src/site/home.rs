@@ -15,6 +15,7 @@ use crate::site::growth_lines::{self, GrowthView};
 use crate::site::journal::{linked, shown};
 use crate::site::message::Message;
 use crate::site::page::{Area, Page, Part};
+use crate::site::photo::PhotoView;
 use crate::site::place_use;
 
 /// The front page.
@@ -22,6 +23,8 @@ use crate::site::place_use;
 pub struct HomeView {
     /// Title, menu, root.
     pub frame: Frame,
+    /// The newest photograph.
+    pub photo: Option<PhotoView>,
     /// The day it is made for.
     pub heading: Message,
     /// How much there is to do, in one sentence.
@@ -64,8 +67,8 @@ pub struct CrowdedPlace {
     pub says: Message,
 }
 
-/// So many entries stand on the front page.
-const LATEST: usize = 2;
+/// So many entries stand on the front page: the newest.
+const LATEST: usize = 1;
 
 impl Page for HomeView {
     type Key = ();
@@ -94,6 +97,7 @@ impl Page for HomeView {
             .collect();
         HomeView {
             heading: Message::new("home.day").with("date", garden.today),
+            photo: PhotoView::newest(garden, findings),
             counts: day_jobs::counts(garden, due.iter().copied()),
             places: day_jobs::by_place(garden, due.iter().copied()),
             lapsed: day_jobs::by_place(garden, lapsed),

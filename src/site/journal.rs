@@ -16,6 +16,7 @@ use crate::site::frame::{EntryLink, Frame, Link};
 use crate::site::message::Message;
 use crate::site::moments::{self, Moment};
 use crate::site::page::{Area, Page, Part};
+use crate::site::photo::PhotoView;
 use crate::units::Celsius;
 
 /// The journal's front page: years and their months.
@@ -95,6 +96,8 @@ pub struct EntryBody {
     pub link: EntryLink,
     /// Its prose, as Markdown with its links filled in.
     pub prose: String,
+    /// Its photographs.
+    pub photos: Vec<PhotoView>,
     /// The plantings it tells about.
     pub plantings: Vec<Link>,
     /// What happened, was done and was picked, line by line.
@@ -207,7 +210,7 @@ impl Page for MonthView {
         format!("journal/{}/index.html", day.format("%Y/%m"))
     }
 
-    fn view(garden: &Garden, _: &Findings, &day: &NaiveDate) -> Self {
+    fn view(garden: &Garden, findings: &Findings, &day: &NaiveDate) -> Self {
         let own = entries_of(garden, day);
         let is_shown = |index: &usize| !garden.entries[*index].is_private;
         let month_of = |index: usize| Month::of(garden, garden.entries[index].date);
@@ -217,7 +220,7 @@ impl Page for MonthView {
         let frame = Frame::new::<Self>(garden, &day, title);
         let entries = own
             .filter(is_shown)
-            .map(|index| EntryBody::new(garden, EntryId(index), &frame.root))
+            .map(|index| EntryBody::new(garden, findings, EntryId(index), &frame.root))
             .collect();
         MonthView { day, entries, earlier, later, frame }
     }
@@ -237,7 +240,7 @@ impl Page for EntryView {
         format!("journal/{}/index.html", garden.entry(id).address)
     }
 
-    fn view(garden: &Garden, _: &Findings, &id: &EntryId) -> Self {
+    fn view(garden: &Garden, findings: &Findings, &id: &EntryId) -> Self {
         let entry = garden.entry(id);
         let title = match &entry.title {
             Some(title) => crate::site::frame::named(title),
@@ -249,7 +252,7 @@ impl Page for EntryView {
         let later = (id.0 + 1..garden.entries.len()).map(EntryId).find(is_shown);
         let day = entry.date.with_day(1).unwrap_or(entry.date);
         EntryView {
-            body: EntryBody::new(garden, id, &frame.root),
+            body: EntryBody::new(garden, findings, id, &frame.root),
             earlier: earlier.and_then(|id| Link::entry(garden, id)),
             later: later.and_then(|id| Link::entry(garden, id)),
             month: Month { day, href: MonthView::path(garden, &day), entries: 0 },
@@ -260,7 +263,7 @@ impl Page for EntryView {
 
 impl EntryBody {
     /// What an entry says; links in its prose start from `root`.
-    pub fn new(garden: &Garden, id: EntryId, root: &str) -> EntryBody {
+    pub fn new(garden: &Garden, findings: &Findings, id: EntryId, root: &str) -> EntryBody {
         let entry = garden.entry(id);
         EntryBody {
             link: EntryLink {
@@ -269,6 +272,7 @@ impl EntryBody {
                 href: EntryView::path(garden, &id),
             },
             prose: linked(garden, &entry.prose, root),
+            photos: PhotoView::of_entry(garden, findings, id),
             plantings: entry.plantings.iter().map(|id| Link::planting(garden, *id)).collect(),
             lines: lines(garden, id),
             weather: garden

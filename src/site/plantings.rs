@@ -21,6 +21,7 @@ use crate::site::learned::{self, LearnedRow};
 use crate::site::message::Message;
 use crate::site::moments::{Moment, timeline};
 use crate::site::page::{Area, Page, Part};
+use crate::site::photo::PhotoView;
 use crate::site::rooting::{self, RootingView};
 use crate::site::seed::from_words;
 use crate::site::sowing::SowingView;
@@ -91,6 +92,8 @@ pub struct PlantingSummary {
 pub struct PlantingView {
     /// Title, menu, root.
     pub frame: Frame,
+    /// Its photographs, oldest first.
+    pub photos: Vec<PhotoView>,
     /// What entries call it by.
     pub id: String,
     /// What stands in the lists, too.
@@ -308,6 +311,7 @@ impl Page for PlantingView {
             warnings: warnings(garden, id),
             rooting: rooting::of_planting(garden, findings, id),
             sowing: SowingView::new(garden, findings, id),
+            photos: PhotoView::of_planting(garden, findings, id),
             tasks: tasks::groups(garden, own_tasks),
             water: water::of_planting(garden, findings, id),
             water_withheld: water::withheld_of(garden, findings, id),

@@ -1,6 +1,8 @@
 //! Files in memory by relative path, each with a number by which an [`Origin`] names it.
 
 use std::borrow::Cow;
+use std::fmt;
+use std::sync::Arc;
 
 use crate::origin::{FileId, Origin};
 
@@ -51,11 +53,42 @@ impl File {
     }
 }
 
+/// A large file, of which only its name, size and age are known until it is read.
+#[derive(Clone)]
+pub struct LargeFile {
+    /// Its path below the folder that was read, with `/` between the parts.
+    pub path: String,
+    /// In bytes.
+    pub size: u64,
+    /// When it was last written, in nanoseconds of the Unix epoch; 0 where the machine does not say.
+    pub written: u128,
+    /// Reads it.
+    pub read: ReadFile,
+}
+
+/// Reads a file, or says why the machine would not.
+pub type ReadFile = Arc<dyn Fn() -> Result<Vec<u8>, String> + Send + Sync>;
+
+impl LargeFile {
+    /// One whose bytes are in memory already.
+    pub fn held(path: String, bytes: Vec<u8>) -> LargeFile {
+        let size = bytes.len() as u64;
+        LargeFile { path, size, written: 0, read: Arc::new(move || Ok(bytes.clone())) }
+    }
+}
+
+impl fmt::Debug for LargeFile {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} ({} bytes)", self.path, self.size)
+    }
+}
+
 /// All files of a folder, in the order of their paths whatever order they came in.
 #[derive(Clone, Debug, Default)]
 pub struct Files {
     first: u32,
     list: Vec<File>,
+    large: Vec<LargeFile>,
 }
 
 impl Files {
@@ -68,7 +101,24 @@ impl Files {
             .zip(first.0..)
             .map(|((path, bytes), id)| File { id: FileId(id), path, bytes })
             .collect();
-        Files { first: first.0, list }
+        Files { first: first.0, list, large: Vec::new() }
+    }
+
+    /// The same with large files beside the others.
+    pub fn with_large(self, mut large: Vec<LargeFile>) -> Files {
+        large.sort_by(|a, b| a.path.cmp(&b.path));
+        Files { large, ..self }
+    }
+
+    /// The large files, by path.
+    pub fn large(&self) -> &[LargeFile] {
+        &self.large
+    }
+
+    /// The large file of this path.
+    pub fn find_large(&self, path: &str) -> Option<&LargeFile> {
+        let index = self.large.binary_search_by(|file| file.path.as_str().cmp(path)).ok()?;
+        self.large.get(index)
     }
 
     /// The number that the next folder may start at.

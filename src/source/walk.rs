@@ -4,11 +4,13 @@ use std::fmt;
 use std::fs::File;
 use std::io::{self, Read};
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::time::UNIX_EPOCH;
 
-use walkdir::WalkDir;
+use walkdir::{DirEntry, WalkDir};
 
 use crate::origin::FileId;
-use crate::source::files::{Files, LARGEST};
+use crate::source::files::{Files, LARGEST, LargeFile};
 
 /// A file or folder that cannot be read, or may not be.
 #[derive(Debug)]
@@ -73,6 +75,8 @@ impl std::error::Error for Unreadable {
 pub enum Wanted {
     /// What is in it; of a file that is too large, only enough to tell so.
     Bytes,
+    /// That it is there, how large and how old; it is read later, if it is needed.
+    Later,
     /// That it is there; however large it is, it is not read.
     Name,
     /// Nothing.
@@ -95,6 +99,7 @@ pub fn read_folder(
 ) -> Result<Files, Unreadable> {
     let root = folder.canonicalize().map_err(|source| machine(folder, source))?;
     let mut pairs = Vec::new();
+    let mut large = Vec::new();
     let mut entries = WalkDir::new(folder).follow_links(true).into_iter();
     while let Some(entry) = entries.next() {
         let entry = match entry {
@@ -126,6 +131,10 @@ pub fn read_folder(
         }
         let bytes = match wanted {
             Wanted::Bytes => read(entry.path(), LARGEST as u64 + 1)?,
+            Wanted::Later => {
+                large.push(later(path, &entry));
+                continue;
+            }
             Wanted::Name => Vec::new(),
             Wanted::Nothing => continue,
         };
@@ -135,7 +144,21 @@ pub fn read_folder(
         }
         pairs.push((path, bytes));
     }
-    Ok(Files::new(first, pairs))
+    Ok(Files::new(first, pairs).with_large(large))
+}
+
+fn later(path: String, entry: &DirEntry) -> LargeFile {
+    let about = entry.metadata().ok();
+    let written = about.as_ref().and_then(|about| about.modified().ok());
+    let since = written.and_then(|written| written.duration_since(UNIX_EPOCH).ok());
+    let place = entry.path().to_path_buf();
+    let size = about.map_or(0, |about| about.len());
+    LargeFile {
+        path,
+        size,
+        written: since.map_or(0, |since| since.as_nanos()),
+        read: Arc::new(move || read(&place, size).map_err(|error| error.to_string())),
+    }
 }
 
 /// Why the walk cannot go on; nothing if it met something that nobody wants.
@@ -149,7 +172,9 @@ fn refusal(
         return Some(Unreadable::Circle { path });
     }
     let is_link = path.is_symlink();
-    if is_link && wanted(&relative(folder, &path)) == Wanted::Nothing {
+    // A photograph that is not there is told to the entry that names it, and to nobody else.
+    let is_missed = !matches!(wanted(&relative(folder, &path)), Wanted::Nothing | Wanted::Later);
+    if is_link && !is_missed {
         return None;
     }
     let other = || io::Error::other("the folder cannot be walked");

@@ -119,7 +119,7 @@ def judge_tasks(verdict, site, events):
         verdict.demand(event[0] == due, f"{name}: its event stands on {event[0]}")
         if task["planting"]:
             crop = crop_names(site)[task["planting"]]
-            verdict.demand(crop in event[3], f"{name}: the event's text does not name the {crop}")
+            verdict.demand(crop.casefold() in event[3].casefold(), f"{name}: the event's text does not name the {crop}")
         verdict.saw("tasks found in their event")
     for uid, event in events.items():
         verdict.demand(tasks_of[uid], f"event {event[2][:50]} on {event[0]} has no task in garden.json")
@@ -135,7 +135,7 @@ def judge_crop_feed(verdict, site, path, events):
     verdict.demand(days == stand, f"{path}: days differ from the tasks': {sorted(days ^ stand)[:5]}")
     for task in tasks:
         texts = [text for start, _, _, text in events.values() if start.isoformat() == task["due"]]
-        is_named = any(crop_names(site)[task["planting"]] in text for text in texts)
+        is_named = any(crop_names(site)[task["planting"]].casefold() in text.casefold() for text in texts)
         verdict.demand(is_named, f"{path}: {task['planting']} is missing on {task['due']}")
         verdict.saw("tasks found in their crop's feed")
 

@@ -44,7 +44,7 @@ for (const path of files(site).filter((file) => file.endsWith(".ics"))) {
     }
     verdict.demand(event.startDate.toString() === task.due, `${task.what} on ${task.due} stands on ${event.startDate}`);
     const crop = task.planting && cropOf.get(task.planting);
-    verdict.demand(!crop || event.description.includes(crop), `${event.summary}: does not name ${crop}`);
+    verdict.demand(!crop || event.description.toLowerCase().includes(crop.toLowerCase()), `${event.summary}: does not name ${crop}`);
     verdict.saw("tasks found in their event");
   }
   const named = new Set(data.tasks.map((task) => task.uid));

@@ -43,6 +43,7 @@ def main(folder, content_folder):
     hidden = {entry["path"] for entry in private}
     elsewhere = [path for path in content.root.rglob("*") if path.is_file() and path not in hidden]
     elsewhere += [path for part in ("themes", "src/catalogue") for path in (REPOSITORY / part).rglob("*") if path.is_file()]
+    elsewhere = [path for path in elsewhere if path.suffix not in (".woff2", ".jpg")]
     known = {word for path in elsewhere for word in WORD.findall(path.read_text("utf-8").casefold())}
     public = plain("\n".join(path.read_text("utf-8") for path in elsewhere))
     phrases, words = {}, {}

@@ -59,9 +59,12 @@ class Page(html.parser.HTMLParser):
         own = dict(attributes)
         if own.get("id") is not None:
             self.ids.append(own["id"])
-        for name in ("href", "src", "srcset", "poster", "data", "action"):
+        for name in ("href", "src", "poster", "data", "action"):
             if own.get(name) is not None:
                 self.links.append((tag, name, own[name], own))
+        for candidate in (own.get("srcset") or "").split(","):
+            if candidate.strip():
+                self.links.append((tag, "srcset", candidate.split()[0], own))
         if tag == "base":
             self.base = own
         if tag == "script" or any(name.startswith("on") for name in own):

@@ -112,7 +112,7 @@ class WrittenGarden:
                     copy = {key: value for key, value in line.items() if key not in ("sown", "on", "place")}
                     self.plantings.setdefault(f"{line['id']}-{again}", Planting({**copy, "id": f"{line['id']}-{again}"}, entry["date"]))
         events = [
-            {**line, "day": dt.date.fromisoformat(line.get("on", entry["head"]["date"])), "is_private": entry["is_private"]}
+            {**line, "day": dt.date.fromisoformat(line.get("on", entry["date"].isoformat())), "is_private": entry["is_private"]}
             for entry in content.entries for line in entry["head"].get("events", [])
         ]
         events.sort(key=lambda event: event["day"])
@@ -247,4 +247,4 @@ class WrittenGarden:
                     crop = self.crop_names.get(folded(whom))
                     own = [one for one in self.plantings if self.crop(one) == crop]
                     about = ("planting", own[0]) if len(own) == 1 else ("crop", crop) if own else None
-                yield dt.date.fromisoformat(line.get("on", entry["head"]["date"])), decimal.Decimal(line["price"]), about
+                yield dt.date.fromisoformat(line.get("on", entry["date"].isoformat())), decimal.Decimal(line["price"]), about

@@ -319,7 +319,7 @@ class Judge:
                 pages.append(season_page(self.season(day), current))
             if set(said) == {"season", "crop"} and said["crop"] != SEVERAL:
                 pages += [f"crops/{said['crop']}/index.html"]
-            if set(said) == {"season", "crop"} and said["season"] == current:
+            if set(said) == {"season", "crop"} and said["season"] == current and said["crop"] != SEVERAL:
                 pages.append("index.html")
             if "place" in said and said["place"] not in (SEVERAL, NONE):
                 pages.append(f"places/{said['place']}/index.html")

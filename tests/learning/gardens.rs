@@ -111,8 +111,13 @@ pub(crate) fn demo_on(day: NaiveDate) -> Garden {
 
 fn garden_of(content: Files, day: &str) -> Garden {
     let day = Day::Fixed(day.parse().expect("an ISO date"));
-    let (garden, problems) =
-        proof(&Inputs { content, theme: Files::default(), day, earlier_feeds: BTreeMap::new() });
+    let (garden, problems) = proof(&Inputs {
+        content,
+        theme: Files::default(),
+        day,
+        earlier_feeds: BTreeMap::new(),
+        earlier_photos: BTreeMap::new(),
+    });
     let errors: Vec<_> = problems.iter().filter(|p| p.severity() == Severity::Error).collect();
     assert!(errors.is_empty(), "{errors:#?}");
     garden

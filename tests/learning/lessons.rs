@@ -31,8 +31,13 @@ fn garden() -> Garden {
     files.push(("journal/4.md".to_owned(), last.into()));
     let content = Files::new(FileId(0), files);
     let day = Day::Fixed("2026-05-11".parse().expect("a date"));
-    let (garden, problems) =
-        proof(&Inputs { content, theme: Files::default(), day, earlier_feeds: BTreeMap::new() });
+    let (garden, problems) = proof(&Inputs {
+        content,
+        theme: Files::default(),
+        day,
+        earlier_feeds: BTreeMap::new(),
+        earlier_photos: BTreeMap::new(),
+    });
     assert!(problems.is_empty(), "{problems:?}");
     garden
 }

@@ -36,8 +36,9 @@ fn an_empty_journal_is_a_site_too() {
 
 #[test]
 fn without_climate_nothing_is_made_up() {
+    // In the middle of the Atlantic, far from any station of the table of the world.
     let site = Written::new()
-        .settings("name: Kiln Lane\nplace: {latitude: 47.4, longitude: 8.5}\n")
+        .settings("name: Kiln Lane\nplace: {latitude: 47.4, longitude: -35}\n")
         .entry("2026-04-02", "plantings: [{id: tom-26, crop: tomato, sown: 12, place: Pot}]", "")
         .site();
     let climate = &site.data()["climate"];

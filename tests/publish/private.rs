@@ -59,6 +59,7 @@ photos: [{file: qzphoto.jpg, shows: qzshows}]";
             "journal/qzpath/qzpath-entry.md",
             &format!("---\ndate: 2026-05-02\n{front}\n---\n{prose}\n"),
         )
+        .photo("journal/qzpath/qzphoto.jpg", crate::photos::taken(40, 30))
         .entry("2026-05-20", "title: Afterwards", "More.")
 }
 

@@ -7,9 +7,11 @@ use serde_json::Value;
 use trug::diagnostics::problem::Problem;
 use trug::origin::FileId;
 use trug::publish::{Day, Inputs, publish};
+use trug::reading::wanted;
 use trug::render::sink::MemorySink;
-use trug::source::files::Files;
+use trug::source::files::{Files, LargeFile};
 use trug::source::theme;
+use trug::source::walk::Wanted;
 
 /// What `garden.yaml` says unless a test says otherwise.
 const SETTINGS: &str = "\
@@ -95,6 +97,12 @@ impl Written {
         self.with(&format!("journal/{date}-{number:05}.md"), &text)
     }
 
+    /// With a photograph, as a telephone saves it.
+    pub(crate) fn photo(mut self, path: &str, bytes: Vec<u8>) -> Written {
+        self.files.insert(path.to_owned(), bytes);
+        self
+    }
+
     /// With a file of a theme laid over the built-in one.
     pub(crate) fn theme(mut self, path: &str, text: &str) -> Written {
         self.theme.insert(path.to_owned(), text.as_bytes().to_vec());
@@ -118,10 +126,19 @@ impl Written {
     }
 
     fn listed(&self, files: Vec<(String, Vec<u8>)>) -> Inputs {
-        let content = Files::new(FileId(0), files);
+        let (photos, files): (Vec<_>, Vec<_>) =
+            files.into_iter().partition(|(path, _)| wanted(path) == Wanted::Later);
+        let photos = photos.into_iter().map(|(path, bytes)| LargeFile::held(path, bytes));
+        let content = Files::new(FileId(0), files).with_large(photos.collect());
         let own = Files::new(FileId(0), self.theme.clone());
         let theme = theme::laid_over(&own, content.next_id());
-        Inputs { content, theme, day: Day::Fixed(self.day), earlier_feeds: BTreeMap::new() }
+        Inputs {
+            content,
+            theme,
+            day: Day::Fixed(self.day),
+            earlier_feeds: BTreeMap::new(),
+            earlier_photos: BTreeMap::new(),
+        }
     }
 
     /// The site; there must be no problem at all.

@@ -52,3 +52,19 @@ fn a_harvest_tells_of_manure_in_the_last_120_days() {
     );
     assert_eq!(manured("2026-03-17").cautions, []);
 }
+
+#[test]
+fn muck_is_manure_and_what_is_rotted_is_not_raw() {
+    let cautions = |with: &str| {
+        let on = "2026-05-20";
+        let written = Written::new()
+            .plant("2026-03-01", "id: l, crop: lettuce, place: bed, sown: 20")
+            .care(on, &format!("planting: l, did: mulch, with: {with}"))
+            .pick("2026-07-09", "l")
+            .on("2026-07-09");
+        written.of_rule("look for harvest").remove(0).cautions
+    };
+    assert_eq!(cautions("fresh horse muck"), [Caution::Manure(Some(day("2026-05-20")))]);
+    assert_eq!(cautions("well-rotted manure"), []);
+    assert_eq!(cautions("green manure"), []);
+}

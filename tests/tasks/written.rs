@@ -104,6 +104,7 @@ impl Written {
             theme: Files::default(),
             day: Day::Fixed(today),
             earlier_feeds: BTreeMap::new(),
+            earlier_photos: BTreeMap::new(),
         };
         let (garden, problems) = publish::proof(&inputs);
         let errors: Vec<_> =

@@ -74,6 +74,7 @@ impl Written {
             theme: Files::default(),
             day,
             earlier_feeds: BTreeMap::new(),
+            earlier_photos: BTreeMap::new(),
         });
         assert!(problems.is_empty(), "{problems:#?}");
         garden

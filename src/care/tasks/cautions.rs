@@ -5,10 +5,10 @@
 
 use chrono::NaiveDate;
 
+use crate::care::manure;
 use crate::care::tasks::model::{Caution, Note};
 use crate::care::tasks::outlook::Outlook;
 use crate::jobs::Job;
-use crate::names::folded;
 use crate::place_kind::Cover;
 use crate::stage::Stage;
 
@@ -31,8 +31,8 @@ pub(super) fn of(
     if is_indoors && matches!(job, Job::Water | Job::Feed) {
         cautions.push(Caution::Electricity);
     }
-    let is_manure = with.is_some_and(|with| folded(with).contains("manure"));
-    if is_manure && matches!(job, Job::Feed | Job::Mulch | Job::Refill) {
+    if manure::is_raw(outlook.garden(), with) && matches!(job, Job::Feed | Job::Mulch | Job::Refill)
+    {
         cautions.push(Caution::Manure(None));
     }
     cautions

@@ -2,6 +2,7 @@
 
 use chrono::NaiveDate;
 
+use crate::care::manure;
 use crate::care::mixes::is_called;
 use crate::care::tasks::model::Cause;
 use crate::care::tasks::outlook::Outlook;
@@ -113,6 +114,6 @@ pub(super) fn is_of_nitrogen(garden: &Garden, with: Option<&str>) -> bool {
     let Some(with) = with else { return true };
     match label_of(garden, with) {
         Some(label) => label.n > 0.0 && label.n >= label.p2o5.max(label.k2o),
-        None => ["leaf-feed", "manure"].iter().any(|name| folded(with).contains(name)),
+        None => manure::class_of(garden, with).is_some() || folded(with).contains("leaf-feed"),
     }
 }

@@ -2,6 +2,7 @@
 
 use chrono::NaiveDate;
 
+use crate::care::manure;
 use crate::care::tasks::doings;
 use crate::care::tasks::model::{Cause, Caution, Task, Why};
 use crate::care::tasks::outlook::{Outlook, Window};
@@ -10,7 +11,6 @@ use crate::care::tasks::steps::planned;
 use crate::care::tasks::visits::{self, Visit};
 use crate::dates::shift;
 use crate::jobs::Job;
-use crate::names::folded;
 use crate::stage::Stage;
 use crate::stages::Milestone;
 use crate::units::{Days, Range};
@@ -64,7 +64,7 @@ fn looks(outlook: &Outlook<'_>, last_day: NaiveDate) -> Vec<Task> {
         if let Some(waits) = waits.clone().filter(|_| tasks.is_empty()) {
             task.cautions.insert(0, waits);
         }
-        task.cautions.extend(manure(outlook, task.due));
+        task.cautions.extend(raw_manure(outlook, task.due));
         task.reason = outlook.course.sheet().ripe_when.clone();
         cause = task.cause;
         tasks.push(task);
@@ -152,10 +152,10 @@ fn held_back(
 }
 
 /// Raw manure given less than 120 days before.
-fn manure(outlook: &Outlook<'_>, day: NaiveDate) -> Option<Caution> {
-    let is_manure =
-        |with: &Option<String>| with.as_ref().is_some_and(|with| folded(with).contains("manure"));
-    let given = outlook.care().filter(|care| is_manure(&care.with)).map(|care| care.date);
+fn raw_manure(outlook: &Outlook<'_>, day: NaiveDate) -> Option<Caution> {
+    let garden = outlook.garden();
+    let raw = outlook.care().filter(|care| manure::is_raw(garden, care.with.as_deref()));
+    let given = raw.map(|care| care.date);
     let newest = given.max()?;
     ((day - newest).num_days() < MANURE_DAYS).then_some(Caution::Manure(Some(newest)))
 }

@@ -106,6 +106,17 @@ pub(super) fn several_meant(name: &Written<String>, plantings: &[&Planting]) -> 
         .hint(format!("or, if it was all of them, name each: `[{}]`", all.join(", ")))
 }
 
+pub(super) fn unknown_photo(name: &Written<String>, folder: &str, pictures: &[String]) -> Problem {
+    let places = [format!("{folder}/"), "photos/".to_owned()];
+    let known = pictures
+        .iter()
+        .filter_map(|path| places.iter().find_map(|place| path.strip_prefix(place.as_str())));
+    let otherwise = format!(
+        "put the file (JPEG, PNG or WebP) beside the entry, in content/{folder}, or in content/photos"
+    );
+    unknown(Code::PhotoMissing, "photo", name, known, otherwise)
+}
+
 pub(super) fn unknown_mix<'a>(
     name: &Written<String>,
     known: impl Iterator<Item = &'a str>,
@@ -346,19 +357,21 @@ pub(super) fn repeated_day(day: NaiveDate, at: Origin, first: Origin) -> Problem
 }
 
 pub(super) fn picked_in_wait(
-    id: &str,
+    ids: &[&str],
     at: Origin,
     picked: NaiveDate,
     treated: NaiveDate,
     wait_days: u32,
     treatment: Origin,
 ) -> Problem {
+    let ticked: Vec<_> = ids.iter().map(|id| Tick(id)).collect();
+    let was = if ids.len() == 1 { "was" } else { "were" };
     Problem::new(
         Code::PickedInWait,
         at,
         format!(
-            "{} was picked on {picked}, but treated on {treated} with {} to wait",
-            Tick(id),
+            "{} {was} picked on {picked}, but treated on {treated} with {} to wait",
+            words::all_of(&ticked),
             words::count(wait_days as usize, "day")
         ),
     )

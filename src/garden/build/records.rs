@@ -1,6 +1,6 @@
 //! What was done, picked, seen, tested and paid: each line with the plantings it is about.
 
-use std::collections::HashSet;
+use std::collections::HashMap;
 
 use chrono::NaiveDate;
 
@@ -270,17 +270,25 @@ impl Scribe<'_> {
 }
 
 /// A picking inside the waiting time of a treatment, with both dates; told once for each treatment and picking,
-/// at the first planting they share.
+/// with all plantings they share.
 fn check_waits(garden: &Garden, problems: &mut Problems) {
     let mut all: Vec<BrokenWait<'_>> =
         garden.plantings().flat_map(|(id, _)| waits::broken(garden, id)).collect();
     let day = |broken: &BrokenWait<'_>| (broken.treated(), broken.picked());
     all.sort_by_key(|broken| (day(broken), broken.planting));
-    let mut told = HashSet::new();
-    all.retain(|broken| told.insert((broken.treatment.source.at, broken.harvest.source.at)));
-    problems.extend(all.iter().map(|broken| {
+    let mut told: Vec<(BrokenWait<'_>, Vec<&str>)> = Vec::new();
+    let lines = |broken: &BrokenWait<'_>| (broken.treatment.source.at, broken.harvest.source.at);
+    let mut known = HashMap::new();
+    for broken in all {
+        let at = *known.entry(lines(&broken)).or_insert(told.len());
+        if at == told.len() {
+            told.push((broken, Vec::new()));
+        }
+        told[at].1.push(&garden.planting(broken.planting).id);
+    }
+    problems.extend(told.iter().map(|(broken, ids)| {
         problems::picked_in_wait(
-            &garden.planting(broken.planting).id,
+            ids,
             broken.harvest.source.at,
             broken.picked(),
             broken.treated(),

@@ -1,0 +1,32 @@
+//! The wait after a treatment, on the page of every planting that was treated and picked in it.
+
+use crate::garden::Written;
+
+#[test]
+fn plants_that_were_treated_and_picked_together_are_warned_of_on_both_pages() {
+    let (site, problems) = Written::new()
+        .entry(
+            "2026-03-20",
+            "plantings: [{id: pea-a, crop: pea, sown: 30, place: Bed}, {id: kale-b, crop: kale, sown: 9, place: Bed}]",
+            "",
+        )
+        .entry("2026-06-10", "care: [{planting: [pea-a, kale-b], did: treat, with: soap spray, wait: 7 days}]", "")
+        .entry("2026-06-13", "harvests: [{planting: [pea-a, kale-b], weight: 400 g}]", "")
+        .site_and_problems();
+    for id in ["pea-a", "kale-b"] {
+        let page = site.text(&format!("plantings/{id}/index.html"));
+        assert!(page.contains("7 days to wait"), "{id}: {page}");
+        assert!(problems.iter().any(|problem| problem.message.contains(id)), "{id}: {problems:#?}");
+    }
+}
+
+#[test]
+fn a_backtick_in_one_paragraph_leaves_the_links_of_the_next() {
+    let site = Written::new()
+        .entry("2026-03-20", "plantings: [{id: pea-a, crop: pea, sown: 30, place: Bed}]", "")
+        .entry("2026-03-21", "title: Ticks", "A lone ` here.\n\nAnd [[pea-a]].")
+        .site();
+    let page = site.holding("A lone");
+    let page = page.iter().find(|path| path.ends_with("ticks/index.html")).expect("its page");
+    assert!(site.text(page).contains("plantings/pea-a/"), "{}", site.text(page));
+}
