@@ -115,6 +115,8 @@ fn conditions(row: &[String]) -> Conditions {
         latitude_deg: latitude,
         longitude_deg: number(2),
         normals: Some(Normals::new(twelve(3), twelve(15), None)),
+        rain_mm: None,
+        world: None,
         spring_frost: frost(Half::Spring, 27),
         autumn_frost: frost(Half::Autumn, 29),
         risk: 0.1,

@@ -20,6 +20,7 @@
 //! *Grounds.* The thresholds with their sources stand in [`crate::calendar::thresholds`].
 
 use crate::calendar::How;
+use crate::calendar::day_length::swells_above_h;
 use crate::calendar::fruit_set::FruitSetting;
 use crate::calendar::needs::{
     Need, base_c, killed_at_c, need, no_vernalization_c, stands_frost_days, usual_offset,
@@ -78,6 +79,8 @@ pub(super) struct Trial<'a> {
     pub(super) shelter: Shelter,
     /// Days too long for it, and how long that is, hours.
     pub(super) bolting: Option<(f64, Tally)>,
+    /// Days too long to begin a bulb, hours.
+    pub(super) swells_above_h: Option<f64>,
     hardiness: Hardiness,
     cold: Tally,
     growing: Tally,
@@ -151,6 +154,7 @@ impl<'a> Trial<'a> {
             hottest_c,
             sheet,
             shelter,
+            swells_above_h: swells_above_h(sheet, year),
             hardiness,
             cold: Tally::count(days, |day| !is_warm(day)),
             growing: Tally::sum(days, rate),
@@ -249,11 +253,16 @@ impl<'a> Trial<'a> {
         (self.stopped.between(day, ready) == 0.0).then_some(ready)
     }
 
+    /// Whether what is ready stands in the ground, and need not grow on to be picked for weeks.
+    fn can_stand(&self) -> bool {
+        self.sheet.end_of_season == Some(EndOfSeason::LiftAsWanted)
+    }
+
     /// The day from which it is picked: what stands in the ground for weeks can wait until it is cooler.
     pub(super) fn picked(&self, day: i64, is_quick: bool) -> Option<i64> {
         let ready = self.ready(day, is_quick)?;
         let stands = self.sheet.harvest_lasts.map_or(0, |range| i64::from(range.high.0));
-        if self.sheet.end_of_season != Some(EndOfSeason::LiftAsWanted) || stands < CAN_WAIT_DAYS {
+        if !self.can_stand() || stands < CAN_WAIT_DAYS {
             return Some(ready);
         }
         let cooler = (ready..=ready + stands).find(|day| !self.is_too_hot_to_pick(*day));
@@ -285,7 +294,7 @@ impl<'a> Trial<'a> {
             self.end(day).is_none_or(|end| ready + self.worth_days <= end)
                 && !self.is_too_hot_to_pick(ready)
                 && !self.is_too_hot_to_flower(day)
-                && self.slow.between(ready, ready + self.worth_days) == 0.0
+                && (self.can_stand() || self.slow.between(ready, ready + self.worth_days) == 0.0)
                 && self.runs_to_seed(day, ready).is_none()
         })
     }
