@@ -56,6 +56,6 @@ mod long_form;
 mod pages;
 mod photos;
 pub mod publish;
-mod schemas;
+pub mod schemas;
 pub mod theming;
 pub mod warnings;

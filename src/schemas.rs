@@ -40,12 +40,12 @@ away: [{from: 08-01, to: 08-14}]
 ";
 
 /// The schema of an entry's front matter.
-pub(crate) fn entry() -> Value {
+pub fn entry() -> Value {
     schema("an entry of trug's journal", &asked(ENTRY).1)
 }
 
 /// The schema of garden.yaml.
-pub(crate) fn garden() -> Value {
+pub fn garden() -> Value {
     schema("garden.yaml of trug", &asked(SETTINGS).1)
 }
 

@@ -19,6 +19,8 @@ mod menu;
 mod mixes;
 #[path = "publish/names.rs"]
 mod names;
+#[path = "publish/nothing_lost.rs"]
+mod nothing_lost;
 #[path = "publish/photos.rs"]
 mod photos;
 #[path = "publish/place_following.rs"]

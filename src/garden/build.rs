@@ -312,6 +312,12 @@ fn entry_records(
             title: title.filter(|_| is_shown),
             address: if is_shown { address } else { String::new() },
             prose: if is_shown { entry.prose.trim().to_owned() } else { String::new() },
+            sky: entry
+                .weather
+                .as_ref()
+                .and_then(|sky| sky.note.as_ref())
+                .filter(|_| is_shown)
+                .map(text),
             tags: if is_shown { entry.tags.iter().map(text).collect() } else { Vec::new() },
             photos: if is_shown { photos } else { Vec::new() },
             is_private: entry.is_private,

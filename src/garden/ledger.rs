@@ -12,7 +12,9 @@ use crate::dates::Period;
 use crate::garden::model::Garden;
 use crate::garden::place::PlaceId;
 use crate::garden::planting::PlantingId;
-use crate::garden::records::{CareRecord, CostRecord, EntryId, HarvestRecord, SightRecord};
+use crate::garden::records::{
+    CareRecord, CostRecord, EntryId, HarvestRecord, SightRecord, TestRecord,
+};
 use crate::names::folded;
 
 /// Where to find the records about somebody or something, as indices into the garden's lists.
@@ -61,6 +63,8 @@ pub(crate) struct OfEntry {
     care: Vec<usize>,
     harvests: Vec<usize>,
     sights: Vec<usize>,
+    tests: Vec<usize>,
+    costs: Vec<usize>,
 }
 
 impl Ledger {
@@ -91,6 +95,11 @@ impl Ledger {
             }
         }
         ledger.index_costs(garden);
+        for (index, test) in garden.tests.iter().enumerate() {
+            if let Some(entry) = test.source.entry {
+                ledger.entries[entry.0].tests.push(index);
+            }
+        }
         for (index, entry) in garden.entries.iter().enumerate() {
             for id in entry.plantings.iter().filter(|_| !entry.photos.is_empty()) {
                 ledger.plantings[id.0].pictured.push(EntryId(index));
@@ -155,6 +164,9 @@ impl Ledger {
     /// A line that names one planting is its own; one that names more is for the crop they are of.
     fn index_costs(&mut self, garden: &Garden) {
         for (index, cost) in garden.costs.iter().enumerate() {
+            if let Some(entry) = cost.source.entry {
+                self.entries[entry.0].costs.push(index);
+            }
             let Some(first) = cost.about.plantings.first() else { continue };
             if cost.about.plantings.len() == 1 {
                 self.plantings[first.0].costs.push(index);
@@ -300,6 +312,16 @@ impl Garden {
     /// Pests and diseases that are written in an entry.
     pub fn sights_told_in(&self, entry: EntryId) -> impl Iterator<Item = &SightRecord> {
         self.told_in(entry).sights.iter().map(|index| &self.sights[*index])
+    }
+
+    /// Germination tests that are written in an entry.
+    pub fn tests_told_in(&self, entry: EntryId) -> impl Iterator<Item = &TestRecord> {
+        self.told_in(entry).tests.iter().map(|index| &self.tests[*index])
+    }
+
+    /// Money spent that is written in an entry.
+    pub fn costs_told_in(&self, entry: EntryId) -> impl Iterator<Item = &CostRecord> {
+        self.told_in(entry).costs.iter().map(|index| &self.costs[*index])
     }
 }
 

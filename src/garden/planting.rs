@@ -85,6 +85,8 @@ pub struct Planting {
     pub is_older_than_journal: bool,
     /// The year in which it was begun, if that is all that is known.
     pub since_year: Option<i32>,
+    /// What was remarked when it was only intended; nothing if private.
+    pub plan_note: Option<String>,
     /// The day it was written down.
     pub noted: NaiveDate,
     /// The entry it was written down in.
@@ -165,6 +167,8 @@ pub struct Step {
     pub plants_after: Plants,
     /// Where they stood afterwards, if that is known.
     pub place: Option<PlaceId>,
+    /// How much room they take from then on, if the grower said so.
+    pub uses: Option<Uses>,
     /// Pot, mix, reason and note in the grower's words.
     pub words: Vec<(StepWord, String)>,
     /// The entry it is written in.

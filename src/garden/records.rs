@@ -34,6 +34,8 @@ pub struct EntryRecord {
     pub address: String,
     /// The prose, as Markdown.
     pub prose: String,
+    /// A remark on the day's weather.
+    pub sky: Option<String>,
     /// Words by which entries are found again.
     pub tags: Vec<String>,
     /// Photographs to be shown with it.
@@ -131,6 +133,8 @@ pub struct SightRecord {
     pub what: String,
     /// How bad.
     pub how_bad: Option<String>,
+    /// A remark.
+    pub note: Option<String>,
     /// Where it is written.
     pub source: Source,
 }
@@ -148,6 +152,8 @@ pub struct TestRecord {
     pub sprouted: u32,
     /// Days it took.
     pub days: Option<u32>,
+    /// A remark; nothing if private.
+    pub note: Option<String>,
     /// Where it is written.
     pub source: Source,
 }
@@ -157,12 +163,16 @@ pub struct TestRecord {
 pub struct CostRecord {
     /// When.
     pub date: NaiveDate,
-    /// For what.
+    /// For what; empty if private.
     pub what: String,
+    /// How much of it.
+    pub amount: Option<Amount>,
     /// In the garden's currency.
     pub price: f64,
     /// The plantings it was for.
     pub about: About,
+    /// A remark; nothing if private.
+    pub note: Option<String>,
     /// Where it is written.
     pub source: Source,
 }

@@ -1,7 +1,8 @@
 //! What was learned, put where the dates are made: crop sheets of plantings that are still under way.
 //!
 //! Only what a planting's own kind of beginning teaches is taken, and only if at least one planting
-//! taught it; the table stays where nothing was learned.
+//! taught it. Where nothing was learned the table stays; flowers and first pickings then take the model's range, which
+//! is wider, because the table speaks of gardens at large.
 
 use chrono::{Datelike, NaiveDate};
 
@@ -50,7 +51,7 @@ pub(super) fn teach(
 ) -> Vec<Lesson> {
     let mut lessons = Vec::new();
     let variety = names::folded(planting.variety.as_deref().unwrap_or_default());
-    let mut learn = |planting: &Planting, quantity, from| {
+    let known = |planting: &Planting, quantity, from| {
         let (kind, begun) = kind(garden, planting, from, day);
         let asked = Asked {
             crop: planting.crop,
@@ -61,7 +62,10 @@ pub(super) fn teach(
             before: dates::shift(day, 1),
             own: Some(id),
         };
-        let estimate = learned.answer(garden, asked)?;
+        learned.answer(garden, asked)
+    };
+    let mut learn = |planting: &Planting, quantity, from| {
+        let estimate = known(planting, quantity, from)?;
         // What is only awaited has taught nothing yet.
         let is_learned = estimate.from_plantings > estimate.unfinished;
         is_learned.then(|| {
@@ -87,7 +91,9 @@ pub(super) fn teach(
                 return AfterStage { stage, days };
             }
         }
-        after
+        // One garden's season is not all gardens' mean: the sheet's range alone holds too seldom.
+        let alone = known(planting, Quantity::Days(Span::new(own, to)), own);
+        alone.map_or(after, |alone| AfterStage { days: days(&alone), ..after })
     };
     if let Some(after) = planting.sheet.flowering {
         let to = Milestone::Stage(Stage::Flowering);
@@ -141,10 +147,12 @@ fn kind(
         Beginning::Sown | Beginning::Planted => planting.begun(),
     }
     .unwrap_or(today);
-    let stood = planting.places_on(day).last().copied();
+    let stood = planting.places_on(day);
     let place = match from {
-        Beginning::PlantedOut => planting.places_on(day).first().copied().or(planting.destined),
-        Beginning::Sown | Beginning::Planted => stood.or(planting.first_place),
+        // What is still in its tray will not grow there.
+        Beginning::PlantedOut if planting.reached(Stage::PlantedOut).is_none() => planting.destined,
+        Beginning::PlantedOut => stood.first().copied().or(planting.destined),
+        Beginning::Sown | Beginning::Planted => stood.last().copied().or(planting.first_place),
     };
     (Kind::of_beginning(garden, &planting.sheet, from, day, place), day)
 }

@@ -4,7 +4,8 @@ use serde::{Deserialize, Serialize};
 
 use crate::garden::planting::Plants;
 use crate::units::{
-    self, Area, AreaUnit, Celsius, Length, LengthUnit, Mass, MassUnit, System, Volume, VolumeUnit,
+    self, Area, AreaUnit, Celsius, Length, LengthUnit, Mass, MassUnit, System, Uses, Volume,
+    VolumeUnit,
 };
 
 /// A rounded quantity with the key of its unit.
@@ -75,6 +76,18 @@ impl Amount {
             _ => short(unit.measure(length)),
         };
         Amount::new(number, unit.symbol())
+    }
+
+    /// The room that plants take: containers, ground, or a row.
+    pub fn uses(uses: Uses, system: System) -> Amount {
+        match uses {
+            Uses::Containers(number) => Amount::count(number, "containers"),
+            Uses::Area(area) => Amount::area(area, system),
+            Uses::Row(length) => {
+                let row = Amount::length(length, system);
+                Amount { unit: format!("{} row", row.unit), ..row }
+            }
+        }
     }
 
     /// A temperature to a whole degree.

@@ -7,11 +7,12 @@ use crate::climate::conditions::{ClimateDay, Conditions, FrostKnowledge};
 use crate::dates::{MonthDay, Period};
 use crate::findings::Findings;
 use crate::garden::model::Garden;
+use crate::settings::FrostLevels;
 use crate::site::amount::{Amount, decimals};
 use crate::site::frame::Frame;
 use crate::site::message::Message;
 use crate::site::page::{Area, Page, Part};
-use crate::units::{Celsius, System};
+use crate::units::{Celsius, LengthUnit, System};
 
 /// The climate page.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -76,7 +77,7 @@ impl Page for ClimateView {
 
     fn view(garden: &Garden, findings: &Findings, (): &()) -> Self {
         let conditions = &findings.conditions;
-        let season = garden.season();
+        let (season, given) = (garden.season(), &garden.settings.frost);
         let mut unknown = Vec::new();
         if conditions.normals.is_none() {
             unknown.push(Message::new("unknown.normals"));
@@ -90,8 +91,18 @@ impl Page for ClimateView {
             position: position(garden),
             sources: sources(garden, conditions),
             frost: vec![
-                frost_row("frost.spring", &conditions.spring_frost, season.days),
-                frost_row("frost.autumn", &conditions.autumn_frost, season.days),
+                frost_row(
+                    "frost.spring",
+                    &conditions.spring_frost,
+                    &given.last_spring,
+                    season.days,
+                ),
+                frost_row(
+                    "frost.autumn",
+                    &conditions.autumn_frost,
+                    &given.first_autumn,
+                    season.days,
+                ),
             ],
             months: months(garden, findings, season.days),
             unknown,
@@ -108,8 +119,18 @@ fn position(garden: &Garden) -> Message {
             Amount { number: decimals(degrees.abs(), places), unit: "°".to_owned(), about: false };
         Message::new(format!("side.{key}")).with("amount", amount)
     };
-    Message::new("position")
-        .with("latitude", side(latitude, "north", "south"))
+    let elevation = garden.settings.position.elevation.map(|elevation| {
+        let (metres, system) = (LengthUnit::Metre.measure(elevation), garden.settings.units);
+        match system {
+            System::Metric => length(metres, "m"),
+            System::Us => length(metres / 0.3048, "ft"),
+        }
+    });
+    let said = match elevation {
+        Some(elevation) => Message::new("position.elevation").with("elevation", elevation),
+        None => Message::new("position"),
+    };
+    said.with("latitude", side(latitude, "north", "south"))
         .with("longitude", side(longitude, "east", "west"))
 }
 
@@ -123,11 +144,6 @@ fn sources(garden: &Garden, conditions: &Conditions) -> Vec<Message> {
         .map(|(key, _)| Message::new(format!("climate.{key}")))
         .collect();
     let Some(world) = &conditions.world else { return sources };
-    let length = |number: f64, unit: &str| Amount {
-        number: decimals(number, 0),
-        unit: unit.to_owned(),
-        about: false,
-    };
     let (distance, elevation) = match garden.settings.units {
         System::Metric => (length(world.nearest_km, "km"), length(world.elevation_m, "m")),
         System::Us => {
@@ -144,6 +160,10 @@ fn sources(garden: &Garden, conditions: &Conditions) -> Vec<Message> {
     sources
 }
 
+fn length(number: f64, unit: &str) -> Amount {
+    Amount { number: decimals(number, 0), unit: unit.to_owned(), about: false }
+}
+
 /// Said where a year without frost is no rarity.
 fn rarity(share_of_years: f64) -> Option<Message> {
     let of_ten = (share_of_years * 10.0).round() as u64;
@@ -154,7 +174,12 @@ fn rarity(share_of_years: f64) -> Option<Message> {
     }
 }
 
-fn frost_row(half: &str, knowledge: &FrostKnowledge, season: Period) -> FrostRow {
+fn frost_row(
+    half: &str,
+    knowledge: &FrostKnowledge,
+    given: &FrostLevels,
+    season: Period,
+) -> FrostRow {
     let from = match knowledge {
         FrostKnowledge::Observed(_, years) => {
             Message::new("frost.observed").with("count", *years as u64)
@@ -164,12 +189,14 @@ fn frost_row(half: &str, knowledge: &FrostKnowledge, season: Period) -> FrostRow
         FrostKnowledge::Unknown => Message::new("frost.unknown"),
     };
     let dates = knowledge.model().map(|model| model.dates());
+    // Of three dates that are given two make the model; the third is shown as it was given.
+    let given = given.p90.filter(|_| matches!(knowledge, FrostKnowledge::Given(_)));
     let place = |day: Option<MonthDay>| day.map(|day| in_season(day, season));
     FrostRow {
         half: Message::new(half),
         from,
         rarity: knowledge.model().and_then(|model| rarity(model.share_of_years())),
-        p90: place(dates.and_then(|dates| dates.p90)),
+        p90: place(given.or(dates.and_then(|dates| dates.p90))),
         p50: place(dates.and_then(|dates| dates.p50)),
         p10: place(dates.and_then(|dates| dates.p10)),
     }

@@ -9,7 +9,7 @@ use serde::Serialize;
 use crate::findings::Findings;
 use crate::garden::model::Garden;
 use crate::garden::planting::PlantingId;
-use crate::garden::records::{EntryId, EntryRecord, Weather};
+use crate::garden::records::{About, EntryId, EntryRecord, Weather};
 use crate::link_target::{Target, brackets};
 use crate::site::amount::Amount;
 use crate::site::frame::{EntryLink, Frame, Link};
@@ -104,6 +104,8 @@ pub struct EntryBody {
     pub lines: Vec<Line>,
     /// The day's weather.
     pub weather: Vec<Message>,
+    /// What was remarked on it.
+    pub sky: Option<String>,
     /// Its tags.
     pub tags: Vec<String>,
 }
@@ -113,6 +115,8 @@ pub struct EntryBody {
 pub struct Line {
     /// The plantings or places.
     pub about: Vec<Link>,
+    /// The day it was, if that is not the entry's and is known.
+    pub on: Option<NaiveDate>,
     /// What.
     pub moment: Moment,
 }
@@ -279,6 +283,7 @@ impl EntryBody {
                 .weather
                 .get(&entry.date)
                 .map_or(Vec::new(), |weather| weather_words(garden, weather)),
+            sky: entry.sky.clone(),
             tags: entry.tags.clone(),
         }
     }
@@ -343,44 +348,54 @@ fn lines(garden: &Garden, id: EntryId) -> Vec<Line> {
     own.retain(|(planting, step)| {
         step.is_none_or(|step| !garden.planting(*planting).history[step].is_implied)
     });
-    let is_plan = |planting: &PlantingId| garden.planting(*planting).history.is_empty();
+    let begins_here: Vec<PlantingId> = own.iter().map(|(planting, _)| *planting).collect();
+    let is_plan = |planting: &PlantingId| !begins_here.contains(planting);
     own.extend(told.noted.iter().copied().filter(is_plan).map(|planting| (planting, None)));
     own.sort_unstable();
     let mut lines: Vec<Line> = Vec::new();
+    let day = garden.entry(id).date;
     for (planting_id, step) in own {
         let planting = garden.planting(planting_id);
         let moment = match step {
-            Some(index) => moments::of_step(garden, &planting.history[index]),
+            Some(index) => moments::of_step(garden, planting, &planting.history[index]),
             None => moments::of_plan(garden, planting),
         };
-        push(&mut lines, Link::planting(garden, planting_id), moment);
+        let is_known = planting.year_alone(moment.date).is_none();
+        let on = Some(moment.date).filter(|on| *on != day && is_known);
+        push(&mut lines, Link::planting(garden, planting_id), on, moment);
     }
-    for care in garden.care_told_in(id) {
-        let moment = moments::of_care(garden, care, true);
-        let about = if care.about.places.is_empty() {
-            care.about.plantings.iter().map(|id| Link::planting(garden, *id)).collect()
+    let mut add = |about: &About, moment: Moment| {
+        let links: Vec<Link> = if about.places.is_empty() {
+            about.plantings.iter().map(|id| Link::planting(garden, *id)).collect()
         } else {
-            care.about.places.iter().map(|id| Link::place(garden, *id)).collect()
+            about.places.iter().map(|id| Link::place(garden, *id)).collect()
         };
-        lines.push(Line { about, moment });
+        let on = Some(moment.date).filter(|on| *on != day);
+        lines.push(Line { about: links, on, moment });
+    };
+    for care in garden.care_told_in(id) {
+        add(&care.about, moments::of_care(garden, care, true));
     }
     for harvest in garden.harvests_told_in(id) {
-        let moment = moments::of_harvest(garden, harvest);
-        let about = harvest.plantings.iter().map(|id| Link::planting(garden, *id)).collect();
-        lines.push(Line { about, moment });
+        let about = About { plantings: harvest.plantings.clone(), places: Vec::new() };
+        add(&about, moments::of_harvest(garden, harvest));
     }
     for sight in garden.sights_told_in(id) {
-        let moment = moments::of_sight(garden, sight);
-        let about = sight.about.plantings.iter().map(|id| Link::planting(garden, *id)).collect();
-        lines.push(Line { about, moment });
+        add(&sight.about, moments::of_sight(garden, sight));
+    }
+    for test in garden.tests_told_in(id) {
+        add(&About::default(), moments::of_test(garden, test));
+    }
+    for cost in garden.costs_told_in(id) {
+        add(&cost.about, moments::of_cost(garden, cost));
     }
     lines
 }
 
 /// The same thing said of several plantings is one line.
-fn push(lines: &mut Vec<Line>, about: Link, moment: Moment) {
+fn push(lines: &mut Vec<Line>, about: Link, on: Option<NaiveDate>, moment: Moment) {
     match lines.iter_mut().find(|line| line.moment == moment) {
         Some(line) => line.about.push(about),
-        None => lines.push(Line { about: vec![about], moment }),
+        None => lines.push(Line { about: vec![about], on, moment }),
     }
 }

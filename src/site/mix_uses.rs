@@ -39,7 +39,7 @@ pub(super) fn of(garden: &Garden, sheet: &MixSheet) -> (Vec<UseRow>, u64) {
             step.words.iter().any(|(word, text)| *word == StepWord::Mix && is_called(sheet, text))
         });
         uses.extend(into_it.map(|step| {
-            let moment = moments::of_step(garden, step);
+            let moment = moments::of_step(garden, planting, step);
             UseRow {
                 date: step.date,
                 about: vec![Link::planting(garden, id)],

@@ -5,7 +5,9 @@ use serde::Serialize;
 
 use crate::garden::model::Garden;
 use crate::garden::planting::{Planting, PlantingId, Step, StepWord};
-use crate::garden::records::{CareRecord, HarvestRecord, SightRecord, Source};
+use crate::garden::records::{
+    CareRecord, CostRecord, HarvestRecord, SightRecord, Source, TestRecord,
+};
 use crate::happening::Happening;
 use crate::jobs::Job;
 use crate::site::amount::Amount;
@@ -13,13 +15,14 @@ use crate::site::frame::{EntryLink, Link};
 use crate::site::message::Message;
 use crate::site::tasks;
 use crate::stage::Stage;
+use crate::units::Uses;
 
 /// Something in the line of time.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Moment {
     /// When.
     pub date: NaiveDate,
-    /// Which kind, for a style: `stage`, `care`, `harvest`, `seen`.
+    /// Which kind, for a style: `stage`, `care`, `harvest`, `seen`, `test`, `cost`.
     pub kind: &'static str,
     /// What.
     pub what: Message,
@@ -37,11 +40,8 @@ pub struct Moment {
 pub(super) fn timeline(garden: &Garden, id: PlantingId) -> Vec<Moment> {
     let planting = garden.planting(id);
     let mut moments: Vec<Moment> =
-        planting.written_steps().map(|step| of_step(garden, step)).collect();
-    for moment in &mut moments {
-        let year = planting.year_alone(moment.date).map(|year| year.to_string());
-        moment.words.extend(year.map(|year| Message::new("word.some-day").with("year", year)));
-    }
+        planting.written_steps().map(|step| of_step(garden, planting, step)).collect();
+    moments.extend(planting.plan_note.is_some().then(|| of_plan(garden, planting)));
     let care = garden.care_of(id);
     moments.extend(care.map(|care| of_care(garden, care, care.about.plantings.len() == 1)));
     let harvests = garden.harvests_of(id);
@@ -53,7 +53,7 @@ pub(super) fn timeline(garden: &Garden, id: PlantingId) -> Vec<Moment> {
 }
 
 /// A step of a planting's history.
-pub(super) fn of_step(garden: &Garden, step: &Step) -> Moment {
+pub(super) fn of_step(garden: &Garden, planting: &Planting, step: &Step) -> Moment {
     let what = match step.what {
         Happening::Reached(stage) | Happening::Showed(stage) => tasks::stage(stage),
         other => Message::new(format!("happening.{}", tasks::key(other.word()))),
@@ -62,6 +62,9 @@ pub(super) fn of_step(garden: &Garden, step: &Step) -> Moment {
         Happening::Reached(Stage::Sown | Stage::SownAgain) => "seeds",
         _ => "plants",
     };
+    let room = step.uses.map(|uses| room(garden, uses));
+    let year = planting.year_alone(step.date).map(|year| year.to_string());
+    let year = year.map(|year| Message::new("word.some-day").with("year", year));
     let words = step
         .words
         .iter()
@@ -71,6 +74,8 @@ pub(super) fn of_step(garden: &Garden, step: &Step) -> Moment {
             StepWord::Because => Message::new("word.because").with("what", text.as_str()),
             StepWord::Note => note(text),
         })
+        .chain(room)
+        .chain(year)
         .collect();
     Moment {
         date: step.date,
@@ -91,7 +96,7 @@ pub(super) fn of_plan(garden: &Garden, planting: &Planting) -> Moment {
         what: tasks::stage(Stage::Intended),
         amounts: planting.aim.map(|aim| Amount::count(aim, "plants")).into_iter().collect(),
         place: planting.destined.map(|id| Link::place(garden, id)),
-        words: Vec::new(),
+        words: planting.plan_note.as_deref().map(note).into_iter().collect(),
         entry: entry_of(garden, &planting.source),
     }
 }
@@ -106,6 +111,9 @@ pub(super) fn of_care(garden: &Garden, care: &CareRecord, with_total: bool) -> M
     words.extend(against.map(|what| Message::new("word.against").with("what", what)));
     let wait = care.wait_days;
     words.extend(wait.map(|days| Message::new("word.wait").with("count", u64::from(days))));
+    let old = care.old_share.map(Amount::percent);
+    words.extend(old.map(|share| Message::new("word.old-mix").with("share", share)));
+    words.extend(care.task.as_deref().map(|task| Message::new("word.task").with("what", task)));
     words.extend(care.note.as_deref().map(note));
     let total = care.amount.filter(|_| with_total);
     Moment {
@@ -151,9 +159,49 @@ pub(super) fn of_sight(garden: &Garden, sight: &SightRecord) -> Moment {
         what: Message::new("moment.seen").with("what", sight.what.as_str()),
         amounts: Vec::new(),
         place: None,
-        words: sight.how_bad.as_deref().map(note).into_iter().collect(),
+        words: sight.how_bad.iter().chain(&sight.note).map(|text| note(text)).collect(),
         entry: entry_of(garden, &sight.source),
     }
+}
+
+/// Seed that was tried.
+pub(super) fn of_test(garden: &Garden, test: &TestRecord) -> Moment {
+    let mut words = vec![
+        Message::new("seedbox.result")
+            .with("sprouted", Amount::whole(f64::from(test.sprouted)))
+            .with("tried", Amount::whole(f64::from(test.tried))),
+    ];
+    let days = test.days.map(|days| Amount::count(days, "days"));
+    words.extend(days.map(|days| Message::new("word.in-days").with("days", days)));
+    words.extend(test.note.as_deref().map(note));
+    Moment {
+        date: test.date,
+        kind: "test",
+        what: Message::new("moment.tested").with("what", test.seed.as_str()),
+        amounts: Vec::new(),
+        place: None,
+        words,
+        entry: entry_of(garden, &test.source),
+    }
+}
+
+/// Money spent.
+pub(super) fn of_cost(garden: &Garden, cost: &CostRecord) -> Moment {
+    let (currency, system) = (garden.settings.currency.as_deref(), garden.settings.units);
+    let amount = cost.amount.map(|amount| Amount::of_care(amount, system));
+    Moment {
+        date: cost.date,
+        kind: "cost",
+        what: Message::new("moment.bought").with("what", cost.what.as_str()),
+        amounts: amount.into_iter().chain([Amount::money(cost.price, currency)]).collect(),
+        place: None,
+        words: cost.note.as_deref().map(note).into_iter().collect(),
+        entry: entry_of(garden, &cost.source),
+    }
+}
+
+fn room(garden: &Garden, uses: Uses) -> Message {
+    Message::new("word.room").with("room", Amount::uses(uses, garden.settings.units))
 }
 
 fn entry_of(garden: &Garden, source: &Source) -> Option<EntryLink> {

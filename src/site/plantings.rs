@@ -9,7 +9,7 @@ use serde::Serialize;
 use crate::dates::Period;
 use crate::findings::Findings;
 use crate::garden::model::Garden;
-use crate::garden::planting::{Planting, PlantingId, Way};
+use crate::garden::planting::{Planting, PlantingId, SowAgain, Way};
 use crate::garden::planting_names::Around;
 use crate::garden::waits;
 use crate::site::amount::Amount;
@@ -106,6 +106,12 @@ pub struct PlantingView {
     pub destined: Option<Link>,
     /// How many plants are wanted.
     pub aim: Option<Amount>,
+    /// How much room it takes, if the grower said so.
+    pub room: Option<Amount>,
+    /// How often it is sown again.
+    pub sow_again: Option<Message>,
+    /// Whether it stands for years.
+    pub is_perennial: bool,
     /// Who the seed came from, and the year of the packet.
     pub seed: Option<Message>,
     /// The planting between whose plants it stands.
@@ -299,6 +305,9 @@ impl Page for PlantingView {
             parent: planting.parent.map(|id| Link::planting(garden, id)),
             destined: planting.destined.map(|id| Link::place(garden, id)),
             aim: planting.aim.map(|aim| Amount::count(aim, "plants")),
+            room: planting.uses.map(|uses| Amount::uses(uses, garden.settings.units)),
+            sow_again: planting.sow_again.map(sown_again),
+            is_perennial: planting.is_perennial,
             seed: seed(planting),
             shares_with: planting.shares_with.map(|id| Link::planting(garden, id)),
             line: growth_lines::of_planting(garden, findings, id),
@@ -364,6 +373,18 @@ fn way(planting: &Planting) -> Message {
         }
         Some(date) => Message::new(key).with("date", date),
         None => Message::new("way.intended"),
+    }
+}
+
+fn sown_again(again: SowAgain) -> Message {
+    let every =
+        Message::new("planting.every").with("days", Amount::count(again.every_days, "days"));
+    match again.until {
+        // Shown without its year; 2024 has every day.
+        Some(until) => Message::new("planting.every-until")
+            .with("days", Amount::count(again.every_days, "days"))
+            .with("until", until.in_year(2024)),
+        None => every,
     }
 }
 

@@ -110,7 +110,8 @@ fn the_same_title_twice_is_one_entry() {
 const DUE: &str = "plantings:\n  - {id: tom-9, crop: tomato, planted: 3, place: bed, on: 2026-05-20}\n  \
                    - {id: leek-9, crop: leek, variety: Grey Chimney, sown: 3, place: bed, on: 2026-04-20}\n  \
                    - {id: leek-8, crop: leek, sown: 3, place: bed, on: 2026-04-20}\n  \
-                   - {id: pea-9, crop: pea, planted: 40, place: pot, on: 2026-05-01}";
+                   - {id: pea-9, crop: pea, planted: 40, place: pot, on: 2026-05-01}\n  \
+                   - {id: tom-10, crop: tomato, planted: 1, place: corner, on: 2026-05-20}";
 
 #[test]
 fn what_is_due_stands_there_as_short_lines_that_count_once_the_sign_is_gone() {
@@ -118,6 +119,8 @@ fn what_is_due_stands_there_as_short_lines_that_count_once_the_sign_is_gone() {
     let settings = std::fs::read_to_string(desk.path("content/garden.yaml")).unwrap();
     let settings = settings.replace("# climate:", "climate:").replace("#   ", "  ");
     std::fs::write(desk.path("content/garden.yaml"), settings).unwrap();
+    let corner = "---\nname: Corner\nkind: bed\nlength: 2 m\nwidth: 1 m\n---\n";
+    std::fs::write(desk.path("content/places/corner.md"), corner).unwrap();
     entry(&desk, "peas", DUE);
     // An entry of the day is added to, and a second time there is nothing to add.
     let path = desk.path(&jot(&desk, ""));
@@ -131,6 +134,8 @@ fn what_is_due_stands_there_as_short_lines_that_count_once_the_sign_is_gone() {
         !due.iter().any(|line| line.contains(|c: char| c.is_ascii_digit() && c != '9')),
         "{text}"
     );
+    // Twins are told apart by their places, not by what the entries call them.
+    assert!(due.iter().any(|line| line.contains("tomato in Bed")), "{text}");
     // The heading stays; every other line counts now.
     let heading = "# Due: take the # away where it was done, and strike the rest.";
     let kept: String = text

@@ -10,6 +10,8 @@ use trug::source::files::Files;
 use trug::stage::Stage;
 use trug::stages::Milestone;
 
+use crate::gardens::{Writer, out_to_harvest};
+
 /// Three sowings of radish that came up after 12 days each, far from the sheet's 4; then a fourth.
 fn garden() -> Garden {
     let mut files = vec![(
@@ -58,4 +60,31 @@ fn the_next_sowing_is_expected_by_what_the_last_ones_took() {
     assert!(expected.contains("2026-05-22".parse().expect("a date")), "{expected:?}");
     // What is finished or learned from keeps its own sheet.
     assert_eq!(garden.planting(last).sheet.emerges_in, None);
+}
+
+/// Two years of kohlrabi that took 90 days from the tray to the plate, where the sheet says 40 to 60; the third year's plants
+/// are in their tray, which is not where they are meant to grow.
+#[test]
+fn what_is_still_in_its_tray_learns_from_what_was_set_out() {
+    let mut writer = Writer::new();
+    for (year, id) in [("2024", "k1"), ("2025", "k2"), ("2026", "k3")] {
+        let begun = format!("id: {id}, crop: kohlrabi, sown: 20, place: shelf, for: bed");
+        writer = writer.begins(&format!("{year}-04-01"), &begun);
+    }
+    for (year, id) in [("2024", "k1"), ("2025", "k2")] {
+        let out = format!("planting: {id}, is: planted out, place: bed");
+        writer =
+            writer.event(&format!("{year}-05-06"), &out).picks(id, &[&format!("{year}-08-04")]);
+    }
+    let garden = writer.on("2026-04-20");
+    let findings = Findings::of(&garden);
+    let last = garden.find_planting("k3").expect("the third");
+    let mut lessons = findings.lessons_of(last).iter();
+    let lesson = lessons.find(|lesson| lesson.quantity == out_to_harvest()).expect("a lesson");
+    assert!(lesson.estimate.from_plantings == 2 && lesson.estimate.contains(80.0), "{lesson:?}");
+    let mut stages = findings.stages_of(last).iter();
+    let harvest = stages.find(|dates| dates.what == Milestone::FirstHarvest);
+    let expected = harvest.and_then(|dates| dates.expected).expect("a range");
+    // 60 days after 6 May is 5 July: by the sheet alone it would be over by then.
+    assert!(expected.to > "2026-07-20".parse().expect("a date"), "{expected:?}");
 }

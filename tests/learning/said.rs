@@ -85,13 +85,14 @@ fn what_is_overdue_stays_overdue() {
         expected(&garden, &Findings::of(&garden), "p1", Milestone::FirstHarvest).expect("a range")
     };
     let first = at("2024-03-13");
-    // The sheet says 80 to 120 days from 12 March.
-    assert_eq!((first.from, first.to), (day("2024-05-31"), day("2024-07-10")));
+    // The sheet says 80 to 120 days from 12 March: √(80 · 120) days, and 1.488 times as far to either side on the logarithm
+    // (1.907 for one garden's season, 1.2816 for four of five) is 72 to 132.
+    assert_eq!((first.from, first.to), (day("2024-05-23"), day("2024-07-22")));
     for today in
-        ["2024-05-01", "2024-06-20", "2024-07-09", "2024-07-11", "2024-09-01", "2024-12-20"]
+        ["2024-05-01", "2024-06-20", "2024-07-21", "2024-07-23", "2024-09-01", "2024-12-20"]
     {
         let now = at(today);
-        assert!(now.to <= day("2024-07-10"), "{today}: {now:?}");
+        assert!(now.to <= day("2024-07-22"), "{today}: {now:?}");
     }
     assert_eq!(at("2024-08-20"), first);
     assert_eq!(at("2025-02-01"), first);
@@ -114,6 +115,6 @@ fn the_demos_ranges() {
     let told = findings.told.iter().flatten().filter(|told| grown.contains(&told.what));
     let all = Kept::of(told, Ahead::First).expect("ranges");
     println!("{all:?} {:.3}", all.share());
-    assert!(all.number > 100 && all.share() > 0.62, "{all:?}");
+    assert!(all.number > 100 && all.share() > 0.69, "{all:?}");
     assert!(rows.iter().any(|(_, _, kept)| kept.is_short()), "and the page says so");
 }

@@ -5,6 +5,7 @@ use crate::cli::jot::entry_text::{self, Block};
 use crate::diagnostics::words::behind_key;
 use crate::findings;
 use crate::garden::model::Garden;
+use crate::garden::place::PlaceId;
 use crate::garden::planting::PlantingId;
 use crate::jobs::Job;
 use crate::journal::short::words;
@@ -59,7 +60,8 @@ fn amount(task: &Task) -> Option<String> {
     }
 }
 
-/// The place or planting as it is called in short lines: by crop or variety where no other is meant by it.
+/// The place or planting as it is called in short lines: by crop or variety where no other is meant by it, by
+/// crop and place where that tells, else by its id.
 fn whom(garden: &Garden, task: &Task) -> Option<String> {
     if let Some(place) = task.key.place {
         return Some(behind_key(&garden.place(place).name));
@@ -75,9 +77,15 @@ fn whom(garden: &Garden, task: &Task) -> Option<String> {
         .collect();
     let is_only_of_variety = planting.variety.is_some()
         && kin.iter().filter(|(_, theirs)| theirs.variety == planting.variety).count() == 1;
-    let name = match &planting.variety {
-        _ if kin.len() == 1 => garden.catalogue.get(planting.crop).name.clone(),
-        Some(variety) if is_only_of_variety => variety.clone(),
+    let crop = &garden.catalogue.get(planting.crop).name;
+    let is_alone_in = |place: &PlaceId| {
+        kin.iter().filter(|(_, theirs)| theirs.places_on(garden.today).contains(place)).count() == 1
+    };
+    let own_place = planting.places_on(garden.today).into_iter().find(is_alone_in);
+    let name = match (&planting.variety, own_place) {
+        _ if kin.len() == 1 => crop.clone(),
+        (Some(variety), _) if is_only_of_variety => variety.clone(),
+        (_, Some(place)) => format!("{crop} in {}", garden.place(place).name),
         _ => planting.id.clone(),
     };
     Some(behind_key(&name))

@@ -30,6 +30,7 @@ pub(super) fn note_bearing(garden: &mut Garden, harvests: &[HarvestRecord]) {
                 is_implied: true,
                 count: None,
                 plants: last.plants_after,
+                uses: None,
                 words: Vec::new(),
                 source: harvest.source,
                 ..last.clone()

@@ -274,6 +274,7 @@ impl Chronicle<'_> {
                         other => other,
                     };
                     self.step(id, day, what, (count, plants, stood), words, source);
+                    self.note_room(id, event);
                 }
             }
             Err(Impossible::TooMany { wanted, remain }) => {
@@ -349,7 +350,15 @@ impl Chronicle<'_> {
         let source = source_of(entries, day_event.entry, event.subject.at);
         let plants = standing(&self.plots[new.0].groups);
         self.step(new, day, what, (Some(plants), plants, None), words, source);
+        self.note_room(new, event);
         Ok(Done { plants, place: None, doubt })
+    }
+
+    /// The room that plants take since the step that was just noted.
+    fn note_room(&mut self, id: PlantingId, event: &Event) {
+        if let Some(step) = self.plantings[id.0].history.last_mut() {
+            step.uses = event.uses.as_ref().map(|uses| uses.value);
+        }
     }
 
     /// Notes what happened: to how many as the grower counted, and as far as it can be followed.
@@ -374,6 +383,7 @@ impl Chronicle<'_> {
             plants,
             plants_after,
             place,
+            uses: None,
             words,
             source,
         });

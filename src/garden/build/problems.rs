@@ -25,10 +25,10 @@ pub(super) fn unknown_place<'a>(
     name: &Written<String>,
     known: impl Iterator<Item = &'a str>,
 ) -> Problem {
-    let slug = crate::names::slug(&name.value);
+    let called = crate::names::spoken(&name.value);
+    let slug = crate::names::slug(called);
     let otherwise = format!(
-        "write a sheet for it: content/places/{slug}.md with `name: {}` and `kind: bed`",
-        name.value
+        "write a sheet for it: content/places/{slug}.md with `name: {called}` and `kind: bed`"
     );
     unknown(Code::UnknownPlace, "place", name, known, otherwise)
 }

@@ -40,6 +40,9 @@ pub(super) fn fill(
         let day =
             |on: &Option<Written<NaiveDate>>| on.as_ref().map_or(entry.date.value, |on| on.value);
         let is_shown = !entry.is_private;
+        let text = |text: &Option<Written<String>>| {
+            text.as_ref().filter(|_| is_shown).map(|text| text.value.clone())
+        };
         for line in &entry.care {
             let source = source_of(entries, index, line.subject.at);
             care.push(scribe.care(line, day(&line.on), source, problems));
@@ -54,9 +57,15 @@ pub(super) fn fill(
             let about = scribe.about(&line.subject, Manner::All, date, problems).about();
             // What was seen is words, not figures: from a private entry none of it is kept.
             if is_shown {
-                let how_bad = line.how_bad.as_ref().map(|text| text.value.clone());
-                let what = line.what.value.clone();
-                sights.push(SightRecord { date, about, what, how_bad, source });
+                let (what, how_bad) = (line.what.value.clone(), text(&line.how_bad));
+                sights.push(SightRecord {
+                    date,
+                    about,
+                    what,
+                    how_bad,
+                    note: text(&line.note),
+                    source,
+                });
             }
         }
         for line in &entry.tests {
@@ -66,6 +75,7 @@ pub(super) fn fill(
                 tried: line.tried.value,
                 sprouted: line.sprouted.value,
                 days: line.days.as_ref().map(|days| days.value),
+                note: text(&line.note),
                 source: source_of(entries, index, line.seed.at),
             });
         }
@@ -74,8 +84,10 @@ pub(super) fn fill(
             costs.push(CostRecord {
                 date: day(&line.on),
                 what: if is_shown { line.what.value.clone() } else { String::new() },
+                amount: line.amount.as_ref().map(|amount| amount.value),
                 price: line.price.value,
                 about: about.unwrap_or_default(),
+                note: text(&line.note),
                 source: source_of(entries, index, line.what.at),
             });
         }

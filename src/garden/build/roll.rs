@@ -83,6 +83,7 @@ impl Chronicle<'_> {
             lookup.varieties.add(variety, ());
         }
         let since = start.since.as_ref().map(|since| since.value);
+        let is_plan = matches!(start.begun, Begun::Intended) && start.since.is_none();
         let planting = Planting {
             way: match start.begun {
                 Begun::Intended if start.since.is_some() => Way::Planted,
@@ -99,6 +100,11 @@ impl Chronicle<'_> {
             seed: start.seed.as_ref().map(|seed| seed_of(seed, source.is_private)),
             sow_again: start.sow_again.as_ref().map(sow_again_of),
             is_perennial: start.is_perennial,
+            plan_note: start
+                .note
+                .as_ref()
+                .filter(|_| is_plan && !source.is_private)
+                .map(|note| note.value.clone()),
             is_older_than_journal: matches!(since, Some(Since::Unknown | Since::Year(_))),
             since_year: match since {
                 Some(Since::Year(year)) => Some(year),
@@ -198,6 +204,7 @@ impl Chronicle<'_> {
             is_perennial: false,
             is_older_than_journal: false,
             since_year: None,
+            plan_note: None,
             noted,
             source,
             history: Vec::new(),
@@ -271,6 +278,7 @@ impl Chronicle<'_> {
                     id,
                     way: Way::Intended,
                     sow_again: None,
+                    plan_note: None,
                     succession: Some(succession),
                     aim: of.aim.or(count_of(start).and_then(|count| count.number)),
                     ..of.clone()

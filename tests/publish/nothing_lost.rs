@@ -1,0 +1,421 @@
+//! Every word a grower writes is shown. The keys are those that the readers ask for, as the schemas tell them: a key
+//! without a mark here fails, and so does a mark that no page shows.
+
+use std::collections::BTreeSet;
+
+use serde_json::Value;
+
+use crate::garden::{Site, Written};
+
+/// What a line is, its entry (a day of its own), and of each key the mark that is written into it: the page
+/// (nothing: the entry's own) and what is shown there.
+struct Line {
+    what: &'static str,
+    day: &'static str,
+    front: &'static str,
+    marks: &'static [(&'static str, &'static str, &'static str)],
+}
+
+const LINES: &[Line] = &[
+    Line {
+        what: "a planting",
+        day: "2026-03-02",
+        front: "plantings: [{id: mark-intended, crop: leek, variety: Marked Blue, for: nook, aim: 37, uses: 1.3 m², \
+            sow-again: {every: 17 days, until: 07-19}, note: a mark on what is meant}]",
+        marks: &[
+            ("for", "", "Nook"),
+            ("aim", "", "37"),
+            ("uses", "plantings/mark-intended", "1.3 m²"),
+            ("note", "", "a mark on what is meant"),
+            ("crop", "", "Leek"),
+            ("variety", "", "Marked Blue"),
+            ("id", "plantings/mark-intended", "mark-intended"),
+            ("sow-again", "plantings/mark-intended", "17 days"),
+        ],
+    },
+    Line {
+        what: "sow-again",
+        day: "2026-03-03",
+        front: "plantings: [{id: again, crop: radish, place: nook, sow-again: {every: 19 days, until: 07-23}, sown: 41, \
+            note: a mark on sowing}]",
+        marks: &[
+            ("every", "plantings/again", "19 days"),
+            ("until", "plantings/again", "23 July"),
+            ("", "", "a mark on sowing"),
+        ],
+    },
+    Line {
+        what: "a planting",
+        day: "2026-03-05",
+        front: "plantings: [{id: sown, crop: kale, place: nook, sown: 43, on: 2026-03-04, shares-with: again, \
+            seed: {from: Marked Seeds, year: 2023, packet: 211}}]",
+        marks: &[
+            ("sown", "", "43"),
+            ("place", "", "Nook"),
+            ("on", "", "4 March"),
+            ("shares-with", "plantings/sown", "adish"),
+            ("seed", "plantings/sown", "Marked Seeds"),
+        ],
+    },
+    Line {
+        what: "seed",
+        day: "2026-03-06",
+        front: "plantings: [{id: packet, crop: turnip, place: nook, sown: 10, seed: {from: Merchant, year: 2022, packet: 223}}]",
+        marks: &[
+            ("from", "plantings/packet", "Merchant"),
+            ("year", "plantings/packet", "2022"),
+            ("packet", "seed", "223"),
+        ],
+    },
+    Line {
+        what: "a planting",
+        day: "2026-03-07",
+        front: "plantings: [{id: bought, crop: lettuce, place: shelf, bought: 47, at: pricked out}, \
+            {id: garlic, crop: garlic, place: nook, planted: 53}, \
+            {id: old, crop: rhubarb, place: nook, planted: 1, since: 2019, lasts: years}]",
+        marks: &[
+            ("bought", "", "47"),
+            ("at", "", "ricked out"),
+            ("planted", "", "53"),
+            ("since", "plantings/old", "2019"),
+            ("lasts", "plantings/old", "for years"),
+        ],
+    },
+    Line {
+        what: "an event",
+        day: "2026-04-10",
+        front: "events: [{planting: sown, is: emerged, count: 31, on: 2026-04-08, note: a mark on what happened}, \
+            {planting: sown, is: potted on, count: 29, pot: a marked pot, mix: Marked Mix}]",
+        marks: &[
+            ("planting", "", "Kale"),
+            ("is", "", "merged"),
+            ("count", "", "31"),
+            ("on", "", "8 April"),
+            ("pot", "", "a marked pot"),
+            ("mix", "", "Marked Mix"),
+            ("note", "", "a mark on what happened"),
+        ],
+    },
+    Line {
+        what: "an event",
+        day: "2026-05-12",
+        front: "events: [{planting: sown, is: planted out, count: 11, place: bed, as: split, variety: Marked Green, uses: 1.7 m²}, \
+            {planting: sown, is: lost, count: 2, from: nook, because: of marked slugs}, \
+            {crop: lettuce, except: [sown], is: flowering}]",
+        marks: &[
+            ("place", "", "Bed"),
+            ("as", "plantings/split", "split"),
+            ("variety", "", "Marked Green"),
+            ("uses", "plantings/split", "1.7 m²"),
+            ("from", "", "Nook"),
+            ("because", "", "of marked slugs"),
+            ("crop", "", "Lettuce"),
+            ("except", "", "Lettuce"),
+        ],
+    },
+    Line {
+        what: "a care line",
+        day: "2026-05-20",
+        front: "care:\n  - {planting: split, did: treat, with: marked soap, against: marked aphids, wait: 13 days, \
+            on: 2026-05-18, note: a mark on care}\n  - {planting: split, did: water, amount: 23 L}\n  - {place: pot, did: refill, \
+            with: Marked Mix, old: 37%}\n  - {crop: kale, except: split, did: feed, with: Marked Feed, each: 0.7 L}\n  \
+            - {planting: old, did: skip, task: weed, note: a mark on skipping}",
+        marks: &[
+            ("planting", "", "Kale"),
+            ("did", "", "Water 23 L"),
+            ("amount", "", "23 L"),
+            ("each", "", "700 ml each"),
+            ("with", "", "marked soap"),
+            ("against", "", "marked aphids"),
+            ("wait", "", "13 days"),
+            ("old", "", "37 % of it old mix"),
+            ("task", "", "task: weed"),
+            ("on", "", "18 May"),
+            ("note", "", "a mark on care"),
+            ("place", "", "Pot Refill"),
+            ("crop", "", "Kale Feed with Marked Feed"),
+            ("except", "", "Kale Feed with Marked Feed"),
+        ],
+    },
+    Line {
+        what: "a harvest",
+        day: "2026-06-03",
+        front: "harvests: [{planting: bought, weight: 317 g, count: 3, unit: marked heads, quality: marked as crisp, on: 2026-06-02, \
+            note: a mark on picking}, {planting: garlic, weight: 900 g, cured: true}, {crop: radish, except: sown, count: 59}, \
+            {place: nook, except: [sown, again, packet, bought, garlic], count: 61}]",
+        marks: &[
+            ("planting", "", "Lettuce"),
+            ("weight", "", "317 g"),
+            ("count", "", "3"),
+            ("unit", "", "marked heads"),
+            ("quality", "", "marked as crisp"),
+            ("cured", "", "weighed after drying"),
+            ("on", "", "2 June"),
+            ("note", "", "a mark on picking"),
+            ("crop", "", "59"),
+            ("place", "", "61"),
+            ("except", "", "61"),
+        ],
+    },
+    Line {
+        what: "a line under seen",
+        day: "2026-06-07",
+        front: "seen: [{planting: old, what: marked beetles, how-bad: marked as few, on: 2026-06-06, note: a mark on sight}, \
+            {place: pot, what: marked ants}, {crop: lettuce, except: old, what: marked snails}]",
+        marks: &[
+            ("planting", "", "Rhubarb"),
+            ("place", "", "Pot Seen: marked ants"),
+            ("crop", "", "marked snails"),
+            ("except", "", "marked snails"),
+            ("what", "", "marked beetles"),
+            ("how-bad", "", "marked as few"),
+            ("on", "", "6 June"),
+            ("note", "", "a mark on sight"),
+        ],
+    },
+    Line {
+        what: "a germination test",
+        day: "2026-02-11",
+        front: "tests: [{seed: kale of the marked tin, tried: 71, sprouted: 67, days: 9, on: 2026-02-10, note: a mark on testing}]",
+        marks: &[
+            ("seed", "", "kale of the marked tin"),
+            ("tried", "", "71"),
+            ("sprouted", "", "67"),
+            ("days", "", "9 days"),
+            ("on", "", "10 February"),
+            ("note", "", "a mark on testing"),
+        ],
+    },
+    Line {
+        what: "weather",
+        day: "2026-02-12",
+        front: "weather: {low: -3.7 °C, high: 5.3 °C, rain: 7 mm, ground-frost: true, note: a mark on the sky}",
+        marks: &[
+            ("low", "", "low −4 °C"),
+            ("high", "", "high 5 °C"),
+            ("rain", "", "rain 7.0 mm"),
+            ("ground-frost", "", "round frost"),
+            ("note", "", "a mark on the sky"),
+        ],
+    },
+    Line {
+        what: "a cost",
+        day: "2026-02-14",
+        front: "costs: [{what: marked compost, amount: 73 L, price: 8.37, for: old, on: 2026-02-13, note: a mark on money}]",
+        marks: &[
+            ("what", "", "marked compost"),
+            ("amount", "", "73 L"),
+            ("price", "", "8.37"),
+            ("for", "", "Rhubarb"),
+            ("on", "", "13 February"),
+            ("note", "", "a mark on money"),
+        ],
+    },
+];
+
+/// Keys that hold lines or say nothing themselves: `private` keeps words back, as tests/publish/private.rs holds.
+const HOLDERS: &[&str] = &[
+    "plantings",
+    "events",
+    "care",
+    "harvests",
+    "seen",
+    "tests",
+    "weather",
+    "costs",
+    "photos",
+    "private",
+];
+
+/// What garden.yaml says, and each of its keys with the line that says otherwise.
+const SETTINGS: &str = "\
+name: Kiln Lane
+place: {latitude: 47.41, longitude: 8.54, time-zone: Europe/Zurich}
+climate:
+  low:  [-1.9, -1.8, 1.6, 4.7, 8.9, 12.1, 14.2, 13.9, 10.4, 6.8, 2.1, -0.8]
+  high: [3.4, 5.2, 10.3, 14.8, 18.8, 22.3, 24.4, 23.8, 19.3, 13.8, 7.6, 3.9]
+  rain: [60, 60, 60, 60, 60, 60, 60, 60, 60, 60, 60, 60]
+frost: {last-spring: {50%: 04-20, 10%: 05-10, 90%: 04-01}, first-autumn: {50%: 10-25, 10%: 10-08, 90%: 11-10}, risk: 10%}
+feed: {look-ahead: 60 days}
+jobs: [whitewash]
+stock: [{what: perlite, amount: 15 L, bag: 20 L}]
+away: [{from: 07-05, to: 07-15}]
+";
+
+const OTHERWISE: &[(&str, &str, &str, &str)] = &[
+    ("garden.yaml", "name", "Kiln Lane", "Kiln Yard"),
+    ("garden.yaml", "units", "jobs:", "units: us\njobs:"),
+    ("garden.yaml", "garden-id", "jobs:", "garden-id: 7d9b0c1e-0d5f-4c1b-8f7e-2f5f3c1d2e3f\njobs:"),
+    ("garden.yaml", "site-address", "jobs:", "site-address: https://garden.example/\njobs:"),
+    ("garden.yaml", "currency", "jobs:", "currency: CHF\njobs:"),
+    ("garden.yaml", "season-starts", "jobs:", "season-starts: 03-01\njobs:"),
+    (
+        "place in garden.yaml",
+        "near",
+        "latitude: 47.41, longitude: 8.54, time-zone: Europe/Zurich",
+        "near: Kassel",
+    ),
+    ("place in garden.yaml", "latitude", "47.41", "47.91"),
+    ("place in garden.yaml", "longitude", "8.54", "9.54"),
+    ("place in garden.yaml", "elevation", "8.54,", "8.54, elevation: 433 m,"),
+    ("place in garden.yaml", "show", "8.54,", "8.54, show: exact,"),
+    ("climate in garden.yaml", "low", "-1.9", "-2.9"),
+    ("climate in garden.yaml", "high", "3.4", "4.4"),
+    ("climate in garden.yaml", "rain", "[60,", "[81,"),
+    ("a list of frost dates", "90%", "90%: 04-01", "90%: 04-02"),
+    ("a list of frost dates", "50%", "04-20", "04-21"),
+    ("a list of frost dates", "10%", "05-10", "05-11"),
+    ("frost in garden.yaml", "last-spring", "05-10", "05-12"),
+    ("frost in garden.yaml", "first-autumn", "10-08", "10-09"),
+    ("frost in garden.yaml", "risk", "risk: 10%", "risk: 50%"),
+    ("feed in garden.yaml", "look-ahead", "60 days", "20 days"),
+    ("feed in garden.yaml", "one-event", "60 days", "60 days, one-event: per planting"),
+    ("feed in garden.yaml", "events-a-day", "60 days", "60 days, events-a-day: 1"),
+    ("feed in garden.yaml", "title", "60 days", "60 days, title: Marked tasks"),
+    ("feed in garden.yaml", "remind", "60 days", "60 days, remind: 15 h"),
+    ("a line under stock", "what", "perlite", "marked grit"),
+    ("a line under stock", "amount", "15 L", "17 L"),
+    ("a line under stock", "bag", "20 L", "1 L"),
+    ("a line under away", "from", "07-05", "07-07"),
+    ("a line under away", "to", "07-15", "07-16"),
+    ("a line under away", "helper", "to: 07-15", "to: 07-15, helper: Marked Neighbour"),
+];
+
+/// Keys of garden.yaml that hold others, or say how other words are read: the language of the theme, words for work,
+/// names for places, and the zone that says what day it is.
+const NOT_TRIED: &[&str] = &[
+    "place",
+    "climate",
+    "frost",
+    "feed",
+    "stock",
+    "away",
+    "language",
+    "jobs",
+    "groups",
+    "time-zone",
+];
+
+fn marked() -> Written {
+    let mut garden = Written::new()
+        .with("places/nook.md", "---\nname: Nook\nkind: bed\nlength: 20 m\nwidth: 2 m\n---\n")
+        .with("places/shelf.md", "---\nname: Shelf\nkind: shelf\n---\n")
+        .with("mixes/marked.md", "---\nname: Marked Mix\nparts: {compost: 1}\nsettles: 10%\n---\n")
+        .with(
+            "mixes/feed.md",
+            "---\nname: Marked Feed\nlabel: {n: 4, p2o5: 3, k2o: 8}\ndose: 25 ml per 5 L\n---\n",
+        );
+    for line in LINES {
+        garden = garden.entry(line.day, line.front, "");
+    }
+    garden.with(
+        "journal/2026-02-01.md",
+        "---\ntitle: A marked title\ntags: [marked-tag]\nphotos: []\n---\nMarked prose.\n",
+    )
+}
+
+/// The words of the pages at an address: what a reader sees, without what is written for programs.
+fn shown(site: &Site, address: &str) -> String {
+    let own =
+        site.files.iter().filter(|(path, _)| path.starts_with(address) && path.ends_with(".html"));
+    let mut text = String::new();
+    for (_, bytes) in own {
+        let html = String::from_utf8_lossy(bytes);
+        let html = html.split("<main").nth(1).unwrap_or_default();
+        let html = html.split("</main>").next().unwrap_or_default();
+        for part in html.split('<') {
+            text.push_str(part.split_once('>').map_or(part, |(_, words)| words));
+        }
+    }
+    text.replace('\u{a0}', " ").split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// The maps of a schema, each with its keys.
+fn maps(schema: &Value, found: &mut Vec<(String, BTreeSet<String>)>) {
+    match schema {
+        Value::Object(map) => {
+            if let (Some(what), Some(keys)) = (map.get("description"), map.get("properties")) {
+                let is_short = |key: &Value| {
+                    key["description"].as_str().is_some_and(|text| text.contains(": "))
+                        && key["properties"].is_null()
+                };
+                let keys = keys.as_object().unwrap().iter();
+                let keys = keys.filter(|(_, key)| !is_short(key)).map(|(name, _)| name.clone());
+                found.push((what.as_str().unwrap().to_owned(), keys.collect()));
+            }
+            map.values().for_each(|value| maps(value, found));
+        }
+        Value::Array(items) => items.iter().for_each(|item| maps(item, found)),
+        _ => {}
+    }
+}
+
+#[test]
+fn a_mark_in_every_key_of_an_entry_is_shown() {
+    let (site, problems) = marked().site_and_problems();
+    let mut lost = Vec::new();
+    let mut marks: BTreeSet<(&str, &str)> = BTreeSet::new();
+    for line in LINES {
+        let own = format!("journal/{}", line.day.replace('-', "/"));
+        for (key, page, mark) in line.marks {
+            marks.insert((line.what, key));
+            let address = if page.is_empty() { &own } else { *page };
+            if !shown(&site, address).contains(mark) {
+                lost.push(format!("{}: `{key}`: {mark:?} is not on {address}", line.what));
+            }
+        }
+    }
+    for (key, mark) in [("title", "A marked title"), ("tags", "marked-tag"), ("date", "1 February")]
+    {
+        marks.insert(("an entry", key));
+        if !shown(&site, "journal/2026/02/01").contains(mark) {
+            lost.push(format!("an entry: `{key}`: {mark:?}"));
+        }
+    }
+    let mut all = Vec::new();
+    maps(&trug::schemas::entry(), &mut all);
+    assert!(all.len() > 10, "{all:?}");
+    for (what, keys) in &all {
+        for key in keys.iter().filter(|key| !HOLDERS.contains(&key.as_str())) {
+            // tests/publish/photos.rs holds what a photograph shows.
+            if what != "a photo" && !marks.contains(&(what.as_str(), key.as_str())) {
+                lost.push(format!("{what}: nothing is written into `{key}` here"));
+            }
+        }
+    }
+    let told: Vec<_> = problems.iter().map(|problem| &problem.message).collect();
+    assert!(lost.is_empty(), "{lost:#?}\n{told:#?}");
+}
+
+#[test]
+fn whatever_garden_yaml_says_otherwise_is_shown_otherwise() {
+    let garden = Written::new()
+        .with("mixes/marked.md", "---\nname: Marked Mix\nparts: {compost: 1, perlite: 1}\nsettles: 10%\n---\n")
+        .entry(
+            "2026-05-20",
+            "plantings: [{id: tomato, crop: tomato, place: bed, bought: 3}, {id: pea, crop: pea, for: bed, aim: 9}, \
+             {id: pot, crop: pepper, place: pot, bought: 1}]\n\
+             care: [{place: pot, did: refill, with: Marked Mix}]\nevents: [{planting: pot, is: potted on, pot: 3 L pot, mix: Marked Mix}]\n\
+             costs: [{what: seed, price: 3}]",
+            "",
+        );
+    let pages = |settings: &str| garden.clone().settings(settings).site_and_problems().0.files;
+    let usual = pages(SETTINGS);
+    let mut lost = Vec::new();
+    for (what, key, from, to) in OTHERWISE {
+        assert!(SETTINGS.contains(from), "{from}");
+        if pages(&SETTINGS.replacen(from, to, 1)) == usual {
+            lost.push(format!("{what}: `{key}` changes nothing"));
+        }
+    }
+    let mut all = Vec::new();
+    maps(&trug::schemas::garden(), &mut all);
+    for (what, keys) in &all {
+        for key in keys.iter().filter(|key| !NOT_TRIED.contains(&key.as_str())) {
+            if !OTHERWISE.iter().any(|(map, of, ..)| map == what && of == key) {
+                lost.push(format!("{what}: `{key}` is not tried"));
+            }
+        }
+    }
+    assert!(lost.is_empty(), "{lost:#?}");
+}
