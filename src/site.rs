@@ -45,6 +45,7 @@ pub mod tasks;
 pub mod timeline;
 pub mod water;
 pub mod week_sheet;
+pub mod why_window;
 pub mod yields;
 
 pub mod atom;

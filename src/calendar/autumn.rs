@@ -20,7 +20,7 @@ const SETTLES_DAYS: i64 = 14;
 
 /// The round begun in autumn, or why there is none.
 pub(super) fn round(sheet: &CropSheet, year: &GrowingYear) -> Result<Round, Reason> {
-    let (from, to) = window(sheet, year)?;
+    let Window { from, to, opens, closes } = window(sheet, year)?;
     let period = |from: i64, to: i64| Period { from: year.date(from), to: year.date(to) };
     let is_sown = sheet.begun_as.as_ref().is_some_and(|told| told.contains(&Way::SeedOutdoors));
     let begun = Some(period(from, to));
@@ -43,32 +43,42 @@ pub(super) fn round(sheet: &CropSheet, year: &GrowingYear) -> Result<Round, Reas
         harvest,
         bounds: vec![WindowBounds {
             how: How::BeginInAutumn,
-            opens: sheet
-                .autumn_night_low
-                .map(|low| cooled_c(low, year))
-                .map(Bound::NotCooled)
-                .into_iter()
-                .collect(),
-            closes: Vec::new(),
+            opens: vec![opens],
+            closes: vec![closes],
         }],
         ..Round::default()
     })
 }
 
-fn window(sheet: &CropSheet, year: &GrowingYear) -> Result<(i64, i64), Reason> {
-    let thresholds = year.thresholds();
-    let cooled = sheet.autumn_night_low.map(|low| cooled(cooled_c(low, year), year)).transpose()?;
+/// The first and the last day, and what sets them.
+struct Window {
+    from: i64,
+    to: i64,
+    opens: Bound,
+    closes: Bound,
+}
+
+fn window(sheet: &CropSheet, year: &GrowingYear) -> Result<Window, Reason> {
+    let cool_c = sheet.autumn_night_low.map(|low| cooled_c(low, year));
+    let cooled =
+        cool_c.map(|cool_c| cooled(cool_c, year).map(|day| (day, Bound::NotCooled(cool_c))));
+    let lasts = year.thresholds().autumn_days.round() as i64;
     let frost = year.usual_first_frost().zip(sheet.autumn_before_frost);
-    let lasts = thresholds.autumn_days.round() as i64;
-    match (cooled, frost) {
-        (cooled, Some((frost, before))) => {
-            let before = before.map(|Days(days)| i64::from(days));
-            let from = cooled.unwrap_or(frost - before.high).max(MIDSUMMER);
-            Ok((from, (frost - before.low).max(from + lasts - 1)))
+    let before = frost.map(|(frost, before)| (frost, before.map(|Days(days)| i64::from(days))));
+    let (from, opens) = match (cooled.transpose()?, before) {
+        (Some((day, bound)), None) => (day, bound),
+        (Some((day, bound)), Some(_)) => (day.max(MIDSUMMER), bound),
+        (None, Some((frost, before))) => {
+            ((frost - before.high).max(MIDSUMMER), Bound::UsualFrost(before.high))
         }
-        (Some(cooled), None) => Ok((cooled, cooled + lasts - 1)),
-        (None, None) => Err(Reason::SheetLacks("autumn-planting.night-low-below")),
-    }
+        (None, None) => return Err(Reason::SheetLacks("autumn-planting.night-low-below")),
+    };
+    let roots = (from + lasts - 1, Bound::LateForRoots(lasts));
+    let (to, closes) = match before.map(|(frost, before)| (frost - before.low, before.low)) {
+        Some((to, days)) if to > roots.0 => (to, Bound::UsualFrost(days)),
+        _ => roots,
+    };
+    Ok(Window { from, to, opens, closes })
 }
 
 /// What nights have to cool to, °C.

@@ -43,6 +43,10 @@ pub enum Bound {
     FrostBeforeRipe,
     /// Cold and dark would stop it before it is ripe.
     DarkBeforeRipe,
+    /// The usual first frost of autumn, that of one year in two, is so many days ahead or fewer.
+    UsualFrost(i64),
+    /// So many days after nights have cooled it is late for roots to grow before winter.
+    LateForRoots(i64),
     /// It is begun once a year, and what is begun later bears for less long.
     OnceAYear,
 }
@@ -109,4 +113,77 @@ fn coldness(trial: &Trial<'_>, day: i64) -> Vec<Bound> {
     // Warm on the day, but not for the week that has to follow.
     let mean = (is_cold || wanted.is_none()).then_some(Bound::Mean(trial.mean_c));
     wanted.into_iter().chain(mean).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::calendar::reference_gardens::{miami, river_town};
+    use crate::calendar::{GrowingYear, Round, of_crop};
+    use crate::catalogue::Catalogue;
+    use crate::climate::conditions::Conditions;
+    use crate::dates;
+    use crate::place_kind::Cover;
+
+    fn round(garden: &Conditions, crop: &str) -> (GrowingYear, Round) {
+        let catalogue = Catalogue::built_in();
+        let sheet = &catalogue.get(catalogue.find(crop).expect("a crop")).sheet;
+        let year = GrowingYear::around(garden, dates::date("2026-06-20").expect("a day"));
+        let calendar = of_crop(sheet, &year, Cover::None);
+        let round = calendar.rounds().next().expect("a round").clone();
+        (year, round)
+    }
+
+    fn begun(round: &Round) -> (i64, Vec<Bound>, Vec<Bound>) {
+        let window = round.plant_out.or(round.sow_outdoors).expect("a window");
+        let bounds = round.bounds.first().expect("bounds");
+        (
+            i64::from(chrono::Datelike::ordinal0(&window.from)),
+            bounds.opens.clone(),
+            bounds.closes.clone(),
+        )
+    }
+
+    /// What is said is true of the day before the window, and no longer of its first day. The garden's growing year
+    /// is the calendar year.
+    #[test]
+    fn in_a_town_with_winters() {
+        let weather = |year: &GrowingYear, day: i64| year.weather()[day as usize];
+        let (year, tomato) = round(&river_town(), "tomato");
+        let (from, opens, closes) = begun(&tomato);
+        assert_eq!((opens, closes), (vec![Bound::Mean(13.0)], vec![Bound::FrostBeforeRipe]));
+        assert!(weather(&year, from - 1).soil_c < 13.0 && weather(&year, from).soil_c >= 13.0);
+
+        let (year, pea) = round(&river_town(), "pea");
+        let (from, opens, closes) = begun(&pea);
+        assert_eq!(opens, [Bound::LastFrost(-49), Bound::Mean(7.0)]);
+        assert_eq!(closes, [Bound::DarkBeforeRipe]);
+        assert_eq!(year.number(year.last_frost()), Some(from + 49));
+
+        let (year, garlic) = round(&river_town(), "garlic");
+        let (from, opens, closes) = begun(&garlic);
+        assert_eq!((opens, closes), (vec![Bound::NotCooled(12.0)], vec![Bound::LateForRoots(63)]));
+        assert!(weather(&year, from - 1).low_c > 12.0 && weather(&year, from).low_c <= 12.0);
+        let window = garlic.plant_out.expect("a window");
+        assert_eq!((window.to - window.from).num_days(), 62);
+    }
+
+    #[test]
+    fn in_a_town_without_frost_heat_is_what_opens_and_closes() {
+        let (year, tomato) = round(&miami(), "tomato");
+        let (_, opens, closes) = begun(&tomato);
+        assert_eq!(
+            (opens, closes),
+            (vec![Bound::HotWhenInFlower], vec![Bound::HotWhenPicked(27.0)])
+        );
+        let hottest = year.own_weather().iter().map(|day| day.mean_c).fold(0.0, f64::max);
+        assert!(hottest > 27.0);
+        let (_, pea) = round(&miami(), "pea");
+        assert!(
+            !pea.bounds
+                .iter()
+                .flat_map(|way| &way.opens)
+                .any(|why| matches!(why, Bound::LastFrost(_)))
+        );
+    }
 }

@@ -56,7 +56,7 @@ fn mountain() -> Conditions {
 }
 
 /// Miami, Florida: normals of the WMO (read in a copy), no frost.
-fn miami() -> Conditions {
+pub(super) fn miami() -> Conditions {
     let low = [59.0, 60.0, 64.0, 68.0, 72.0, 75.0, 76.0, 77.0, 76.0, 72.0, 67.0, 62.0];
     let high = [75.0, 77.0, 79.0, 82.0, 85.0, 88.0, 89.0, 89.0, 88.0, 85.0, 80.0, 77.0];
     Conditions {

@@ -12,7 +12,7 @@ fn date(value: &Value) -> NaiveDate {
 /// A bed that is full of garlic until July.
 fn garlic_bed() -> Written {
     Written::new().entry(
-        "2025-10-20",
+        "2025-09-25",
         "plantings: [{id: garlic-25, crop: garlic, planted: 60, place: bed, uses: 3.5 m²}]",
         "",
     )
