@@ -62,6 +62,8 @@ pub struct Findings {
     pub shopping: Vec<Shopping>,
     /// Coming tasks, soonest first.
     pub tasks: Vec<Task>,
+    /// What is too late for this year.
+    pub too_late: Vec<Task>,
     /// What was picked, by planting and under any heading.
     pub book: Book,
     /// In which weeks each planting was picked, and how fully.
@@ -116,6 +118,7 @@ impl Findings {
             shopping: ahead.shopping,
             plans: ahead.plans,
             tasks: ahead.tasks,
+            too_late: ahead.too_late,
             book,
             comparisons,
             water: ahead.water,
@@ -211,6 +214,7 @@ struct Ahead {
     seeds: SeedBox,
     benches: Vec<Bench>,
     tasks: Vec<Task>,
+    too_late: Vec<Task>,
     shopping: Vec<Shopping>,
 }
 
@@ -236,6 +240,7 @@ impl Ahead {
             },
             upcoming,
         );
+        let too_late = tasks::too_late(&prospect);
         let is_without = |id| stages::is_without_warmth(&taught, &basis.conditions, id);
         Ahead {
             without_warmth: garden.plantings().map(|(id, _)| is_without(id)).collect(),
@@ -250,6 +255,7 @@ impl Ahead {
             seeds,
             benches,
             tasks,
+            too_late,
             shopping,
         }
     }

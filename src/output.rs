@@ -33,8 +33,9 @@
 //! for ours. The next publish starts from the union, removes the leftovers and ends with step 6.
 //!
 //! The list is flushed to the disk itself in steps 2 and 6. The pages are not, because it would take
-//! minutes for a large site: after a power cut (not a kill) a page may be old or empty, and the next
-//! publish mends it.
+//! minutes for a large site: after a power cut (not a kill) a page may be old, empty or half. Old and empty ones are
+//! mended by the next publish; half ones are all named at once by [`Error::Changed`], and written again with
+//! [`DiskSite::rewrite`].
 //!
 //! Two at once: the staging folder holds a lock that the system drops with the process. Who comes
 //! second is told [`Error::Busy`]; so is who read the list before the other one changed it.
@@ -84,6 +85,10 @@ pub struct DiskSite {
     taken: Taken,
     produced: BTreeMap<SitePath, Produced>,
     staging: Option<Staging>,
+    /// Whether files of ours with bytes that are not ours may be written again.
+    rewrites: bool,
+    /// Such files, as they were met.
+    changed: Vec<PathBuf>,
 }
 
 /// A file that was put.
@@ -124,6 +129,11 @@ impl DiskSite {
         DiskSite::begin(folder.into(), Disk::new(Some(watcher)))
     }
 
+    /// From now on, files that are listed and have other bytes than trug wrote are written again.
+    pub fn rewrite(&mut self) {
+        self.rewrites = true;
+    }
+
     /// Makes the site folder equal to what was put: the steps of the module's description.
     ///
     /// # Errors
@@ -140,6 +150,10 @@ impl DiskSite {
     /// As [`DiskSite::finish`].
     pub fn finish_made_of(mut self, digest: Option<Uuid>) -> Result<Tally, Error> {
         let stale = self.stale()?;
+        if !self.changed.is_empty() {
+            self.changed.sort();
+            return Err(Error::Changed { paths: std::mem::take(&mut self.changed) });
+        }
         self.look_again()?;
         let mut after = Manifest::default();
         after.made_of = digest;
@@ -234,6 +248,8 @@ impl DiskSite {
             taken: Taken::default(),
             produced: BTreeMap::new(),
             staging: None,
+            rewrites: false,
+            changed: Vec::new(),
         };
         match disk::look_through(&site.root)? {
             Found::Nothing => return Ok(site),
@@ -298,7 +314,7 @@ impl DiskSite {
                         return Ok(Produced { print, staged: None });
                     }
                 } else {
-                    self.check_own(path, &on_disk)?;
+                    self.check_own(path, &on_disk);
                 }
             }
         }
@@ -343,11 +359,12 @@ impl DiskSite {
         Ok(())
     }
 
-    fn check_own(&self, path: &SitePath, on_disk: &[u8]) -> Result<(), Error> {
-        if on_disk.is_empty() || self.before.wrote(path, Fingerprint::of(on_disk)) {
-            return Ok(());
+    /// Gathers what is not as we wrote it, so that all of it can be told at once.
+    fn check_own(&mut self, path: &SitePath, on_disk: &[u8]) {
+        let is_own = on_disk.is_empty() || self.before.wrote(path, Fingerprint::of(on_disk));
+        if !is_own && !self.rewrites {
+            self.changed.push(self.place_of(path));
         }
-        Err(Error::Changed { path: self.place_of(path) })
     }
 
     /// Writes the bytes where they wait; `lasting` if they must outlive a power cut.
@@ -376,25 +393,26 @@ impl DiskSite {
     }
 
     /// The listed files that were not put, each proved to be ours or gone already.
-    fn stale(&self) -> Result<Vec<SitePath>, Error> {
+    fn stale(&mut self) -> Result<Vec<SitePath>, Error> {
         let mut stale = Vec::new();
-        for path in self.before.paths() {
-            if self.produced.contains_key(path) {
+        let listed: Vec<SitePath> = self.before.paths().into_iter().cloned().collect();
+        for path in listed {
+            if self.produced.contains_key(&path) {
                 continue;
             }
-            match self.check_folders(path) {
+            match self.check_folders(&path) {
                 Ok(()) => {}
                 // Behind a link, or below what is somebody's file now, nothing is ours.
                 Err(Error::Foreign { .. }) => continue,
                 Err(error) => return Err(error),
             }
-            let place = self.place_of(path);
+            let place = self.place_of(&path);
             match disk::look(&place)? {
-                Found::File { .. } => self.check_own(path, &disk::read(&place)?)?,
-                Found::Other => return Err(Error::Changed { path: place }),
+                Found::File { .. } => self.check_own(&path, &disk::read(&place)?),
+                Found::Other => return Err(Error::Changed { paths: vec![place] }),
                 Found::Folder | Found::Nothing => {}
             }
-            stale.push(path.clone());
+            stale.push(path);
         }
         Ok(stale)
     }
@@ -406,7 +424,7 @@ impl DiskSite {
             self.check_folders(path)?;
             let place = self.place_of(path);
             if disk::look(&place)? != staged.found {
-                return Err(Error::Changed { path: place });
+                return Err(Error::Changed { paths: vec![place] });
             }
         }
         Ok(())

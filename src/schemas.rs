@@ -34,6 +34,7 @@ climate:
   high: [1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1]
 frost: {last-spring: {50%: 04-22}, first-autumn: {50%: 10-24}}
 feed: {look-ahead: 60 days}
+tasks: {weed: off}
 groups: {tubs: [a]}
 stock: [{what: perlite, amount: 20 L}]
 away: [{from: 08-01, to: 08-14}]

@@ -1,6 +1,7 @@
 //! garden.yaml: the garden's name, position, climate, and how its feed should be.
 
 pub mod position;
+pub mod switches;
 
 use chrono::NaiveDate;
 use chrono_tz::Tz;
@@ -12,6 +13,7 @@ use crate::diagnostics::problem::{Problem, Problems};
 use crate::diagnostics::words::Tick;
 use crate::origin::{Origin, Written};
 use crate::settings::position::Position;
+use crate::settings::switches::TaskSwitch;
 use crate::source::fields::{Fields, number_of, text_of};
 use crate::source::front_matter::{Map, Node, Value};
 use crate::units::{self, Amount, System, TemperatureUnit};
@@ -46,10 +48,14 @@ pub struct Settings {
     pub feed: FeedWishes,
     /// The grower's own words for work.
     pub jobs: Vec<String>,
+    /// Tasks that are turned on or off.
+    pub tasks: Vec<TaskSwitch>,
     /// Places, plantings or crops that are called by one name in short lines.
     pub groups: Vec<Group>,
     /// What is in the store.
     pub stock: Vec<Stock>,
+    /// Pots in the store, by number.
+    pub stock_pots: Vec<(String, u32)>,
     /// When nobody, or somebody else, looks after the garden.
     pub away: Vec<Away>,
 }
@@ -177,8 +183,10 @@ impl Settings {
                 look_ahead_at: Origin::Nowhere,
             },
             jobs: Vec::new(),
+            tasks: Vec::new(),
             groups: Vec::new(),
             stock: Vec::new(),
+            stock_pots: Vec::new(),
             away: Vec::new(),
         }
     }
@@ -200,6 +208,7 @@ impl Settings {
         let climate = fields.map("climate", problems);
         let frost = fields.map("frost", problems);
         let feed = fields.map("feed", problems);
+        let mut stock_pots = Vec::new();
         let settings = Settings {
             language: fields.text("language", problems).unwrap_or(usual.language),
             garden_id: fields.text("garden-id", problems).map(|id| id.value),
@@ -218,14 +227,18 @@ impl Settings {
             frost: frost.map_or(FrostGiven::default(), |map| read_frost(map, problems)),
             feed: feed.map_or(usual.feed.clone(), |map| read_feed(map, usual.feed, problems)),
             jobs: fields.texts("jobs", problems).into_iter().map(|job| job.value).collect(),
+            tasks: fields
+                .map("tasks", problems)
+                .map_or(Vec::new(), |map| switches::read(map, problems)),
             groups: fields
                 .map("groups", problems)
                 .map_or(Vec::new(), |map| read_groups(map, problems)),
             stock: fields
                 .maps("stock", problems)
                 .into_iter()
-                .filter_map(|map| read_stock(map, problems))
+                .filter_map(|map| read_stock(map, &mut stock_pots, problems))
                 .collect(),
+            stock_pots,
             away: fields
                 .maps("away", problems)
                 .into_iter()
@@ -418,10 +431,20 @@ fn read_feed(map: &Map, usual: FeedWishes, problems: &mut Problems) -> FeedWishe
     wishes
 }
 
-fn read_stock(map: &Map, problems: &mut Problems) -> Option<Stock> {
+fn read_stock(map: &Map, pots: &mut Vec<(String, u32)>, problems: &mut Problems) -> Option<Stock> {
     let mut fields = Fields::new(map, "a line under stock", problems);
     let what = fields.text("what", problems);
     let what = fields.demand("what", what, "perlite");
+    let number = match (&what, fields.peek("amount").map(|node| &node.value)) {
+        (Some(what), Some(Value::Text(text))) if is_pot(&what.value) => text.text.parse().ok(),
+        _ => None,
+    };
+    if let Some(number) = number {
+        fields.node("amount", problems);
+        fields.finish(problems);
+        pots.extend(what.map(|what| (what.value, number)));
+        return None;
+    }
     let amount = fields.read("amount", problems, units::amount);
     let amount = fields.demand("amount", amount, "20 L");
     let bag = fields.read("bag", problems, units::amount);
@@ -431,6 +454,11 @@ fn read_stock(map: &Map, problems: &mut Problems) -> Option<Stock> {
         amount: amount?.value,
         bag: bag.and_then(|bag| bag_of(bag, problems)),
     })
+}
+
+/// Pots are kept by number: `9 cm pots`.
+fn is_pot(what: &str) -> bool {
+    what.split_whitespace().any(|word| matches!(word.to_lowercase().as_str(), "pot" | "pots"))
 }
 
 /// No number of bags that hold nothing is enough.

@@ -6,6 +6,7 @@ pub mod batch;
 pub mod bench;
 pub mod calendar;
 pub mod came_of_it;
+pub mod care_rules;
 pub mod climate;
 pub mod comparisons;
 pub mod costs;

@@ -12,6 +12,7 @@ pub mod table;
 pub mod theme;
 pub mod walk;
 
+mod depth;
 mod fences;
 mod mistake_words;
 mod mistakes;

@@ -197,6 +197,12 @@ fn a_garden_is_started_near_a_town() {
     assert_eq!(desk.trug(&["start", "yard", "--near", "Kassel, DE", "--on", DAY]).code, 0);
     let garden = std::fs::read_to_string(desk.path("yard/content/garden.yaml")).expect("a file");
     assert!(garden.contains("\nplace: 'Kassel, DE'\n"), "{garden}");
+    let settings = |garden: &str| {
+        std::fs::read_to_string(desk.path(&format!("{garden}/content/garden.yaml"))).unwrap()
+    };
+    assert!(settings("yard").contains("units: metric "));
+    assert_eq!(desk.trug(&["start", "patio", "--near", "Tucson", "--on", DAY]).code, 0);
+    assert!(settings("patio").contains("units: us "));
     let said = desk.trug(&["start", "other", "--near", "Springfield", "--on", DAY]);
     assert!(said.code == 2 && said.err.contains("Springfield, Missouri"), "{said:?}");
     assert!(!desk.path("other").exists());

@@ -8,11 +8,12 @@ use crate::grower::{Climate, Year};
 /// A river valley of the middle latitudes; every mean is made up.
 const VALLEY: Climate = Climate {
     name: "Weir Cottage",
-    latitude: 51.0,
+    place: "place: {latitude: 51, longitude: 0, time-zone: Etc/UTC}
+climate:
+  low: [0, 0, 2, 5, 9, 12, 14, 14, 11, 7, 3, 1]
+  high: [5, 6, 11, 15, 19, 22, 24, 24, 20, 15, 9, 6]
+frost: {last-spring: {50%: 04-20, 10%: 05-10}, first-autumn: {50%: 10-25, 10%: 10-08}}",
     first_day: "2026-01-01",
-    low: [0.0, 0.0, 2.0, 5.0, 9.0, 12.0, 14.0, 14.0, 11.0, 7.0, 3.0, 1.0],
-    high: [5.0, 6.0, 11.0, 15.0, 19.0, 22.0, 24.0, 24.0, 20.0, 15.0, 9.0, 6.0],
-    frost: "frost: {last-spring: {50%: 04-20, 10%: 05-10}, first-autumn: {50%: 10-25, 10%: 10-08}}",
 };
 
 /// What may stand on one day, and in a year, of this garden of fifteen crops, two of them sown again every three weeks:
@@ -36,4 +37,62 @@ fn a_year_of_obedience() {
     assert!(year.totals["weed"] <= WEEDINGS_A_YEAR, "{table}");
     let empty: usize = year.lives.values().map(|life| life.empty_looks).sum();
     assert!(empty <= EMPTY_LOOKS_A_YEAR, "{table}");
+}
+
+/// A year in a garden of which nothing is known but the town.
+fn a_year_in(name: &'static str, place: &'static str, first_day: &'static str) {
+    let mut year = Year::new(Climate { name, place, first_day });
+    year.live(365);
+    let table = year.table();
+    println!("{table}");
+    let faults = year.faults_at_end();
+    assert!(faults.is_empty(), "{table}{}", faults.join("\n"));
+}
+
+/// Town by town, so that each can be run alone.
+mod in_other_climates {
+    use super::a_year_in;
+
+    #[test]
+    #[ignore = "takes minutes; run by tests/campaign"]
+    fn inland_51_north() {
+        a_year_in("Inland, 51° north", "place: Kassel", "2026-01-01");
+    }
+
+    #[test]
+    #[ignore = "takes minutes; run by tests/campaign"]
+    fn coast_57_north() {
+        a_year_in("Coast, 57° north", "place: Aberdeen, GB", "2026-01-01");
+    }
+
+    #[test]
+    #[ignore = "takes minutes; run by tests/campaign"]
+    fn plain_44_south() {
+        a_year_in("Plain, 44° south", "place: Christchurch, NZ", "2026-07-01");
+    }
+
+    #[test]
+    #[ignore = "takes minutes; run by tests/campaign"]
+    fn tropics_without_frost() {
+        a_year_in("Tropics, no frost", "place: Honolulu", "2026-01-01");
+    }
+
+    #[test]
+    #[ignore = "takes minutes; run by tests/campaign"]
+    fn desert_with_hot_summers() {
+        a_year_in("Desert, hot summers", "place: Phoenix, Arizona", "2026-01-01");
+    }
+
+    #[test]
+    #[ignore = "takes minutes; run by tests/campaign"]
+    fn highland() {
+        let place = "place: {near: Cusco, elevation: 3400 m}";
+        a_year_in("Highland, 3,400 m", place, "2026-07-01");
+    }
+
+    #[test]
+    #[ignore = "takes minutes; run by tests/campaign"]
+    fn prairie_with_hard_winters() {
+        a_year_in("Prairie, hard winters", "place: Winnipeg", "2026-01-01");
+    }
 }

@@ -189,9 +189,15 @@ fn what_somebody_changed_is_neither_replaced_nor_removed() {
     let before = tree(site.path());
 
     let error = refusal(publish(site.path(), SMALL));
-    assert!(matches!(&error, Error::Changed { path } if path.ends_with("style.css")), "{error}");
+    assert!(
+        matches!(&error, Error::Changed { paths } if paths.len() == 1 && paths[0].ends_with("style.css")),
+        "{error}"
+    );
     let error = refusal(publish(site.path(), &SMALL[2..]));
-    assert!(matches!(&error, Error::Changed { path } if path.ends_with("style.css")), "{error}");
+    assert!(
+        matches!(&error, Error::Changed { paths } if paths.len() == 1 && paths[0].ends_with("style.css")),
+        "{error}"
+    );
     assert_eq!(tree(site.path()), before);
 
     fs::remove_file(site.path().join("style.css")).unwrap();
@@ -336,4 +342,43 @@ fn files_are_placed_before_what_leads_to_them() {
         "lock",
     ];
     assert_eq!(heard.into_iter().collect::<Vec<_>>(), expected);
+}
+
+/// As after a power cut: some pages are half, one is empty, one is gone.
+#[test]
+fn all_that_is_damaged_is_told_at_once_and_written_again_when_asked_for() {
+    let folder = tempfile::tempdir().unwrap();
+    let files = [
+        ("a.html", "page a"),
+        ("b/c.html", "page c"),
+        ("d.css", "style"),
+        ("e.html", "page e"),
+        ("old.html", "x"),
+    ];
+    publish(folder.path(), &files).unwrap();
+    for (path, half) in
+        [("a.html", "pag"), ("b/c.html", "pa\0\0"), ("d.css", ""), ("old.html", "y")]
+    {
+        fs::write(folder.path().join(path), half).unwrap();
+    }
+    fs::remove_file(folder.path().join("e.html")).unwrap();
+    let before = tree(folder.path());
+    let error = refusal(publish(folder.path(), &files[..4]));
+    let Error::Changed { paths } = &error else { panic!("{error}") };
+    let names = ["a.html", "b/c.html", "old.html"].map(|path| folder.path().join(path));
+    assert_eq!(*paths, names);
+    assert!(
+        error.to_string().contains("3 files are not") && error.to_string().contains("--rewrite")
+    );
+    assert_eq!(tree(folder.path()), before, "nothing was touched");
+
+    let mut site = DiskSite::open(folder.path()).unwrap();
+    site.rewrite();
+    put_all(&mut site, &files[..4]).unwrap();
+    assert_eq!(site.finish().unwrap().removed, 1);
+    let mut after = tree(folder.path());
+    after.remove(MANIFEST);
+    let expected =
+        files[..4].iter().map(|(path, text)| ((*path).to_owned(), text.as_bytes().to_vec()));
+    assert_eq!(after, expected.collect());
 }

@@ -220,7 +220,7 @@ impl Said {
         let lines = report::lines(&self.problems, &page);
         let drawing = Drawing { colour: false, width: 80 };
         let human = report::human(&self.problems, &page, drawing);
-        let json = report::json(&self.problems, &page);
+        let json = report::json(&self.problems, &[], &page);
         assert!(serde_json::from_str::<serde_json::Value>(&json).is_ok());
         let trimmed: Vec<&str> = human.lines().map(str::trim_end).collect();
         format!("{lines}\n{}\n", trimmed.join("\n").trim_end())

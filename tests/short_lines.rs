@@ -291,3 +291,28 @@ fn the_most_frequent_entries_take_three_keys_of_ten() {
     let (long, short) = keys_of_both(THREE_PICKINGS);
     assert!(short * 100 <= long * 31, "{short} of {long}");
 }
+
+#[test]
+fn a_crop_goes_by_the_name_its_grower_uses() {
+    let crop = |entries: &[(&str, &str)]| {
+        let entries = entries.iter().map(|(day, text)| ((*day).to_owned(), (*text).to_owned()));
+        let data = with_entries(entries).site().data();
+        let crops = data["crops"].as_array().expect("crops").iter();
+        let slugs: Vec<(&str, &str)> = crops
+            .map(|crop| {
+                (crop["slug"].as_str().expect("slug"), crop["name"].as_str().expect("name"))
+            })
+            .collect();
+        slugs.iter().find(|(slug, _)| *slug == "courgette").expect("the crop").1.to_owned()
+    };
+    let usual = ("2026-05-01", "sown: {courgettes in long bed: 1}");
+    let other = ("2026-05-02", "sown: {zucchinis Black Hall in long bed: 1}");
+    let long = ("2026-05-03", "plantings: [{id: z, crop: Zucchini, sown: 1, place: long bed}]");
+    assert_eq!(crop(&[usual]), "courgette");
+    assert_eq!(crop(&[usual, other]), "courgette");
+    assert_eq!(crop(&[usual, other, long]), "zucchini");
+    assert_eq!(
+        crop(&[("2026-05-02", "private: true\nsown: {zucchini in long bed: 1}")]),
+        "courgette"
+    );
+}

@@ -2,6 +2,8 @@
 
 #[path = "tasks/cautions.rs"]
 mod cautions;
+#[path = "tasks/ending.rs"]
+mod ending;
 #[path = "tasks/harvest.rs"]
 mod harvest;
 #[path = "tasks/properties.rs"]
@@ -12,6 +14,8 @@ mod rules;
 mod stages;
 #[path = "tasks/steps.rs"]
 mod steps;
+#[path = "tasks/switched.rs"]
+mod switched;
 #[path = "tasks/together.rs"]
 mod together;
 #[path = "tasks/written.rs"]

@@ -24,6 +24,15 @@ use crate::care::tasks::outlook::Outlook;
 use crate::dates::shift;
 use crate::garden::planting::Planting;
 
+/// What was to be done once, was not done, and is too late for this year: told for two weeks, and asked for no more.
+pub fn too_late(prospect: &Prospect<'_>) -> Vec<Task> {
+    let alive = prospect.garden().plantings().filter(|(_, planting)| planting.is_growing());
+    let mut tasks: Vec<Task> =
+        alive.flat_map(|(id, _)| rules::too_late(&Outlook::of(prospect, id))).collect();
+    tasks.sort_by(|a, b| a.key.cmp(&b.key));
+    tasks
+}
+
 /// What was cleared so lately may still lie and dry.
 const LATELY_DAYS: i64 = 90;
 
@@ -49,14 +58,19 @@ pub fn upcoming(prospect: &Prospect<'_>, days_ahead: u32) -> Vec<Task> {
     for outlook in &outlooks {
         tasks.extend(steps::of_planting(outlook, last_day));
         if outlook.course.planting.begun().is_some() {
-            tasks.extend(rules::of_planting(outlook, last_day));
             tasks.extend(harvest::of_planting(outlook, last_day));
             tasks.extend(cold::of_planting(outlook));
             tasks.extend(storing::of_planting(outlook));
         }
     }
-    tasks.extend(weeding::of_garden(&outlooks, last_day));
     tasks.extend(watering::of_garden(prospect, last_day));
+    let crop = |task: &Task| task.key.planting.map(|id| garden.planting(id).crop);
+    tasks.retain(|task| garden.switches.asks_for(crop(task), &task.job));
+    // A rule is turned on or off by itself, too.
+    for outlook in outlooks.iter().filter(|outlook| outlook.course.planting.begun().is_some()) {
+        tasks.extend(rules::of_planting(outlook, last_day));
+    }
+    tasks.extend(weeding::of_garden(&outlooks, last_day));
     tasks.retain(|task| task.due <= last_day);
     tasks.sort_by(|a, b| (a.due, &a.key).cmp(&(b.due, &b.key)));
     tasks

@@ -10,7 +10,7 @@ use crate::catalogue::sheet::{CropFile, CropSheet, SourceNote};
 use crate::catalogue::sheet_reader::read_crop;
 use crate::diagnostics::codes::Code;
 use crate::diagnostics::problem::{Problem, Problems};
-use crate::diagnostics::words::Tick;
+use crate::diagnostics::words::{self, Tick};
 use crate::names;
 use crate::origin::{FileId, Origin, Written};
 use crate::source::announced::announced_names;
@@ -58,6 +58,15 @@ impl Crop {
             Some((_, sheet)) => sheet.clone().over(&self.sheet),
             None => self.sheet.clone(),
         }
+    }
+
+    /// The one of its names that was meant by `name`, as the table has it; its usual one if none is like it.
+    pub(crate) fn name_like(&self, name: &str) -> &str {
+        let key = |name: &str| names::singular(&names::folded(name));
+        let wanted = key(name);
+        let found = self.also_called.iter().find(|other| key(other) == wanted);
+        let is_usual = key(&self.name) == wanted;
+        found.filter(|_| !is_usual).unwrap_or(&self.name)
     }
 }
 
@@ -136,6 +145,14 @@ impl Catalogue {
         exact.or_else(|| self.alike.get(&names::singular(&key)).copied().flatten())
     }
 
+    /// From now on the crop goes by another of its names; its address stays.
+    pub(crate) fn call(&mut self, id: CropId, name: String) {
+        let crop = &mut self.crops[id.0];
+        crop.also_called.retain(|other| *other != name);
+        let usual = std::mem::replace(&mut crop.name, name);
+        crop.also_called.insert(0, usual);
+    }
+
     /// Whether a sheet that could not be read would have had this name.
     pub fn is_damaged(&self, name: &str) -> bool {
         self.damaged.contains(&names::folded(name))
@@ -166,9 +183,9 @@ impl Catalogue {
         own_sheet: Option<Origin>,
         problems: &mut Problems,
     ) {
-        let existing = self.find(&file.name.value);
+        let existing = self.find(&file.name.value).filter(|id| !self.is_split_off(*id, &file));
         let base = match &file.based_on {
-            Some(base) => self.base(base, problems),
+            Some(base) => self.named(base, problems),
             None => existing,
         };
         let base = base.map(|id| self.get(id).clone());
@@ -214,6 +231,12 @@ impl Catalogue {
         let id = existing.unwrap_or(CropId(self.crops.len()));
         for name in std::iter::once(&crop.name).chain(&crop.also_called).chain([&crop.slug]) {
             let key = names::folded(name);
+            // A grower's own crop has its names to itself.
+            if own_sheet.is_some() && existing.is_none() {
+                self.alike.insert(names::singular(&key), Some(id));
+                self.by_name.insert(key, id);
+                continue;
+            }
             let slot = self.alike.entry(names::singular(&key)).or_insert(Some(id));
             *slot = slot.filter(|own| *own == id);
             self.by_name.entry(key).or_insert(id);
@@ -224,7 +247,17 @@ impl Catalogue {
         }
     }
 
-    fn base(&self, name: &Written<String>, problems: &mut Problems) -> Option<CropId> {
+    /// Whether a sheet begins a crop of its own under what is only another name of a crop it rests on: a chilli
+    /// pepper that rests on the pepper.
+    fn is_split_off(&self, id: CropId, file: &CropFile) -> bool {
+        let singular = |name: &str| names::singular(&names::folded(name));
+        let (crop, name) = (self.get(id), singular(&file.name.value));
+        let is_own_name = [&crop.name, &crop.slug].iter().any(|own| singular(own) == name);
+        file.based_on.is_some() && !is_own_name
+    }
+
+    /// The crop of a name; a name that is no crop's is told.
+    pub fn named(&self, name: &Written<String>, problems: &mut Problems) -> Option<CropId> {
         let found = self.find(&name.value);
         if found.is_none() && !self.is_damaged(&name.value) {
             problems.add(self.unknown(name));
@@ -235,10 +268,20 @@ impl Catalogue {
     /// The problem that no crop has this name.
     pub fn unknown(&self, name: &Written<String>) -> Problem {
         let message = format!("no crop is called {}", Tick(&name.value));
+        // Of several crops of which this is a word, each by one name.
+        let is_near = words::nearest(&name.value, self.names()).is_some();
+        let called: BTreeSet<&str> = words::holding(&name.value, self.names())
+            .into_iter()
+            .filter_map(|called| self.find(called))
+            .map(|id| self.get(id).name.as_str())
+            .collect();
+        let held = words::holding(&name.value, called);
+        let known: Vec<&str> =
+            if is_near || held.is_empty() { self.names().collect() } else { held };
         Problem::new(Code::UnknownCrop, name.at, message).label("unknown crop").perhaps(
             name.at,
             &name.value,
-            self.names(),
+            known.into_iter(),
             || {
                 format!(
                     "write a sheet for it: content/crops/{}.md with `crop: {}` in its front matter",
@@ -346,9 +389,13 @@ mod tests {
     #[test]
     fn names_of_all_kinds_find_their_crop() {
         let catalogue = Catalogue::built_in();
-        for (name, wanted) in
-            [("Zucchini", "courgette"), ("eggplant", "aubergine"), ("BASIL", "basil")]
-        {
+        for (name, wanted) in [
+            ("Zucchini", "courgette"),
+            ("eggplant", "aubergine"),
+            ("BASIL", "basil"),
+            ("chili", "pepper"),
+            ("Chilli peppers", "pepper"),
+        ] {
             let id = catalogue.find(name).unwrap_or_else(|| panic!("{name}"));
             assert_eq!(catalogue.get(id).name, wanted);
         }
@@ -383,6 +430,8 @@ mod tests {
         let chilli = catalogue.get(catalogue.find("Chilli pepper").unwrap());
         let pepper = catalogue.get(catalogue.find("pepper").unwrap());
         assert_eq!(chilli.sheet.rest_years, Some(9));
+        assert!((&*chilli.name, &*pepper.name) == ("chilli pepper", "pepper"));
+        assert_ne!(pepper.sheet.rest_years, Some(9));
         assert_eq!(chilli.sheet.under_cover, pepper.sheet.under_cover);
         assert_eq!(chilli.sheet.family.as_deref(), Some("Solanaceae"));
     }

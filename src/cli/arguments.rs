@@ -90,6 +90,9 @@ pub(super) struct Publish {
     /// The folder the site is written to
     #[arg(long, value_name = "DIR", default_value = "site")]
     pub(super) site: PathBuf,
+    /// Write files of the site again that are not as trug wrote them, as after a power cut
+    #[arg(long)]
+    pub(super) rewrite: bool,
     /// Publish even if most of the site's files are removed by it
     #[arg(long)]
     pub(super) allow_removing: bool,

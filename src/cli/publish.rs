@@ -14,6 +14,9 @@ pub(super) fn run(arguments: &Publish) -> Result<Outcome, Failure> {
     folders::check_apart(&arguments.content.content, &arguments.site)?;
     let mut inputs = folders::read(&arguments.content)?;
     let mut site = DiskSite::open(&arguments.site).map_err(|error| Failure::of(&error))?;
+    if arguments.rewrite {
+        site.rewrite();
+    }
     let digest = inputs.digest();
     if let Some(files) = site.stands_as_made_of(digest) {
         let tally = Tally { unchanged: files, ..Tally::default() };

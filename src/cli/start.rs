@@ -22,9 +22,9 @@ pub(super) fn run(arguments: &Start) -> Result<Outcome, Failure> {
             folder.display()
         )));
     }
-    let place = match &arguments.near {
-        Some(near) => place_near(near)?,
-        None => PLACE_TO_CHANGE.to_owned(),
+    let (place, units) = match &arguments.near {
+        Some(near) => (format!("'{}'", near.replace('\'', "''")), usual_units(town_near(near)?)),
+        None => (PLACE_TO_CHANGE.to_owned(), METRIC),
     };
     let date = match folders::day(arguments.on) {
         Day::Fixed(date) => date,
@@ -32,7 +32,8 @@ pub(super) fn run(arguments: &Start) -> Result<Outcome, Failure> {
         Day::At(moment) => moment.date_naive(),
     };
     let id = Uuid::new_v4().to_string();
-    let blanks = [("DATE", &date.to_string()), ("GARDEN-ID", &id), ("PLACE", &place)];
+    let date = date.to_string();
+    let blanks = [("DATE", date.as_str()), ("GARDEN-ID", &id), ("PLACE", &place), ("UNITS", units)];
     lay_out(&FIRST_GARDEN, &folder.join("content"), &blanks)?;
     for (name, schema) in [("entry", schemas::entry()), ("garden-yaml", schemas::garden())] {
         write_new(&folder.join(format!("schemas/{name}.json")), &format!("{schema:#}\n"))?;
@@ -50,12 +51,23 @@ pub(super) fn run(arguments: &Start) -> Result<Outcome, Failure> {
 const PLACE_TO_CHANGE: &str = "{latitude: 50.9, longitude: 4.4, time-zone: Europe/Brussels}   \
                                # put your own here, or the name of your town; south and west are negative";
 
-/// What is written as the place of a garden in or near a town.
-fn place_near(near: &str) -> Result<String, Failure> {
+const METRIC: &str = "metric                      # or us";
+
+/// The units in which seed packets and rain gauges of a town's country are marked.
+fn usual_units(town: Town) -> &'static str {
+    if town.country() == "United States" {
+        "us                          # or metric"
+    } else {
+        METRIC
+    }
+}
+
+/// The town in or near which a garden is to be laid out.
+fn town_near(near: &str) -> Result<Town, Failure> {
     let listed =
         |towns: &[Town]| towns.iter().map(|town| town.full_name()).collect::<Vec<_>>().join("\n  ");
     match towns::find(near) {
-        Found::One(_) => Ok(format!("'{}'", near.replace('\'', "''"))),
+        Found::One(town) => Ok(town),
         Found::Several(towns) => Err(Failure(format!(
             "there is more than one town called {near}; say which with its region or country:\n  {}",
             listed(&towns)
@@ -72,7 +84,7 @@ fn place_near(near: &str) -> Result<String, Failure> {
 }
 
 /// Writes the embedded files; each blank in names and texts becomes what it stands for.
-fn lay_out(embedded: &Dir<'_>, folder: &Path, blanks: &[(&str, &String)]) -> Result<(), Failure> {
+fn lay_out(embedded: &Dir<'_>, folder: &Path, blanks: &[(&str, &str)]) -> Result<(), Failure> {
     let filled = |text: &str| {
         blanks.iter().fold(text.to_owned(), |text, (blank, with)| text.replace(blank, with))
     };

@@ -5,6 +5,7 @@ use std::path::Path;
 
 use crate::cli::Failure;
 use crate::cli::arguments::{Content, Format};
+use crate::diagnostics::codes::Severity;
 use crate::diagnostics::problem::Problem;
 use crate::diagnostics::report::{self, Drawing, Page};
 use crate::origin::FileId;
@@ -20,16 +21,35 @@ pub(super) fn problems(
     content: &Content,
     format: Format,
 ) -> Result<(), Failure> {
+    let (told, left_out) = first(problems);
     let texts = Texts::new(inputs, content);
     let look_up = |id| texts.page(id);
     match format {
         Format::Human => {
-            err(&report::human(problems, &look_up, drawing()));
-            Ok(())
+            err(&report::human(&told, &look_up, drawing()));
         }
-        Format::Line => out(&report::lines(problems, &look_up)),
-        Format::Json => out(&report::json(problems, &look_up)),
+        Format::Line => out(&report::lines(&told, &look_up))?,
+        Format::Json => out(&report::json(&told, &left_out, &look_up))?,
     }
+    if !left_out.is_empty() {
+        let (first, all) = (told.len(), told.len() + left_out.len());
+        note(&format!("These are {first} of {all} problems; mend some, and the others are told."));
+    }
+    Ok(())
+}
+
+/// How many problems are printed: whoever has more begins at the top.
+const MOST_TOLD: usize = 100;
+
+/// Those that are told and those that are left out: of too many, errors before warnings.
+fn first(problems: &[Problem]) -> (Vec<Problem>, Vec<Problem>) {
+    let mut told = problems.to_vec();
+    if told.len() <= MOST_TOLD {
+        return (told, Vec::new());
+    }
+    told.sort_by_key(|problem| problem.severity() != Severity::Error);
+    let left_out = told.split_off(MOST_TOLD);
+    (told, left_out)
 }
 
 /// Whether somebody sits at both ends.

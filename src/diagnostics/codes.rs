@@ -62,6 +62,9 @@ codes! {
     FrontMatterMissing = "front-matter-missing", Error;
     /// The front matter begins with `---` but no second `---` line ends it.
     FrontMatterUnclosed = "front-matter-unclosed", Error;
+    /// The prose is nested too deeply: quotations and lists, square brackets, or elements of HTML in each other. Laying
+    /// out such a text would take minutes.
+    TextTooDeep = "text-too-deep", Error;
     /// A second front matter stands below the first: one file is one entry.
     SecondFrontMatter = "second-front-matter", Error;
     /// The file lies where trug looks for something else, so it was left out.

@@ -79,14 +79,14 @@ pub fn lines(problems: &[Problem], look_up: LookUp<'_>) -> String {
     text
 }
 
-/// One JSON document: the problems and how many there are of each kind.
-pub fn json(problems: &[Problem], look_up: LookUp<'_>) -> String {
+/// One JSON document: the problems and how many there are of each kind, those that are left out of the list among them.
+pub fn json(problems: &[Problem], left_out: &[Problem], look_up: LookUp<'_>) -> String {
     let pages = Pages::new(look_up);
     let list: Vec<Value> = problems.iter().map(|problem| as_json(problem, &pages)).collect();
     let document = json!({
         "format": 1,
-        "errors": number_of(problems, Severity::Error),
-        "warnings": number_of(problems, Severity::Warning),
+        "errors": number_of(problems, Severity::Error) + number_of(left_out, Severity::Error),
+        "warnings": number_of(problems, Severity::Warning) + number_of(left_out, Severity::Warning),
         "problems": list,
     });
     format!("{document:#}\n")

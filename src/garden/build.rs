@@ -18,6 +18,7 @@ mod roll;
 mod sequence;
 mod skies;
 mod subjects;
+mod switched;
 
 use std::collections::BTreeMap;
 
@@ -92,7 +93,7 @@ impl DamagedNames {
 pub fn build(written: WrittenGarden, today: NaiveDate, problems: &mut Problems) -> Garden {
     let WrittenGarden {
         settings,
-        catalogue,
+        mut catalogue,
         places,
         mixes,
         entries,
@@ -111,12 +112,17 @@ pub fn build(written: WrittenGarden, today: NaiveDate, problems: &mut Problems) 
     let places = name_places(places, &catalogue, &mut lookup, problems);
     let mut entries = known_by(entries, today, &mut lookup, problems);
     name_groups(&settings, &catalogue, &mut lookup);
+    for (crop, name) in beginnings::names_of_crops(&entries, &catalogue) {
+        catalogue.call(crop, name);
+    }
     beginnings::settle(&mut entries, &catalogue, &mut lookup, problems);
     let records = entry_records(&entries, &pictures, problems);
 
+    let switches = switched::switches(&settings, &catalogue, problems);
     let facts = Facts {
         today,
         settings,
+        switches,
         catalogue,
         places,
         mixes,
@@ -195,7 +201,7 @@ fn name_places(
         lookup.places.also(&sheet.stem, id);
         lookup.places.also(&slug, id);
         if let Some(soil) = &sheet.soil {
-            lookup.check_mix(soil, problems);
+            lookup.check_soil(soil, problems);
         }
         check_families(&sheet, catalogue, problems);
         origins.push(sheet.name.at);

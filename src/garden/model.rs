@@ -15,6 +15,7 @@ use crate::garden::planting_names::PlantingNames;
 use crate::garden::records::{
     CareRecord, CostRecord, EntryId, EntryRecord, HarvestRecord, SightRecord, TestRecord, Weather,
 };
+use crate::garden::switches::Switches;
 use crate::settings::Settings;
 use crate::sheets::mix::MixSheet;
 
@@ -33,6 +34,8 @@ pub struct Facts {
     pub today: NaiveDate,
     /// garden.yaml.
     pub settings: Settings,
+    /// What of the work is turned on or off.
+    pub switches: Switches,
     /// All crops, grown here or not.
     pub catalogue: Catalogue,
     /// Places, by name.

@@ -6,7 +6,9 @@ use crate::dates;
 use crate::diagnostics::problem::Problems;
 use crate::jobs::Job;
 use crate::journal::problems;
+use crate::journal::short::words;
 use crate::journal::subject::Subject;
+use crate::names;
 use crate::origin::Written;
 use crate::source::fields::Fields;
 use crate::source::front_matter::Map;
@@ -58,8 +60,8 @@ impl Care {
         let on = fields.read("on", problems, dates::date);
         let note = fields.text("note", problems);
         fields.finish(problems);
-        let did = did?.map(|word| Job::of_word(&word));
-        if did.value == Job::Treat && !has_wait {
+        let did = did?.map(|word| words::job(&word));
+        if did.value == Job::Treat && !has_wait && !is_without_wait(with.as_ref()) {
             problems.add(problems::wait_missing(did.at));
         }
         Some(Care {
@@ -78,7 +80,71 @@ impl Care {
     }
 }
 
+/// Animals that eat pests have no days to harvest, and soaps have none on their labels; common practice, no source.
+/// A label that does ask for days is noted with `wait`.
+const ANIMALS: &[&str] = &[
+    "nematode",
+    "predator",
+    "predatory",
+    "parasitic",
+    "lacewing",
+    "ladybird",
+    "ladybug",
+    "phytoseiulus",
+    "encarsia",
+];
+
+/// A soap that is called otherwise may hold something else.
+const OF_SOAP: &[&str] = &[
+    "soap",
+    "spray",
+    "soft",
+    "potassium",
+    "insecticidal",
+    "horticultural",
+    "liquid",
+    "black",
+    "green",
+    "water",
+    "and",
+    "solution",
+];
+
+/// Whether what was used is such that nobody has to look for a wait.
+pub(super) fn is_without_wait(with: Option<&Written<String>>) -> bool {
+    let Some(with) = with else { return false };
+    let text = names::folded(&with.value);
+    let words = || {
+        text.split(|c: char| !c.is_alphanumeric())
+            .filter(|word| !word.is_empty())
+            .map(names::singular)
+    };
+    let is_soap =
+        words().any(|word| word == "soap") && words().all(|word| OF_SOAP.contains(&word.as_str()));
+    is_soap || words().any(|word| ANIMALS.contains(&word.as_str()))
+}
+
 /// Days are never negative here: their reader refuses that.
 pub(super) fn whole_days(days: Written<Days>) -> Written<u32> {
     days.map(|days| days.0.unsigned_abs())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::origin::{FileId, Origin};
+
+    #[test]
+    fn a_wait_is_looked_for_on_labels_that_have_one() {
+        let needs = |with: &str| {
+            !is_without_wait(Some(&Written::new(with.to_owned(), Origin::File(FileId(0)))))
+        };
+        for free in ["soap spray", "Soft soap", "nematodes", "predatory mites", "Ladybirds"] {
+            assert!(!needs(free), "{free}");
+        }
+        for product in ["copper", "pyrethrum soap", "neem and soap", "slug pellets"] {
+            assert!(needs(product), "{product}");
+        }
+        assert!(!is_without_wait(None));
+    }
 }

@@ -10,7 +10,7 @@ use crate::journal::start::check_id;
 use crate::journal::subject::Subject;
 use crate::origin::Written;
 use crate::source::fields::Fields;
-use crate::source::front_matter::Map;
+use crate::source::front_matter::{Map, Node, Value};
 use crate::stage::Stage;
 use crate::units::{self, Count, Uses};
 
@@ -51,7 +51,10 @@ impl Event {
         let mut fields = Fields::new(map, "an event", problems);
         let (subject, place) = Subject::take_for_event(&mut fields, problems);
         let is = fields.word("is", &happenings(), problems);
-        let is = fields.demand("is", is, "planted out");
+        let is = match stage_as_key(&mut fields, problems) {
+            true => None,
+            false => fields.demand("is", is, "planted out"),
+        };
         let count = fields.read("count", problems, units::count);
         let becomes = fields.text("as", problems).and_then(|id| check_id(id, problems));
         let variety = fields.name("variety", problems);
@@ -82,6 +85,25 @@ impl Event {
             note,
         })
     }
+}
+
+/// `emerged: 7` on a line under `events`, as people write it who know short lines.
+fn stage_as_key(fields: &mut Fields<'_>, problems: &mut Problems) -> bool {
+    if fields.key_at("is").is_some() {
+        return false;
+    }
+    let plain = |word: &str| word.replace('-', " ");
+    let words: Vec<&str> = happenings().into_iter().map(|(word, _)| word).collect();
+    let found = fields.keys().find_map(|key| {
+        let word = words.iter().find(|word| **word == plain(&key.to_lowercase()))?;
+        Some((key, *word))
+    });
+    let Some((key, word)) = found else { return false };
+    let is_count = matches!(fields.peek(key), Some(Node { value: Value::Text(text), .. }) if units::count(&text.text).is_ok());
+    if let Some(at) = fields.pass_over(key) {
+        problems.add(problems::stage_as_key(key, at, word, is_count));
+    }
+    true
 }
 
 fn happenings() -> Vec<(&'static str, Happening)> {

@@ -56,10 +56,25 @@ pub(super) fn variety_without_as(at: Origin) -> Problem {
     .hint("add `as:` with an id for them, or write `variety` where the planting begins")
 }
 
+/// A stage as a key of a line under `events`.
+pub(super) fn stage_as_key(key: &str, at: Origin, word: &str, is_count: bool) -> Problem {
+    let message = format!("{} is no key of an event: what happened stands behind `is`", Tick(key));
+    let problem = Problem::new(Code::UnknownKey, at, message).label("what happened");
+    if is_count {
+        let mended = format!("is: {word}, count");
+        problem.mend(at, mended, format!("write `is: {word}, count: …`"))
+    } else {
+        problem.hint(format!("write `is: {word}`, and `count:` if it was not all of them"))
+    }
+}
+
 pub(super) fn wait_missing(at: Origin) -> Problem {
     Problem::new(Code::WaitMissing, at, "a treatment needs `wait`: the days to harvest")
         .label("no `wait` on this line")
-        .hint("add `wait: 3 days` with the number from the product's label; the label is the law")
+        .hint(
+            "add `wait:` with the days to harvest that stand on the product's label, or `wait: 0 days` if the label \
+             asks for none; the label is the law",
+        )
 }
 
 pub(super) fn nothing_picked(at: Origin) -> Problem {

@@ -3,7 +3,8 @@
 use chrono::NaiveDate;
 
 use crate::dates::{self, MonthDay};
-use crate::diagnostics::problem::Problems;
+use crate::diagnostics::codes::Code;
+use crate::diagnostics::problem::{Problem, Problems};
 use crate::journal::care::whole_days;
 use crate::journal::problems;
 use crate::names;
@@ -192,5 +193,14 @@ fn sow_again(map: &Map, problems: &mut Problems) -> Option<SowAgain> {
     let every = fields.demand("every", every, "3 weeks");
     let until = fields.read("until", problems, dates::month_day);
     fields.finish(problems);
-    Some(SowAgain { every_days: whole_days(every?), until })
+    let every_days = whole_days(every?);
+    if every_days.value == 0 {
+        let message = "`every` is the time from one sowing to the next, so it is a day or more";
+        problems.add(
+            Problem::new(Code::BadNumber, every_days.at, message)
+                .hint("write `every: 3 weeks`, say"),
+        );
+        return None;
+    }
+    Some(SowAgain { every_days, until })
 }

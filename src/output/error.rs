@@ -77,10 +77,10 @@ pub enum Error {
         /// Where.
         path: PathBuf,
     },
-    /// A file that trug wrote was changed by someone else since.
+    /// Files that trug wrote were changed by someone else since, or damaged.
     Changed {
         /// Which.
-        path: PathBuf,
+        paths: Vec<PathBuf>,
     },
     /// A file of the site wants a name that trug keeps for itself.
     Kept {
@@ -126,13 +126,26 @@ impl fmt::Display for Error {
                  or rename the page that needs its place, and publish again",
                 shown(path)
             ),
-            Error::Changed { path } => write!(
-                f,
-                "{} was changed by someone after trug wrote it, and publishing would lose the change; \
-                 move or delete it and publish again (if the whole site was rewritten, its line \
-                 endings for instance, publish into a new folder)",
-                shown(path)
-            ),
+            Error::Changed { paths } => {
+                let names: Vec<String> = paths.iter().map(|path| shown(path)).collect();
+                let (names, them) = match names.as_slice() {
+                    [one] => (format!("{one} is not as trug wrote it"), "it"),
+                    all => (
+                        format!(
+                            "{} files are not as trug wrote them ({})",
+                            all.len(),
+                            all.join(", ")
+                        ),
+                        "them",
+                    ),
+                };
+                write!(
+                    f,
+                    "{names}. If somebody changed {them} on purpose, move {them} elsewhere, for publishing would lose the \
+                     change; if it was a power cut, or a program that rewrote line endings, `trug publish --rewrite` \
+                     writes {them} again"
+                )
+            }
             Error::Kept { path } => {
                 write!(f, "trug keeps the name {} for itself; rename this file", shown(path))
             }

@@ -143,6 +143,7 @@ fn seed_needs(garden: &Garden, plans: &Plans, seeds: &SeedBox, days: Period) -> 
 fn supply(seeds: &SeedBox, packets: &[usize], wanted: Option<u32>, spent: &mut [u32]) -> Supply {
     let mut together: Option<Plants> = None;
     let mut unsure = None;
+    let mut short = Vec::new();
     for index in packets {
         match seeds.packets[*index].left {
             Left::Seeds(left) => {
@@ -152,6 +153,7 @@ fn supply(seeds: &SeedBox, packets: &[usize], wanted: Option<u32>, spent: &mut [
                     spent[*index] += wanted.unwrap_or(0);
                     return Supply::Enough(*index);
                 }
+                short.push(*index);
                 let rest = Plants { number: Some(rest), is_about: left.is_about };
                 together = Some(together.map_or(rest, |before| before.and(rest)));
             }
@@ -162,7 +164,16 @@ fn supply(seeds: &SeedBox, packets: &[usize], wanted: Option<u32>, spent: &mut [
     }
     match (unsure, together) {
         (Some(index), _) => Supply::Unsure(index),
-        (None, Some(left)) if wanted.is_some() => Supply::Short(left),
+        (None, Some(left)) if wanted.is_some() => {
+            // What is there goes into this sowing, and is not there for the next.
+            for index in short {
+                if let Left::Seeds(Plants { number: Some(number), .. }) = seeds.packets[index].left
+                {
+                    spent[index] = number;
+                }
+            }
+            Supply::Short(left)
+        }
         (None, Some(_)) => Supply::Unsure(packets[0]),
         (None, None) => Supply::Nowhere,
     }

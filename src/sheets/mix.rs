@@ -2,7 +2,7 @@
 
 use crate::diagnostics::codes::Code;
 use crate::diagnostics::problem::{Problem, Problems};
-use crate::origin::Written;
+use crate::origin::{Origin, Written};
 use crate::source::announced::{Sheet, announced_names};
 use crate::source::fields::{Fields, number_of};
 use crate::source::files::File;
@@ -139,6 +139,37 @@ fn read_parts(map: &Map, problems: &mut Problems) -> Vec<(Written<String>, f64)>
     parts
 }
 
+/// Mass of the oxide for each of the element, of the atomic weights of CIAAW 2021: P 30.974, K 39.098, O 15.999.
+const P2O5_OF_P: f64 = (2.0 * 30.974 + 5.0 * 15.999) / (2.0 * 30.974);
+const K2O_OF_K: f64 = (2.0 * 39.098 + 15.999) / (2.0 * 39.098);
+
+/// What is called P or K on a label is nearly always its oxide, the second or third of three figures.
+fn element_on_label(
+    (element, oxide, factor): (&str, &str, f64),
+    at: Origin,
+    number: Option<f64>,
+) -> Problem {
+    let (upper, figure) = (element.to_uppercase(), if element == "p" { "second" } else { "third" });
+    let problem = Problem::new(
+        Code::UnknownKey,
+        at,
+        format!("`{element}` on a label can mean `{oxide}` or the element {upper}"),
+    )
+    .label("which of the two?")
+    .mend(
+        at,
+        oxide,
+        format!("the {figure} of the figures N-P-K on a label is nearly always `{oxide}`: write `{oxide}`"),
+    );
+    match number {
+        Some(number) => problem.hint(format!(
+            "if the label says elemental {upper}, it is {factor:.2} times as much: `{oxide}: {:.1}`",
+            number * factor
+        )),
+        None => problem,
+    }
+}
+
 fn read_label(map: &Map, problems: &mut Problems) -> FeedLabel {
     let mut fields = Fields::new(map, "a label", problems);
     let mut percent = |key: &'static str, problems: &mut Problems| {
@@ -163,6 +194,17 @@ fn read_label(map: &Map, problems: &mut Problems) -> FeedLabel {
                     .hint("keep the one that stands on the label"),
             );
         }
+    }
+    for (element, oxide, factor) in [("p", "p2o5", P2O5_OF_P), ("k", "k2o", K2O_OF_K)] {
+        let Some(at) = fields.pass_over(element) else { continue };
+        let number = fields
+            .peek(element)
+            .and_then(|node| number_of(element, node, 0.0, 100.0, "", &mut Problems::new()));
+        problems.add(element_on_label(
+            (element, oxide, factor),
+            at,
+            number.map(|number| number.value),
+        ));
     }
     fields.finish(problems);
     label

@@ -11,6 +11,7 @@ use crate::results::yields::{self, Whose, Yield};
 use crate::site::amount::Amount;
 use crate::site::calendar::{self, CalendarRow, KeyRow};
 use crate::site::came_of_it::CropYields;
+use crate::site::care_rules::{self, RuleView};
 use crate::site::comparisons::{self, ComparisonView};
 use crate::site::frame::{Frame, Link, named};
 use crate::site::growth_lines::{self, GrowthView};
@@ -62,6 +63,10 @@ pub struct CropView {
     pub prose: String,
     /// What it needs, with sources.
     pub needs: Vec<Need>,
+    /// What is asked for in its care.
+    pub rules: Vec<RuleView>,
+    /// The line of garden.yaml that turns one of them off or on.
+    pub switch: Option<String>,
     /// Its plantings that are not over, newest first.
     pub plantings: Vec<PlantingSummary>,
     /// Those that are.
@@ -187,6 +192,8 @@ impl Page for CropView {
             also_called: crop.also_called.clone(),
             prose: crop.prose.clone(),
             needs: needs(garden, crop),
+            rules: care_rules::of_crop(garden, id),
+            switch: care_rules::switch(garden, id),
             calendar: windows.clone(),
             windows: calendar::lines(garden, findings, std::slice::from_ref(&windows)),
             key: calendar::key(),
@@ -264,7 +271,7 @@ fn needs(garden: &Garden, crop: &Crop) -> Vec<Need> {
     needs
 }
 
-fn days(range: Range<Days>) -> Message {
+pub(super) fn days(range: Range<Days>) -> Message {
     span("value.days", range, 1)
 }
 

@@ -52,17 +52,17 @@ pub struct ShortLine {
     pub whom: String,
 }
 
-/// What is later than so many days may have lapsed: it was not noted, or nobody will do it any more.
-const LAPSED_DAYS: i64 = 21;
+/// What is later than so many days was not noted, or nobody will do it any more.
+const LONG_LATE_DAYS: i64 = 21;
 /// So many days after today are told one by one, and so many weeks after them in one go each.
 const DAYS: i64 = 6;
 const WEEKS: i64 = 3;
 
-/// What may have lapsed, and what is to be done today.
+/// What has been late for weeks, and what is to be done today.
 pub fn open<'a>(garden: &Garden, tasks: &'a [Task]) -> (Vec<&'a Task>, Vec<&'a Task>) {
     let open = tasks.iter().filter(|task| task.due <= garden.today);
     open.partition(|task| {
-        task.overdue_since.is_some_and(|day| (garden.today - day).num_days() > LAPSED_DAYS)
+        task.overdue_since.is_some_and(|day| (garden.today - day).num_days() > LONG_LATE_DAYS)
     })
 }
 
@@ -127,7 +127,12 @@ pub fn counts<'a>(garden: &Garden, tasks: impl IntoIterator<Item = &'a Task>) ->
     let mut jobs: Vec<(&Job, usize)> = jobs.into_iter().collect();
     jobs.sort_by_key(|(_, count)| std::cmp::Reverse(*count));
     let count = |(job, count): &(&Job, usize)| {
-        let count = Message::new("home.count").with("count", *count as u64);
+        let key = match job {
+            Job::LookForHarvest => "home.count-to-pick",
+            Job::OrderSeed => "home.count-of-seed",
+            _ => "home.count",
+        };
+        let count = Message::new(key).with("count", *count as u64);
         Arg::from(count.with("job", tasks::job(job)))
     };
     let counts: Vec<Arg> = jobs.iter().map(count).collect();

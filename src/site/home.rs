@@ -31,8 +31,8 @@ pub struct HomeView {
     pub counts: Option<Message>,
     /// What is to be done today, and what is late, place by place.
     pub places: Vec<PlaceJobs>,
-    /// What is so late that it may have lapsed.
-    pub lapsed: Vec<PlaceJobs>,
+    /// What is so late that it may never be done.
+    pub long_late: Vec<PlaceJobs>,
     /// What to be careful of with it.
     pub cautions: Vec<Message>,
     /// The days after today.
@@ -82,7 +82,7 @@ impl Page for HomeView {
 
     fn view(garden: &Garden, findings: &Findings, (): &()) -> Self {
         let frame = Frame::new::<Self>(garden, &(), Message::new("part.today"));
-        let (lapsed, due) = day_jobs::open(garden, &findings.tasks);
+        let (long_late, due) = day_jobs::open(garden, &findings.tasks);
         let entries = shown(garden)
             .rev()
             .take(LATEST)
@@ -100,7 +100,7 @@ impl Page for HomeView {
             photo: PhotoView::newest(garden, findings),
             counts: day_jobs::counts(garden, due.iter().copied()),
             places: day_jobs::by_place(garden, due.iter().copied()),
-            lapsed: day_jobs::by_place(garden, lapsed),
+            long_late: day_jobs::by_place(garden, long_late),
             cautions: day_jobs::cautions(due),
             ahead: day_jobs::days(garden, &findings.tasks),
             crowded: garden

@@ -3,17 +3,18 @@
 use chrono::NaiveDate;
 use serde::Serialize;
 
-use crate::care::mixes::Recipe;
+use crate::care::mixes::{self, Ingredient, Recipe};
 use crate::care::tasks::model::Task;
 use crate::findings::Findings;
 use crate::garden::model::Garden;
-use crate::garden::vessel::middle;
+use crate::names::{folded, singular};
 use crate::raising::seeds::SeedBox;
 use crate::raising::shopping::feeding::{FeedNeed, lacking};
 use crate::raising::shopping::potting::{MixNeed, PotNeed};
 use crate::raising::shopping::{SeedNeed, Shopping, Span as Time, Supply};
+use crate::settings::Stock;
 use crate::site::amount::Amount;
-use crate::site::batch::BatchView;
+use crate::site::batch::{about_middle, volumes};
 use crate::site::frame::{Frame, Link};
 use crate::site::message::{Arg, Message};
 use crate::site::mixes::mix_path;
@@ -21,7 +22,7 @@ use crate::site::page::{Area, Page, Part};
 use crate::site::plantings::Span;
 use crate::site::seed::PacketName;
 use crate::site::tasks;
-use crate::units::{Range, Volume, VolumeUnit};
+use crate::units::{self, Range, System, Volume, VolumeUnit};
 
 /// The shopping list of a time.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -91,6 +92,10 @@ pub struct PotRow {
     pub stage: Message,
     /// The planting after whose pattern.
     pub like: Link,
+    /// What is to be got, or that they are there.
+    pub store: Message,
+    /// Whether some have to be got.
+    pub is_lacking: bool,
 }
 
 /// A potting mix.
@@ -102,10 +107,23 @@ pub struct MixRow {
     pub href: Option<String>,
     /// Containers that it is for.
     pub places: Vec<Link>,
-    /// What goes into it; nothing without a recipe.
-    pub batch: Option<BatchView>,
-    /// How much of it, where there is no recipe.
-    pub fill: Amount,
+    /// How much of it.
+    pub fill: Message,
+    /// What goes into it; itself, without a recipe.
+    pub ingredients: Vec<ToGet>,
+}
+
+/// Something that is needed.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ToGet {
+    /// What.
+    pub what: String,
+    /// How much is needed.
+    pub needed: Amount,
+    /// What is to be got, or that it is there.
+    pub store: Message,
+    /// Whether something has to be got.
+    pub is_lacking: bool,
 }
 
 /// A feed.
@@ -195,21 +213,26 @@ impl Page for ShoppingView {
 
 impl ShoppingView {
     fn filled(self, garden: &Garden, seeds: &SeedBox, shopping: &Shopping) -> ShoppingView {
-        let pots = shopping
-            .mixes
-            .iter()
-            .filter_map(|need| Some(mix_row(garden, need, need.pots?, Vec::new())));
-        let containers = shopping.mixes.iter().filter_map(|need| {
-            let fill = need.containers.iter().map(|(_, fill)| *fill);
-            let fill = fill.reduce(crate::care::mixes::and)?;
-            let places = need.containers.iter().map(|(id, _)| Link::place(garden, *id));
-            Some(mix_row(garden, need, fill, places.collect()))
-        });
+        // What one takes from the store, the next does not find there.
+        let mut store = garden.settings.stock.clone();
+        let mut mixes = Vec::new();
+        for need in &shopping.mixes {
+            let pots = need.pots.map(|fill| mix_row(garden, need, fill, Vec::new(), &mut store));
+            mixes.extend(pots);
+        }
+        let mut containers = Vec::new();
+        for need in &shopping.mixes {
+            let fill = need.containers.iter().map(|(_, fill)| *fill).reduce(mixes::and);
+            let places = need.containers.iter().map(|(id, _)| Link::place(garden, *id)).collect();
+            let row = fill.map(|fill| mix_row(garden, need, fill, places, &mut store));
+            containers.extend(row);
+        }
+        let mut kept = garden.settings.stock_pots.clone();
         ShoppingView {
             seeds: shopping.seeds.iter().map(|need| seed_row(garden, seeds, need)).collect(),
-            pots: shopping.pots.iter().map(|need| pot_row(garden, need)).collect(),
-            mixes: pots.collect(),
-            containers: containers.collect(),
+            pots: shopping.pots.iter().map(|need| pot_row(garden, need, &mut kept)).collect(),
+            mixes,
+            containers,
             feeds: shopping.feeds.iter().map(|need| feed_row(garden, need)).collect(),
             jobs: jobs(garden, &shopping.tasks),
             ..self
@@ -220,12 +243,13 @@ impl ShoppingView {
 fn seed_row(garden: &Garden, seeds: &SeedBox, need: &SeedNeed) -> SeedRow {
     let planting = garden.planting(need.planting);
     let (supply, packet) = match need.from {
-        Supply::Enough(packet) => (Message::new("shopping.in-the-box"), Some(packet)),
-        Supply::Unsure(packet) => (Message::new("shopping.look"), Some(packet)),
-        Supply::Nowhere => (Message::new("shopping.no-packet"), None),
+        Supply::Enough(packet) => (Message::new("shopping.have"), Some(packet)),
+        Supply::Unsure(packet) => (Message::new("shopping.have-packet"), Some(packet)),
+        Supply::Nowhere => (Message::new("shopping.get"), None),
+        Supply::Short(left) if left.number == Some(0) => (Message::new("shopping.used-up"), None),
         Supply::Short(left) => {
             let left = Amount::plants_as(left, "seeds").unwrap_or(Amount::count(0, "seeds"));
-            (Message::new("shopping.short").with("left", left), None)
+            (Message::new("shopping.get-seed").with("left", left), None)
         }
     };
     SeedRow {
@@ -245,29 +269,85 @@ fn seed_row(garden: &Garden, seeds: &SeedBox, need: &SeedNeed) -> SeedRow {
     }
 }
 
-fn pot_row(garden: &Garden, need: &PotNeed) -> PotRow {
+/// Pots are taken from the store in the order of the list.
+fn pot_row(garden: &Garden, need: &PotNeed, kept: &mut [(String, u32)]) -> PotRow {
+    let size = |text: &str| units::pot(text).ok();
+    let is_it = |what: &str| match (size(what), size(&need.pot)) {
+        (Some(one), Some(other)) => one == other,
+        _ => singular(&folded(what)) == singular(&folded(&need.pot)),
+    };
+    let (mut there, mut lacking) = (0, need.number);
+    for (_, number) in kept.iter_mut().filter(|(what, _)| is_it(what)) {
+        there += *number;
+        let taken = lacking.min(*number);
+        *number -= taken;
+        lacking -= taken;
+    }
+    let pots = |number: u32| about(Amount::whole(f64::from(number)));
     PotRow {
         pots: Message::new("shopping.pots")
-            .with("number", about(Amount::whole(f64::from(need.number))))
+            .with("number", pots(need.number))
             .with("pot", need.pot.as_str()),
         planting: Link::planting(garden, need.planting),
         day: need.day,
         stage: tasks::stage(need.stage),
         like: Link::planting(garden, need.like),
+        store: match (lacking, there) {
+            (0, _) => Message::new("shopping.have"),
+            (_, 0) => Message::new("shopping.get"),
+            _ => Message::new("shopping.get-more")
+                .with("lacking", pots(lacking))
+                .with("there", Amount::whole(f64::from(there))),
+        },
+        is_lacking: lacking > 0,
     }
 }
 
-fn mix_row(garden: &Garden, need: &MixNeed, fill: Range<Volume>, places: Vec<Link>) -> MixRow {
-    let (stock, system) = (&garden.settings.stock, garden.settings.units);
+fn mix_row(
+    garden: &Garden,
+    need: &MixNeed,
+    fill: Range<Volume>,
+    places: Vec<Link>,
+    store: &mut Vec<Stock>,
+) -> MixRow {
+    let system = garden.settings.units;
     let sheet = need.recipe.map(|index| &garden.mixes[index]);
+    let batch = match sheet.and_then(Recipe::of) {
+        Some(recipe) => recipe.batch(fill, store),
+        None => mixes::as_it_is(&need.name, fill, store),
+    };
+    *store = mixes::used_up(&batch, store);
     MixRow {
         name: need.name.clone(),
         href: sheet.map(mix_path),
         places,
-        batch: sheet
-            .and_then(Recipe::of)
-            .map(|recipe| BatchView::new(&recipe, fill, stock, system)),
-        fill: about(Amount::measured_volume(middle(fill), system)),
+        fill: volumes(fill, system),
+        ingredients: batch.ingredients.iter().map(|one| to_get(one, system)).collect(),
+    }
+}
+
+/// What the store does not list is to be got.
+fn to_get(ingredient: &Ingredient, system: System) -> ToGet {
+    let measured = |volume| Amount::measured_volume(volume, system);
+    let stored = ingredient.stored;
+    let store = match stored.map(|stored| (stored.there, stored.lacking, stored.bags)) {
+        None => Message::new("shopping.get"),
+        Some((None, ..)) => Message::new("shopping.have-by-weight"),
+        Some((Some(_), None, _)) => Message::new("shopping.have"),
+        Some((Some(there), Some(lacking), None)) => Message::new("shopping.get-more")
+            .with("there", measured(there))
+            .with("lacking", measured(lacking)),
+        Some((Some(there), Some(_), Some(bags))) => Message::new("shopping.get-bags")
+            .with("there", measured(there))
+            .with("count", u64::from(bags.number))
+            .with("size", Amount::printed(units::Amount::Volume(bags.size), system)),
+    };
+    let is_there = stored.is_some_and(|stored| stored.lacking.is_none());
+    ToGet {
+        what: ingredient.what.clone(),
+        needed: about_middle(ingredient.needed, system),
+        store,
+        is_lacking: !is_there,
     }
 }
 
@@ -284,12 +364,13 @@ fn feed_row(garden: &Garden, need: &FeedNeed) -> FeedRow {
         None => Message::new("shopping.feed-untold"),
     };
     let lack = need.product.zip(need.stored).and_then(|(wanted, there)| lacking(wanted, there));
-    let store = match (need.stored, lack) {
-        (None, _) => Message::new("shopping.store-not-told"),
-        (Some(there), None) => {
-            Message::new("shopping.store-enough").with("there", Amount::measured(there, system))
+    let store = match (need.stored, need.product, lack) {
+        (None, ..) => Message::new("shopping.get"),
+        (Some(_), Some(_), None) => Message::new("shopping.have"),
+        (Some(there), None, _) => {
+            Message::new("shopping.have-some").with("there", Amount::measured(there, system))
         }
-        (Some(there), Some(lack)) => Message::new("shopping.feed-lacking")
+        (Some(there), _, Some(lack)) => Message::new("shopping.get-more")
             .with("there", Amount::measured(there, system))
             .with("lacking", measured(lack)),
     };
@@ -300,7 +381,7 @@ fn feed_row(garden: &Garden, need: &FeedNeed) -> FeedRow {
         untold: (need.untold > 0 && need.untold < need.feedings).then(|| {
             Message::new("shopping.feed-some-untold").with("count", u64::from(need.untold))
         }),
-        is_lacking: lack.is_some(),
+        is_lacking: lack.is_some() || need.stored.is_none(),
         store,
         plantings: need.plantings.iter().map(|id| Link::planting(garden, *id)).collect(),
     }

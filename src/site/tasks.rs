@@ -38,8 +38,10 @@ pub struct TasksView {
     pub days: Vec<TaskDay>,
     /// What is to be done today, and what is late, place by place.
     pub places: Vec<PlaceJobs>,
-    /// What is so late that it may have lapsed.
-    pub lapsed: Vec<PlaceJobs>,
+    /// What is so late that it may never be done.
+    pub long_late: Vec<PlaceJobs>,
+    /// What is too late for this year.
+    pub too_late: Vec<PlaceJobs>,
     /// What to be careful of in these days.
     pub cautions: Vec<Message>,
     /// The six days after today.
@@ -142,10 +144,11 @@ impl Page for TasksView {
                 None => days.push(TaskDay { date: group.date, groups: vec![group] }),
             }
         }
-        let (lapsed, open) = day_jobs::open(garden, &findings.tasks);
+        let (long_late, open) = day_jobs::open(garden, &findings.tasks);
         TasksView {
             places: day_jobs::by_place(garden, open),
-            lapsed: day_jobs::by_place(garden, lapsed),
+            long_late: day_jobs::by_place(garden, long_late),
+            too_late: day_jobs::by_place(garden, &findings.too_late),
             cautions: day_jobs::cautions(&findings.tasks),
             week: day_jobs::days(garden, &findings.tasks),
             weeks: day_jobs::weeks(garden, &findings.tasks),
@@ -268,7 +271,7 @@ pub fn job_of(task: &Task) -> Message {
 }
 
 /// The words for a feed of which only the purpose is known.
-fn feed_for(purpose: Purpose) -> Message {
+pub(super) fn feed_for(purpose: Purpose) -> Message {
     Message::new(match purpose {
         Purpose::Leaves => "job.feed-for-leaves",
         Purpose::Fruit => "job.feed-for-fruit",

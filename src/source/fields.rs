@@ -63,6 +63,11 @@ impl<'a> Fields<'a> {
         self.map.at
     }
 
+    /// The keys as they are written.
+    pub fn keys(&self) -> impl Iterator<Item = &'a str> + use<'a> {
+        self.map.pairs.iter().map(|(key, _)| key.value.as_str())
+    }
+
     /// Where a key stands, taken or not.
     pub fn key_at(&self, key: &str) -> Option<Origin> {
         self.map.pairs.iter().find(|(found, _)| found.value == key).map(|(found, _)| found.at)
@@ -88,6 +93,13 @@ impl<'a> Fields<'a> {
             }
             _ => Some(node),
         }
+    }
+
+    /// Where a key stands that no reader takes and that is told in another way than as unknown.
+    pub fn pass_over(&mut self, key: &str) -> Option<Origin> {
+        let (found, _) = self.map.pairs.iter().find(|(found, _)| found.value == key)?;
+        self.taken.push(&found.value);
+        Some(found.at)
     }
 
     /// A key that has to be there; `example` is shown if it is not.

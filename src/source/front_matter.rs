@@ -12,6 +12,7 @@ use serde_yaml::{DuplicateKeyPolicy, MergeKeyPolicy, NonFiniteFloatPolicy, Optio
 
 use crate::diagnostics::problem::Problems;
 use crate::origin::{FileId, Origin, Written};
+use crate::source::depth;
 use crate::source::fences;
 use crate::source::files::File;
 use crate::source::mistakes;
@@ -94,7 +95,15 @@ pub fn read_markdown<'a>(file: &'a File, problems: &mut Problems) -> Option<Docu
         let at = Origin::span(file.id, body_start + line.start, body_start + line.end);
         problems.add(problems::second_front_matter(at));
     }
-    Some(Document { fields, front, body: &text[body_start..], body_start })
+    let body = match depth::too_deep(&text[body_start..]) {
+        Some((found, of)) => {
+            let at = Origin::span(file.id, body_start + found.start, body_start + found.end);
+            problems.add(problems::text_too_deep(at, of));
+            ""
+        }
+        None => &text[body_start..],
+    };
+    Some(Document { fields, front, body, body_start })
 }
 
 /// Reads a file that is YAML from its first line to its last.

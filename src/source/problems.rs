@@ -260,6 +260,13 @@ pub(super) fn empty_value(key: &Written<String>, what: &str) -> Problem {
         .hint("write a value behind it, or take the key away")
 }
 
+pub(super) fn text_too_deep(at: Origin, of: &str) -> Problem {
+    let message = format!("here are more {of} in each other than trug reads");
+    Problem::new(Code::TextTooDeep, at, message)
+        .label("one too many")
+        .hint("end some of them before others begin, or take the signs away if they came there by mistake")
+}
+
 pub(super) fn blank_name(key: &str, at: Origin) -> Problem {
     Problem::new(Code::EmptyValue, at, format!("{} is empty, and it is shown as a name", Tick(key)))
         .label("no letter in it")

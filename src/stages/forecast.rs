@@ -68,7 +68,8 @@ impl<'a> Forecast<'a> {
             return Some(period);
         }
         if what == Milestone::FirstHarvest
-            && let Some(period) = yearly::by_warmth(&self.course)
+            && let Some(period) =
+                yearly::by_warmth(&self.course).or_else(|| yearly::by_growth(&self.course))
         {
             return Some(period);
         }
@@ -282,7 +283,8 @@ impl Course<'_> {
     /// The rule of its sheet for potting on.
     fn pot_on_rule(&self) -> Option<&CareRule> {
         let rules = self.sheet().care.as_deref().unwrap_or_default();
-        rules.iter().find(|rule| rule.task.value == Job::PotOn && !rule.is_off)
+        let is_on = |rule: &&CareRule| self.garden.switches.turns_on(self.planting.crop, rule);
+        rules.iter().filter(is_on).find(|rule| rule.task.value == Job::PotOn)
     }
 
     /// Whether it is meant to crop outdoors; so it is if nobody said where.

@@ -9,6 +9,7 @@ use crate::stage::Stage;
 use crate::stages::Milestone;
 use crate::stages::course::Course;
 use crate::stages::warmth;
+use crate::units::Range;
 
 /// How far a year's stage may lie from last year's. Common practice, no source.
 const YEAR_SPREAD_DAYS: i64 = 14;
@@ -43,6 +44,30 @@ pub(super) fn as_last_year(course: &Course<'_>, what: Milestone) -> Option<Perio
 
 /// How far the sum of a year may lie from the sheet's, as a share of it. Common practice, no source.
 const SUM_SPREAD: f64 = 0.1;
+
+/// Nothing grows while the mean day is not warmer than this (index GSL of the ETCCDI; from memory).
+const GROWS_ABOVE_C: f64 = 5.0;
+/// What is cut in its first year is ready again so long after growth begins. Common practice, no source.
+const CUT_AGAIN: Range<i64> = Range { low: 28, high: 56 };
+/// Who bears within so many days of planting is cut for its leaves.
+const CUT_IN_FIRST_YEAR_DAYS: i32 = 200;
+
+/// The first cut of this year of what stood here before it: leaves and stems that come with growth.
+pub(super) fn by_growth(course: &Course<'_>) -> Option<Period> {
+    let after = course.sheet().first_harvest.filter(|_| course.is_perennial())?;
+    let season = course.garden.season_of(course.today()).days;
+    let stood = course.planting.is_older_than_journal
+        || course.planting.begun().is_some_and(|begun| begun < season.from);
+    if !stood || after.days.high.0 > CUT_IN_FIRST_YEAR_DAYS {
+        return None;
+    }
+    let normals = course.conditions.normals.as_ref()?;
+    let mut days = season.from.iter_days().take_while(|day| season.contains(*day));
+    let grows =
+        |day: &NaiveDate| (normals.low_c(*day) + normals.high_c(*day)) / 2.0 > GROWS_ABOVE_C;
+    let from = days.find(grows)?;
+    Some(Period { from: shift(from, CUT_AGAIN.low), to: shift(from, CUT_AGAIN.high) })
+}
 
 /// The first picking of this year of a plant that is old enough to bear, by the sheet's sum since midwinter.
 pub(super) fn by_warmth(course: &Course<'_>) -> Option<Period> {

@@ -66,6 +66,10 @@ pub fn count(text: &str) -> Result<Count, Trouble> {
         let mut ahead = *reader;
         ahead.skip_blanks();
         if !ahead.take(|c| matches!(c, 'x' | 'X' | '×' | '*')) {
+            if let Some(of) = UNCOUNTED.iter().find(|word| ahead.rest().eq_ignore_ascii_case(word))
+            {
+                return Err(Trouble::Uncounted { of: (*of).to_owned() });
+            }
             if is_plant_word(ahead.rest()) {
                 let mended = Some(reader.whole[..reader.at].to_owned());
                 return Err(Trouble::SpareText { text: ahead.rest().to_owned(), mended });
@@ -78,6 +82,12 @@ pub fn count(text: &str) -> Result<Count, Trouble> {
         Ok(if about { Count::About(all) } else { Count::Groups { groups, each } })
     })
 }
+
+/// What people count that says nothing of how many plants there are.
+const UNCOUNTED: &[&str] = &[
+    "row", "rows", "packet", "packets", "pack", "packs", "tray", "trays", "pinch", "pinches",
+    "handful", "handfuls", "bed", "beds", "bag", "bags",
+];
 
 /// The part of a place that a planting takes up.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -93,6 +93,11 @@ pub enum Trouble {
         /// Without it.
         mended: Option<String>,
     },
+    /// `2 rows`, `1 packet`: how many seeds is that?
+    Uncounted {
+        /// What was counted.
+        of: String,
+    },
     /// `20 ml` where `20 ml per 5 L` is wanted.
     PerMissing {
         /// What would be right.
@@ -177,6 +182,15 @@ impl Trouble {
             Trouble::SpareText { text, .. } => {
                 format!("`{}` does not belong to the quantity", cut(text))
             }
+            Trouble::Uncounted { of } if of.starts_with("row") => {
+                "a row can have any length: write how long they are together (`6 m row`), or about \
+                 how many seeds went in (`about 80`)"
+                    .to_owned()
+            }
+            Trouble::Uncounted { of } => format!(
+                "`{of}` does not say how many seeds or plants it was: write about how many \
+                 (`about 80`), or `unknown`"
+            ),
             Trouble::PerMissing { examples } => {
                 format!("'per' how much is missing: write for example {}", listed(examples))
             }

@@ -99,7 +99,7 @@ fn a_file_put_by_somebody_after_a_kill_is_not_taken_for_ours() {
         assert_eq!(fs::read_to_string(&page).unwrap(), "my own page");
     }
     let error = refusal(publish(folder.path(), NEW));
-    assert!(matches!(&error, Error::Changed { path } if *path == page), "{error}");
+    assert!(matches!(&error, Error::Changed { paths } if *paths == [page.clone()]), "{error}");
     fs::remove_file(&page).unwrap();
     complete(folder.path(), NEW, &[], "once it is moved away");
 }

@@ -27,7 +27,7 @@ fn garden() -> Written {
 
 /// The list of the four weeks.
 fn list(garden: &Written) -> Value {
-    garden.site().data()["shopping"][0].clone()
+    garden.site_and_problems().0.data()["shopping"][0].clone()
 }
 
 #[test]
@@ -71,4 +71,77 @@ fn feed_is_as_much_as_last_time() {
     };
     near("ready_l", feedings * 0.8);
     near("product_ml", feedings * 0.8 * 4.0);
+}
+
+/// The words of the list of the four weeks, item by item.
+fn items(garden: &Written) -> Vec<String> {
+    let site = garden.site_and_problems().0;
+    let page = site.text("shopping/index.html").replace('\u{a0}', " ");
+    let lists = page.split("<ul class=\"to-get\">").skip(1);
+    let lists = lists.map(|list| list.split("</ul>").next().unwrap().to_owned());
+    let items =
+        lists.flat_map(|list| list.split("<li").skip(1).map(str::to_owned).collect::<Vec<_>>());
+    let plain = |item: String| {
+        let words = item.split('<').map(|part| part.split_once('>').map_or("", |(_, words)| words));
+        words.collect::<Vec<_>>().join(" ").split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    items.map(plain).collect()
+}
+
+/// Two mixes of which each takes 8 L of sand, more or less, and one bag of 10 L: the second does not find it again.
+#[test]
+fn a_bag_is_counted_once() {
+    let garden = garden()
+        .with("mixes/sharp-mix.md", "---\nname: sharp mix\nparts: {sand: 1}\n---\n")
+        .with("mixes/house-mix.md", "---\nname: house mix\nparts: {sand: 1}\n---\n")
+        .with("places/tub.md", "---\nname: Tub\nkind: container\nvolume: 8 L\nsoil: sharp mix\n---\n")
+        .entry("2026-06-01", "plantings: [{id: tub-tom, crop: tomato, bought: 1, at: potted on, place: Pot, for: Tub}]", "")
+        .also_set("stock: [{what: sand, amount: 10 L}]")
+        .on("2026-06-14");
+    let sand: Vec<String> =
+        items(&garden).into_iter().filter(|item| item.starts_with("sand")).collect();
+    assert_eq!(sand.len(), 2, "{:#?}", items(&garden));
+    assert!(sand[0].ends_with("Have."), "{sand:?}");
+    // 10 L less the 8 L of the four pots.
+    assert!(sand[1].contains("Get 6 L more; 2 L are there."), "{sand:?}");
+}
+
+/// Four came up, so four pots are needed, whatever was meant; three are in the store.
+#[test]
+fn pots_are_for_plants_that_there_are() {
+    let wanted = garden()
+        .with("journal/2025-03-01-00005.md", "---\ndate: 2025-03-01\nplantings: [{id: tom-25, crop: tomato, aim: 6, sown: 6, place: Pot}]\n---\n")
+        .with("journal/2026-05-20-00009.md", "---\ndate: 2026-05-20\nplantings: [{id: tom-26, crop: tomato, aim: 9, sown: 12, place: Pot, for: Bed}]\n---\n")
+        .also_set("stock: [{what: 2 L pots, amount: 3}]")
+        .on("2026-06-14");
+    let pots = list(&wanted)["pots"].clone();
+    assert_eq!(pots[0]["number"], 4, "{pots:#}");
+    let pot = items(&wanted).into_iter().find(|item| item.contains("× 2 L pot")).unwrap();
+    assert!(pot.contains("Get about 1 more; 3 are there."), "{pot}");
+}
+
+/// Of a packet with 10 seeds left two sowings cannot both have them.
+#[test]
+fn a_packet_is_counted_once() {
+    let garden = Written::new()
+        .entry("2026-05-01", "plantings: [{id: one, crop: dwarf bean, sown: 90, place: Bed, seed: {from: Mill, year: 2026, packet: 100}}]", "")
+        .entry("2026-05-18", "plantings: [{id: two, crop: dwarf bean, for: Bed, aim: 40}, {id: three, crop: dwarf bean, for: Bed, aim: 40}]", "")
+        .on("2026-05-20");
+    let seed: Vec<String> =
+        items(&garden).into_iter().filter(|item| item.starts_with("dwarf bean")).collect();
+    assert_eq!(seed.len(), 2, "{seed:?}");
+    assert!(seed[0].contains("Get. The packet has only 10 seeds"), "{seed:?}");
+    assert!(seed[1].ends_with("Get. The packet is used up before it."), "{seed:?}");
+}
+
+/// The list says what to get and what is there, and nothing else.
+#[test]
+fn each_line_says_get_or_have() {
+    for garden in [garden().on("2026-06-14"), Written::demo().on("2026-03-10")] {
+        let items = items(&garden);
+        assert!(!items.is_empty());
+        for item in items {
+            assert!(item.contains("Get") != item.contains("Have"), "{item}");
+        }
+    }
 }

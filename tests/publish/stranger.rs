@@ -113,3 +113,17 @@ fn an_early_flower_plants_nothing_out() {
         .on("2026-05-21");
     assert_eq!(out.site().planting("pep")["stage"], "planted out");
 }
+
+#[test]
+fn a_crops_page_lists_its_tasks_with_their_ids() {
+    let garden = Written::new().also_set("tasks: {tomato: {side-shoots: off}}");
+    let site = garden.site();
+    let page = site.text("crops/tomato/index.html");
+    let tasks = page.split_once("id=\"tasks\"").unwrap().1.split_once("</section>").unwrap().0;
+    assert!(
+        tasks.contains("<code>tie</code>") && tasks.contains("<code>magnesium</code>"),
+        "{tasks}"
+    );
+    let row = tasks.split("<tr>").find(|row| row.contains("<code>side-shoots</code>")).unwrap();
+    assert!(row.contains(">off<") && row.contains("once planted out, every 5 to 7 days"), "{row}");
+}

@@ -7,11 +7,13 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use chrono::{Datelike, Days, NaiveDate};
+use chrono::{Days, NaiveDate};
 use trug::care::tasks::model::Task;
+use trug::climate::conditions::Conditions;
+use trug::climate::normals::Normals;
 use trug::diagnostics::codes::Severity;
 use trug::diagnostics::problem::Problems;
-use trug::findings;
+use trug::findings::{self, Findings};
 use trug::garden::build::{WrittenGarden, build};
 use trug::garden::model::Garden;
 use trug::jobs::Job;
@@ -23,13 +25,10 @@ use trug::source::files::Files;
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Climate {
     pub(crate) name: &'static str,
-    pub(crate) latitude: f64,
-    /// The day on which the year of the simulation begins.
+    /// The lines of garden.yaml that say where it is, and what is known of its climate.
+    pub(crate) place: &'static str,
+    /// The day on which the year of the simulation begins: in winter, or before the rains.
     pub(crate) first_day: &'static str,
-    pub(crate) low: [f64; 12],
-    pub(crate) high: [f64; 12],
-    /// `frost:` of garden.yaml; nothing where there is none.
-    pub(crate) frost: &'static str,
 }
 
 /// How a plant of this garden lives.
@@ -42,7 +41,8 @@ pub(crate) struct Plant {
     emerges: i64,
     /// From then on to the first flower; 0 without flowers that are noted.
     flowers: i64,
-    /// From the first green to what can be eaten; of a perennial from the start of its year.
+    /// From the first green to what can be eaten. A perennial counts days of its year, from midwinter on, by their
+    /// warmth: one of 15 °C is one, one of 4 °C or less none.
     ripens: i64,
     /// So many days it bears or keeps in the ground.
     bears: i64,
@@ -76,9 +76,9 @@ pub(crate) const PLANTS: &[Plant] = &[
     Plant { id: "garlic", crop: "garlic", start: Start::Set, emerges: 30, flowers: 0, ripens: 235, bears: 25, every: 0, killed_at: -20.0 },
     Plant { id: "leek", crop: "leek", start: Start::Raised, emerges: 14, flowers: 0, ripens: 150, bears: 120, every: 0, killed_at: -14.0 },
     Plant { id: "kale", crop: "kale", start: Start::Raised, emerges: 7, flowers: 0, ripens: 80, bears: 150, every: 9, killed_at: -12.0 },
-    Plant { id: "berry", crop: "strawberry", start: Start::Perennial, emerges: 0, flowers: 45, ripens: 80, bears: 22, every: 3, killed_at: -20.0 },
-    Plant { id: "cane", crop: "raspberry", start: Start::Perennial, emerges: 0, flowers: 70, ripens: 105, bears: 30, every: 3, killed_at: -25.0 },
-    Plant { id: "spear", crop: "asparagus", start: Start::Perennial, emerges: 0, flowers: 0, ripens: 35, bears: 50, every: 3, killed_at: -25.0 },
+    Plant { id: "berry", crop: "strawberry", start: Start::Perennial, emerges: 0, flowers: 40, ripens: 65, bears: 25, every: 3, killed_at: -20.0 },
+    Plant { id: "cane", crop: "raspberry", start: Start::Perennial, emerges: 0, flowers: 60, ripens: 90, bears: 30, every: 3, killed_at: -25.0 },
+    Plant { id: "spear", crop: "asparagus", start: Start::Perennial, emerges: 0, flowers: 0, ripens: 22, bears: 50, every: 3, killed_at: -25.0 },
 ];
 
 /// What is known of one planting by the one who looks at it.
@@ -99,9 +99,12 @@ pub(crate) struct Life {
 /// A garden that is being lived through.
 pub(crate) struct Year {
     climate: Climate,
+    normals: Normals,
     written: WrittenGarden,
     day: NaiveDate,
     first: NaiveDate,
+    /// Days of the year so far, by their warmth.
+    warm_days: f64,
     pub(crate) lives: BTreeMap<String, Life>,
     /// How often each kind of work was asked for.
     pub(crate) totals: BTreeMap<String, usize>,
@@ -141,15 +144,7 @@ fn bed_of(plant: &Plant) -> &'static str {
 impl Year {
     /// The garden on its first day, with everything that is meant to be grown.
     pub(crate) fn new(climate: Climate) -> Year {
-        let list = |values: [f64; 12]| values.map(|value| value.to_string()).join(", ");
-        let settings = format!(
-            "name: {}\nplace: {{latitude: {}, longitude: 0, time-zone: Etc/UTC}}\nclimate:\n  low: [{}]\n  high: [{}]\n{}\n",
-            climate.name,
-            climate.latitude,
-            list(climate.low),
-            list(climate.high),
-            climate.frost
-        );
+        let settings = format!("name: {}\n{}\n", climate.name, climate.place);
         let mut files = vec![("garden.yaml".to_owned(), settings.into_bytes())];
         for (name, text) in PLACES {
             files.push((format!("places/{name}.md"), format!("---\n{text}---\n").into_bytes()));
@@ -158,11 +153,15 @@ impl Year {
         let written = read_all(&Files::new(FileId(0), files), &mut problems);
         assert!(!problems.has_errors(), "{:?}", problems.into_sorted());
         let first: NaiveDate = climate.first_day.parse().unwrap();
+        let garden = build(written.clone(), first, &mut Problems::new());
+        let normals = Conditions::of(&garden).normals.expect("a climate");
         let mut year = Year {
             climate,
+            normals,
             written,
             day: first,
             first,
+            warm_days: 0.0,
             lives: BTreeMap::new(),
             totals: BTreeMap::new(),
             jobs_a_day: Vec::new(),
@@ -199,6 +198,8 @@ impl Year {
             let (garden, tasks) = self.ask();
             self.check(&garden, &tasks);
             self.work(&garden, &tasks);
+            let mean = (self.normals.low_c(self.day) + self.normals.high_c(self.day)) / 2.0;
+            self.warm_days += ((mean - 4.0) / 11.0).max(0.0);
             self.day = self.day + Days::new(1);
         }
     }
@@ -219,15 +220,10 @@ impl Year {
         self.written.entries.extend(read.entries);
     }
 
-    /// The weather of today: the normal of the month, and three swings of different length.
+    /// The weather of today: the normal, and three swings of different length.
     fn low_today(&self) -> f64 {
         let number = (self.day - self.first).num_days() as f64;
-        let month = self.day.month0() as usize;
-        let into = f64::from(self.day.day()) / 31.0 - 0.5;
-        let other = if into < 0.0 { (month + 11) % 12 } else { (month + 1) % 12 };
-        let normal =
-            self.climate.low[month] * (1.0 - into.abs()) + self.climate.low[other] * into.abs();
-        normal
+        self.normals.low_c(self.day)
             + 2.0 * libm::sin(number / 3.7)
             + 1.5 * libm::sin(number / 11.0)
             + libm::cos(number / 1.3)
@@ -242,18 +238,9 @@ impl Year {
         let plant = Year::plant_of(id);
         let life = &self.lives[id];
         if plant.start == Start::Perennial {
-            return self.starts_year().map(|start| (self.day - start).num_days());
+            return Some(self.warm_days as i64);
         }
         Some((self.day - life.green?).num_days())
-    }
-
-    /// The day on which the year of growth begins: the month whose mean is above 6 °C.
-    fn starts_year(&self) -> Option<NaiveDate> {
-        let mean = |month: usize| (self.climate.low[month] + self.climate.high[month]) / 2.0;
-        (0..365)
-            .map(|number| self.first + Days::new(number))
-            .find(|day| mean(day.month0() as usize) > 6.0)
-            .filter(|day| *day <= self.day)
     }
 
     fn is_ripe(&self, id: &str) -> bool {
@@ -469,9 +456,13 @@ impl Year {
                 }
             }
         }
-        for plant in PLANTS {
-            if !self.lives.contains_key(plant.id) {
-                faults.push(format!("{} was never begun", plant.id));
+        let garden = build(self.written.clone(), self.day, &mut Problems::new());
+        let findings = Findings::of(&garden);
+        for plant in PLANTS.iter().filter(|plant| !self.lives.contains_key(plant.id)) {
+            let crop = garden.catalogue.find(plant.crop).expect("a crop");
+            // Where it is too cold or too warm, the calendar says so.
+            if !findings.calendar_of(crop).rounds.is_empty() {
+                faults.push(format!("{} was never begun, though it has its time", plant.id));
             }
         }
         faults

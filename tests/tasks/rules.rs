@@ -140,6 +140,34 @@ fn the_growers_own_feed_is_the_feed() {
     assert_eq!(feeds(leaf), [(due, None, Some(Purpose::Fruit))]);
 }
 
+/// Whatever bottles there are: a plant is asked to be fed by one rule at a time.
+#[test]
+fn a_plant_is_fed_by_one_rule_at_a_time() {
+    let bottle = |name: &str, label: &str| format!("---\nname: {name}\nlabel: {{{label}}}\n---\n");
+    let mut seen = 0;
+    for crop in ["pepper", "tomato", "courgette", "okra", "strawberry", "leek", "chard", "celery"] {
+        let line = format!("id: a, crop: {crop}, place: bed, bought: 3, at: planted out");
+        let written = Written::new()
+            .file("mixes/a.md", &bottle("Blue bottle", "n: 4, p2o5: 2, k2o: 8"))
+            .file("mixes/b.md", &bottle("Green bottle", "n: 8, p2o5: 2, k2o: 4"))
+            .file("mixes/c.md", &bottle("Red bottle", "n: 2, p2o5: 2, k2o: 5"))
+            .file("mixes/d.md", &bottle("Salt", "n: 0, p2o5: 0, k2o: 0, mgo: 16"))
+            .plant("2026-05-15", &line)
+            .care("2026-06-02", "planting: a, did: feed, with: Red bottle")
+            .event("2026-06-20", "planting: a, is: flowering");
+        for today in ["2026-05-15", "2026-06-01", "2026-06-15", "2026-06-20", "2026-07-20"] {
+            let tasks = written.on(today).tasks_for(60);
+            let mut days: Vec<_> =
+                tasks.iter().filter(|task| task.job == Job::Feed).map(|task| task.due).collect();
+            let all = days.len();
+            seen += all;
+            days.dedup();
+            assert_eq!(days.len(), all, "{crop} on {today}: {days:?}");
+        }
+    }
+    assert!(seen > 60, "{seen}");
+}
+
 #[test]
 fn what_a_plant_does_not_need_is_not_asked_for() {
     let care = "care:\n  - {id: leaf, task: feed, with: leaf-feed, from: sown, every: 10 days}\n  \

@@ -5,7 +5,7 @@ use chrono::NaiveDate;
 use crate::care::prospect::Prospect;
 use crate::care::tasks::model::{Cause, Caution, Task, TaskKey, Why};
 use crate::care::tasks::{away, cautions};
-use crate::catalogue::Purpose;
+use crate::catalogue::{CareRule, Purpose};
 use crate::dates::{Period, shift};
 use crate::garden::model::Garden;
 use crate::garden::place::Place;
@@ -83,6 +83,16 @@ impl<'a> Outlook<'a> {
 
     pub(super) fn garden(&self) -> &'a Garden {
         self.course.garden
+    }
+
+    /// Whether a rule of its sheet asks for its work.
+    pub(super) fn turns_on(&self, rule: &CareRule) -> bool {
+        self.garden().switches.turns_on(self.course.planting.crop, rule)
+    }
+
+    /// Whether a kind of work is asked for, of its crop.
+    pub(super) fn asks_for(&self, job: &Job) -> bool {
+        self.garden().switches.asks_for(Some(self.course.planting.crop), job)
     }
 
     /// What is known of a milestone that came or may still come.

@@ -24,6 +24,8 @@ pub(super) const WEEK_DAYS: i64 = 7;
 /// Work that is done once is asked for so long after it was in good time; then it is too late for this year. Common
 /// practice, no source.
 const LAPSES_AFTER_DAYS: i64 = 28;
+/// What came too late is told for two weeks.
+const TOLD_FOR_DAYS: i64 = 14;
 /// The built-in rule for side shoots, which only cordons lose.
 const SIDE_SHOOTS: &str = "side-shoots";
 
@@ -63,7 +65,7 @@ fn is_for(outlook: &Outlook<'_>, rule: &CareRule) -> bool {
         Job::Pollinate => !needs_no_help(outlook),
         _ => true,
     };
-    !rule.is_off && is_apt
+    outlook.turns_on(rule) && is_apt
 }
 
 /// Flowers that set by themselves, where wind moves them.
@@ -87,64 +89,95 @@ fn is_of_its_place(job: &Job) -> bool {
     )
 }
 
+/// Work that was to be done once, was not, and would come too late by now: told for some days after it lapsed.
+pub(super) fn too_late(outlook: &Outlook<'_>) -> Vec<Task> {
+    let today = outlook.today();
+    let lapsed = |rule: &CareRule| {
+        let Next { open, number } = next(outlook, rule)?;
+        let end =
+            end_of(outlook, rule).into_iter().chain([shift(lapses_on(open.window), 1)]).min()?;
+        let is_told = open.window.due < end && end <= today && today < shift(end, TOLD_FOR_DAYS);
+        is_told.then(|| outlook.task(draft(outlook, rule, &open, number)))
+    };
+    // Who went into the ground without a larger pot needs none any more.
+    let is_of_the_year = |rule: &&CareRule| rule.task.value != Job::PotOn;
+    let once = that_hold(outlook).filter(|rule| rule.repeat == Repeat::Once).filter(is_of_the_year);
+    once.filter_map(lapsed).collect()
+}
+
 /// The open time of a rule and those that lie ahead, until a day or the end of the rule.
 fn times(outlook: &Outlook<'_>, rule: &CareRule, last_day: NaiveDate) -> Vec<Task> {
     if outlook.has_reached(rule.until) {
         return Vec::new();
     }
-    let Some(start) = start_of(outlook, rule) else { return Vec::new() };
     let end = end_of(outlook, rule);
     if end.is_some_and(|end| end <= outlook.today()) {
         return Vec::new();
     }
     let is_over = |day: NaiveDate| day > last_day || end.is_some_and(|end| day >= end);
-    let done = Done::of(outlook, rule, &start);
-    if rule.repeat == Repeat::Once && done.last.is_some() {
-        return Vec::new();
-    }
-    let Open { mut window, mut why, mut cause } = open(outlook, rule, &start, &done);
-    if let Some(placed) = placed_by(outlook, rule).filter(|placed| placed.date > window.due) {
-        window = window.not_before(placed.date);
-        why = placed.why;
-        cause = cause.newest(placed.cause);
-    }
-    window = rested(outlook, &rule.task.value, window);
-    if rule.repeat == Repeat::Once && lapses_on(window) < outlook.today() {
+    let Some(Next { mut open, mut number }) = next(outlook, rule) else { return Vec::new() };
+    if rule.repeat == Repeat::Once && lapses_on(open.window) < outlook.today() {
         return Vec::new();
     }
     // Who goes into the ground within days is not potted on before.
     let out = outlook.step_day(Stage::PlantedOut).filter(|_| rule.task.value == Job::PotOn);
-    if out.is_some_and(|out| out <= shift(window.due.max(outlook.today()), WEEK_DAYS)) {
+    if out.is_some_and(|out| out <= shift(open.window.due.max(outlook.today()), WEEK_DAYS)) {
         return Vec::new();
     }
-    let with = with_of(rule).map(str::to_owned);
-    let with = with.or_else(|| feeding::product_for(outlook, rule.purpose?));
-    let mut number = done.times + 1;
     let mut tasks = Vec::new();
-    while !is_over(window.due) {
-        let task = outlook.task(Draft {
-            rule: rule.id.clone(),
-            from: rule.from,
-            number,
-            job: rule.task.value.clone(),
-            with: with.clone(),
-            purpose: rule.purpose.filter(|_| with.is_none()),
-            window,
-            why,
-            reason: rule.why.clone(),
-            caution: rule.caution.clone(),
-            cause,
-        });
+    while !is_over(open.window.due) {
+        let task = outlook.task(draft(outlook, rule, &open, number));
         // Those behind an open one move with it.
-        cause = task.cause;
+        open.cause = task.cause;
         tasks.push(task);
         let Repeat::Every(every) = rule.repeat else { break };
         let passed_over;
-        (window, passed_over) = ahead(window, every, outlook.today());
-        window = rested(outlook, &rule.task.value, window);
+        (open.window, passed_over) = ahead(open.window, every, outlook.today());
+        open.window = rested(outlook, &rule.task.value, open.window);
         number = number.saturating_add(passed_over).saturating_add(1);
     }
     tasks
+}
+
+/// The time of a rule that is next, and its number.
+struct Next {
+    open: Open,
+    number: u32,
+}
+
+/// When a rule asks for its work next; nothing while its start is not known, and of work that is done once, when it is.
+fn next(outlook: &Outlook<'_>, rule: &CareRule) -> Option<Next> {
+    let start = start_of(outlook, rule)?;
+    let done = Done::of(outlook, rule, &start);
+    if rule.repeat == Repeat::Once && done.last.is_some() {
+        return None;
+    }
+    let mut next = open(outlook, rule, &start, &done);
+    if let Some(placed) = placed_by(outlook, rule).filter(|placed| placed.date > next.window.due) {
+        next.window = next.window.not_before(placed.date);
+        next.why = placed.why;
+        next.cause = next.cause.newest(placed.cause);
+    }
+    next.window = rested(outlook, &rule.task.value, next.window);
+    Some(Next { open: next, number: done.times + 1 })
+}
+
+fn draft(outlook: &Outlook<'_>, rule: &CareRule, open: &Open, number: u32) -> Draft {
+    let with = with_of(rule).map(str::to_owned);
+    let with = with.or_else(|| feeding::product_for(outlook, rule.purpose?));
+    Draft {
+        rule: rule.id.clone(),
+        from: rule.from,
+        number,
+        job: rule.task.value.clone(),
+        purpose: rule.purpose.filter(|_| with.is_none()),
+        with,
+        window: open.window,
+        why: open.why,
+        reason: rule.why.clone(),
+        caution: rule.caution.clone(),
+        cause: open.cause,
+    }
 }
 
 /// When a rule's first stage came, or is taken to come; nothing for work on the ground while nobody knows when the
@@ -174,7 +207,9 @@ pub(super) fn end_of(outlook: &Outlook<'_>, rule: &CareRule) -> Option<NaiveDate
         Job::Feed => outlook.fed_until(),
         _ => outlook.tended_until(),
     };
-    [stage.map(|moment| moment.date), done].into_iter().flatten().min()
+    // What is to be done before something else is not done after it.
+    let turn = rule.when.filter(|_| rule.before.is_some()).and_then(|turn| outlook.turn(turn));
+    [stage.or(turn).map(|moment| moment.date), done].into_iter().flatten().min()
 }
 
 /// The last day on which work that is done once is asked for.

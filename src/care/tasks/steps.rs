@@ -51,7 +51,7 @@ pub(super) fn planned(
     cause: Cause,
 ) -> Option<Task> {
     let rules = outlook.course.sheet().care.as_deref().unwrap_or_default();
-    let has_rule = rules.iter().any(|rule| rule.task.value == job && !rule.is_off);
+    let has_rule = rules.iter().any(|rule| rule.task.value == job && outlook.turns_on(rule));
     (!has_rule).then(|| {
         outlook.task(Draft {
             rule: job.word().to_owned(),
@@ -167,7 +167,8 @@ impl Outlook<'_> {
     /// The day from which what was not hardened off yet can be.
     fn hardens_from(&self) -> Option<NaiveDate> {
         let coming = self.of_milestone(Milestone::Stage(Stage::HardeningOff))?;
-        let is_open = coming.actual.is_none() && !is_skipped(self, &Job::HardenOff);
+        let is_asked = !is_skipped(self, &Job::HardenOff) && self.asks_for(&Job::HardenOff);
+        let is_open = coming.actual.is_none() && is_asked;
         coming.expected.filter(|_| is_open).map(|days| days.from.max(self.today()))
     }
 }

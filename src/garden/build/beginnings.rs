@@ -59,6 +59,40 @@ pub(super) fn settle(
     }
 }
 
+/// What the grower calls each crop, where it is another of its names: the one that begins most of its plantings.
+pub(super) fn names_of_crops(entries: &[Entry], catalogue: &Catalogue) -> BTreeMap<CropId, String> {
+    let mut used: BTreeMap<CropId, BTreeMap<&str, u32>> = BTreeMap::new();
+    let shown = || entries.iter().filter(|entry| !entry.is_private);
+    let long = shown().flat_map(|entry| &entry.plantings);
+    let long = long.filter_map(|start| Some(start.crop.as_ref()?.value.as_str()));
+    let short = shown().flat_map(|entry| &entry.beginnings);
+    let short = short.filter_map(|beginning| {
+        let name = beginning.called.value.as_str();
+        let cuts = called::WHERE.iter().filter_map(|word| name.find(word));
+        crop_in(&name[..cuts.min().unwrap_or(name.len())], catalogue)
+    });
+    for name in long.chain(short) {
+        let Some(id) = catalogue.find(name) else { continue };
+        let known = catalogue.get(id).name_like(name);
+        *used.entry(id).or_default().entry(known).or_default() += 1;
+    }
+    let most = |(id, names): (CropId, BTreeMap<&str, u32>)| {
+        let usual = catalogue.get(id).name.as_str();
+        let (name, number) = names.iter().max_by_key(|(_, number)| **number)?;
+        (*number > names.get(usual).copied().unwrap_or(0)).then(|| (id, (*name).to_owned()))
+    };
+    used.into_iter().filter_map(most).collect()
+}
+
+/// The crop in the name of plants: all of it, its beginning or its end.
+fn crop_in<'a>(name: &'a str, catalogue: &Catalogue) -> Option<&'a str> {
+    let name = names::spoken(name);
+    let ends = name.match_indices(' ').map(|(at, _)| at).rev();
+    let mut beginnings = std::iter::once(name.len()).chain(ends).map(|at| &name[..at]);
+    let first = beginnings.find(|part| catalogue.find(part).is_some());
+    first.or_else(|| Some(crop_last(name, catalogue)?.1))
+}
+
 /// What a beginning's name stands for.
 struct Grown {
     what: What,

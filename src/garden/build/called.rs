@@ -8,7 +8,7 @@ use crate::names::{folded, spoken};
 use crate::origin::{Origin, Written};
 
 /// The words between plants and the place in which they stand.
-const WHERE: &[&str] = &[" in ", " on ", " at "];
+pub(super) const WHERE: &[&str] = &[" in ", " on ", " at "];
 
 /// Plants, told apart as far as a name does.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -188,20 +188,41 @@ impl Lookup {
         found.map(Vec::as_slice)
     }
 
+    /// The soil of a place: a mix, or one of the general kinds.
+    pub(super) fn check_soil(&self, name: &Written<String>, problems: &mut Problems) {
+        let said = folded(&name.value);
+        // The last word of `sandy loam` or `heavy clay` says what it is.
+        let kind =
+            said.split([' ', '-']).rev().find_map(|word| SOILS.iter().find(|soil| **soil == word));
+        match kind {
+            Some(kind) if !self.is_mix(name) => {
+                problems.add(problems::unknown_soil(name, kind, SOILS))
+            }
+            _ => self.check_mix(name, problems),
+        }
+    }
+
+    fn is_mix(&self, name: &Written<String>) -> bool {
+        self.mixes.find(&name.value).is_some()
+            || self.mixes.is_damaged(&name.value)
+            || GENERAL.contains(&folded(&name.value).as_str())
+            || SOILS.contains(&folded(&name.value).as_str())
+    }
+
     /// A mix or feed; the general names that crop sheets use need no sheet.
     pub(super) fn check_mix(&self, name: &Written<String>, problems: &mut Problems) {
-        let is_known = self.mixes.find(&name.value).is_some()
-            || self.mixes.is_damaged(&name.value)
-            || GENERAL.contains(&folded(&name.value).as_str());
-        if !is_known {
-            let known = self.mixes.shown().chain(GENERAL.iter().copied());
+        if !self.is_mix(name) {
+            let known = self.mixes.shown().chain(GENERAL.iter().chain(SOILS).copied());
             problems.add(problems::unknown_mix(name, known));
         }
     }
 }
 
-/// Names for kinds of feed that built-in crop sheets use, and kinds of soil.
-const GENERAL: &[&str] = &["leaf-feed", "fruit-feed", "epsom salt", "loam", "sand", "clay", "silt"];
+/// Names for kinds of feed that built-in crop sheets use.
+const GENERAL: &[&str] = &["leaf-feed", "fruit-feed", "epsom salt"];
+
+/// Kinds of soil, by texture.
+const SOILS: &[&str] = &["loam", "sand", "clay", "silt"];
 
 /// A crop by its name; an unknown one is told.
 pub(super) fn crop(

@@ -129,6 +129,15 @@ pub(super) fn unknown_mix<'a>(
     unknown(Code::UnknownMix, "mix or feed", name, known, otherwise)
 }
 
+pub(super) fn unknown_soil(name: &Written<String>, nearest: &str, known: &[&str]) -> Problem {
+    let known: Vec<_> = known.iter().map(|soil| Tick(soil)).collect();
+    let message = format!("trug does not know the soil {}", Tick(&name.value));
+    Problem::new(Code::UnknownMix, name.at, message)
+        .label("unknown soil")
+        .mend(name.at, nearest, format!("write {}, which is nearest", Tick(nearest)))
+        .hint(format!("the kinds of soil are {}; or name a mix of yours", words::all_of(&known)))
+}
+
 pub(super) fn unknown_family<'a>(
     name: &Written<String>,
     known: impl Iterator<Item = &'a str>,
@@ -155,6 +164,22 @@ pub(super) fn unknown_job(word: &str, at: Origin, known: &[&str]) -> Problem {
             )
         },
     )
+}
+
+/// A key under `tasks` in garden.yaml that is no kind of work.
+pub(super) fn unknown_kind(task: &Written<String>, known: &[&str], is_crop: bool) -> Problem {
+    let name = &task.value;
+    let message = format!("{} is not a kind of work that trug knows", Tick(name));
+    let problem = Problem::new(Code::UnknownTask, task.at, message).label("unknown task");
+    if is_crop {
+        return problem.hint(format!("say which tasks of it: `{name}: {{feed: off}}`"));
+    }
+    problem.perhaps(task.at, name, known.iter().copied(), || {
+        format!(
+            "it can be {}; a single rule stands behind its crop: `tomato: {{mulch: off}}`",
+            words::any_of(known)
+        )
+    })
 }
 
 pub(super) fn unknown_task(task: &Written<String>, known: &[&str]) -> Problem {

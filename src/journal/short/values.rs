@@ -3,7 +3,7 @@
 use crate::diagnostics::problem::Problems;
 use crate::happening::Happening;
 use crate::jobs::Job;
-use crate::journal::care::{Care, whole_days};
+use crate::journal::care::{Care, is_without_wait, whole_days};
 use crate::journal::event::Event;
 use crate::journal::harvest::Harvest;
 use crate::journal::notes::{Cost, Seen};
@@ -39,8 +39,8 @@ fn not_a_quantity(
     if let Some(figures) = in_figures(phrase.text) {
         return problems.add(problems::amount_in_words(key, &phrase.written(), figures));
     }
-    let is_near =
-        trouble.mended().is_some() || matches!(trouble, units::Trouble::UnitMissing { .. });
+    let is_near = trouble.mended().is_some()
+        || matches!(trouble, units::Trouble::UnitMissing { .. } | units::Trouble::Uncounted { .. });
     if phrase.text.contains(|c: char| c.is_ascii_digit()) && is_near {
         problems.add(crate::source::problems::bad_value(&key.value, phrase.written().at, trouble));
     } else {
@@ -97,7 +97,7 @@ pub(super) fn care(
             _ => care.note = Some(part.written()),
         }
     }
-    if *job == Job::Treat && !is_wait_said {
+    if *job == Job::Treat && !is_wait_said && !is_without_wait(care.with.as_ref()) {
         problems.add(problems::wait_missing(said.value.unwrap_or(said.called).written().at));
     }
     Some(care)

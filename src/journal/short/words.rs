@@ -96,6 +96,16 @@ pub fn plain(key: &str) -> String {
     crate::names::folded(key).replace('-', " ")
 }
 
+/// Work by its word, also as it is said of what was done: `watered`.
+pub(in crate::journal) fn job(word: &str) -> Job {
+    let said = plain(word);
+    let done = KEYS.iter().find_map(|(key, tells, _)| match tells {
+        Tells::Did(job) if *key == said => Some(job.clone()),
+        _ => None,
+    });
+    done.unwrap_or_else(|| Job::of_word(word))
+}
+
 /// What a key tells, if it is one of a short line; `own` are the garden's own words for work.
 pub(super) fn tells(key: &str, own: &[String]) -> Option<Tells> {
     let key = plain(key);

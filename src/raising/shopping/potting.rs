@@ -8,7 +8,7 @@ use crate::care::tasks::model::Task;
 use crate::dates::{Period, shift};
 use crate::garden::model::Garden;
 use crate::garden::place::PlaceId;
-use crate::garden::planting::{Planting, PlantingId, Step, StepWord, Way};
+use crate::garden::planting::{Group, Planting, PlantingId, Step, StepWord, Way};
 use crate::garden::vessel;
 use crate::happening::Happening;
 use crate::jobs::Job;
@@ -63,7 +63,9 @@ pub(crate) fn pots(garden: &Garden, plans: &Plans, days: Period) -> Vec<PotNeed>
             continue;
         }
         let sow = plans.get(&id).and_then(|plan| plan.sow);
-        let Some(begun) = planting.begun().or(planting.sow_on()).or(sow.map(|sow| sow.from)) else {
+        // What is still to be sown is not sown in the past.
+        let to_sow = planting.sow_on().or(sow.map(|sow| sow.from)).map(|day| day.max(garden.today));
+        let Some(begun) = planting.begun().or(to_sow) else {
             continue;
         };
         let Some(like) = precedent(garden, id, planting) else { continue };
@@ -111,11 +113,24 @@ fn pottings(planting: &Planting) -> impl Iterator<Item = &Step> {
 
 /// As many to each plant wanted as the pattern had; without a number there, as many as are wanted or stand.
 fn number(planting: &Planting, pattern: &Planting, step: &Step) -> Option<u32> {
+    let most = standing(planting);
+    let at_most = |number: u32| most.map_or(number, |most| number.min(most));
     let were = step.count.unwrap_or(step.plants_after).number;
     if let (Some(aim), Some(were), Some(wanted)) = (planting.aim, were, pattern.aim) {
-        return Some((u64::from(aim) * u64::from(were)).div_ceil(u64::from(wanted.max(1))) as u32);
+        let number = (u64::from(aim) * u64::from(were)).div_ceil(u64::from(wanted.max(1)));
+        return Some(at_most(number as u32)).filter(|number| *number > 0);
     }
-    planting.aim.or(planting.plants().number.filter(|_| planting.way == Way::Sown))
+    let wanted = planting.aim.or(planting.plants().number.filter(|_| planting.way == Way::Sown));
+    wanted.map(at_most).filter(|number| *number > 0)
+}
+
+/// Plants that can go into a next pot: of those that came up the ones that are furthest on, as long as they are not in
+/// their place; the rest stayed behind. Nothing before any came up, or if nobody counted.
+fn standing(planting: &Planting) -> Option<u32> {
+    let raised = |group: &&Group| (Stage::Emerged..Stage::PlantedOut).contains(&group.stage);
+    let furthest = planting.groups.iter().filter(raised).map(|group| group.stage).max()?;
+    let next = planting.groups.iter().filter(|group| group.stage == furthest);
+    next.map(|group| group.plants.number).sum()
 }
 
 fn word(step: &Step, kind: StepWord) -> Option<String> {
