@@ -46,6 +46,7 @@ pub mod tasks;
 pub mod timeline;
 pub mod water;
 pub mod week_sheet;
+pub mod why_window;
 pub mod yields;
 
 pub mod atom;
