@@ -9,16 +9,21 @@
 //! `calendar/year.rs`, glass and fleece in [`shelter`]. Dates are those of the normal year, not a forecast.
 
 pub mod basis;
+pub mod bounds;
 pub mod plan;
 pub mod shelter;
+pub mod thresholds;
 
 mod autumn;
+mod day_length;
+mod fruit_set;
 mod needs;
 mod reasons;
 mod rules;
 mod tally;
 mod windows;
 mod year;
+mod yearly;
 
 #[cfg(test)]
 mod properties;
@@ -29,6 +34,7 @@ use chrono::NaiveDate;
 
 pub use year::GrowingYear;
 
+use crate::calendar::bounds::WindowBounds;
 use crate::calendar::shelter::Shelter;
 use crate::catalogue::{Catalogue, Crop, CropId, CropSheet};
 use crate::climate::conditions::Conditions;
@@ -67,6 +73,8 @@ pub struct Round {
     pub harvest: Option<Period>,
     /// Whether only kinds at the quick end of the sheet's range are ready in time.
     pub is_for_quick_kinds: bool,
+    /// Why the windows are as they are.
+    pub bounds: Vec<WindowBounds>,
 }
 
 /// What opens a round: a sowing of spring and one of autumn are different things.
@@ -234,6 +242,7 @@ pub fn of_season(rounds: &[Round], season: Period) -> Round {
         sow_outdoors: pick(|round| round.sow_outdoors),
         harvest: pick(|round| round.harvest),
         is_for_quick_kinds: main().any(|round| round.is_for_quick_kinds),
+        bounds: Vec::new(),
     }
 }
 

@@ -3,6 +3,8 @@
 #[path = "support/garden.rs"]
 mod garden;
 
+#[path = "publish/calendar_reasons.rs"]
+mod calendar_reasons;
 #[path = "publish/data_page.rs"]
 mod data_page;
 #[path = "publish/dried.rs"]

@@ -183,7 +183,7 @@ fn what_can_be_sown_in_april() {
         now.iter().any(|item: &SowNow| CATALOGUE.get(item.crop).name == crop && item.how == how)
     };
     assert!(has("pea", How::SowOutdoors) && has("spinach", How::SowOutdoors));
-    assert!(has("tomato", How::SowUnderCover) && has("potato", How::PlantOut));
+    assert!(has("courgette", How::SowUnderCover) && has("potato", How::PlantOut));
     assert!(!has("dwarf bean", How::SowOutdoors) && !has("garlic", How::PlantOut));
     assert!(
         !has("tomato", How::PlantOut),
