@@ -208,6 +208,33 @@ fn a_garden_is_started_near_a_town() {
     assert!(!desk.path("other").exists());
 }
 
+/// What the public has read cannot be taken back, but no file that stands in the site folder says it any more: the feeds,
+/// which remember what they said, among them.
+#[test]
+fn an_entry_made_private_later_leaves_no_word_behind() {
+    let desk = started();
+    let front = "title: Qztitle\nplantings: [{id: qzid, crop: tomato, variety: Qzvariety, planted: 3, place: bed, note: qznote}]\n\
+                 care: [{planting: qzid, did: treat, with: qzsoap, wait: 9 days}]\ncosts: [{what: qzcost, price: 31.17}]";
+    entry(&desk, "secret", front);
+    let words = ["qztitle", "qzid", "qzvariety", "qznote", "qzsoap", "qzcost", "31.17"];
+    let holding = |word: &str| {
+        let files = on_disk(&desk.path("site")).into_iter();
+        let of_word = files.filter(|(path, (bytes, _))| {
+            let text = String::from_utf8_lossy(bytes).to_lowercase();
+            format!("{path:?}").to_lowercase().contains(word) || text.contains(word)
+        });
+        of_word.map(|(path, _)| path).collect::<Vec<_>>()
+    };
+    assert_eq!(desk.trug(&["publish", "--on", DAY]).code, 0);
+    assert!(words.iter().all(|word| !holding(word).is_empty()));
+    entry(&desk, "secret", &format!("private: true\n{front}"));
+    let said = desk.trug(&["publish", "--on", DAY]);
+    assert_eq!(said.code, 0, "{said:?}");
+    for word in words {
+        assert!(holding(word).is_empty(), "{word}: {:?}", holding(word));
+    }
+}
+
 #[test]
 fn an_error_leaves_the_old_site_as_it_was() {
     let desk = started();

@@ -239,6 +239,24 @@ fn end(curve: &Curve) -> (String, Option<f64>) {
     (curve.season.name(), curve.points.last().map(|(_, grams)| *grams))
 }
 
+/// Set out in May 2025 and picked until March 2026: it stands in both seasons, and counts in that of its first picking.
+#[test]
+fn a_planting_is_not_held_against_itself() {
+    let written = Written::new()
+        .entry(
+            "2025-05-01",
+            "plantings: [{id: k, crop: kale, place: Bed, bought: 2, at: planted out}]",
+            "",
+        )
+        .entry("2025-06-10", "harvests: [{planting: k, weight: 400 g}]", "")
+        .entry("2026-03-10", "harvests: [{planting: k, weight: 300 g}]", "")
+        .entry("2026-03-20", "events: [{planting: k, is: finished}]", "");
+    let garden = read(&written);
+    let kale = garden.catalogue.find("kale").expect("a crop");
+    let found = comparisons::of_crop(&garden, kale, Question::SeasonToDate, Per::Plant);
+    assert!(found.is_none(), "{found:?}");
+}
+
 /// What the page and garden.json say is what was worked by hand above.
 #[test]
 fn the_page_and_the_file_say_the_same() {

@@ -76,10 +76,23 @@ a_browser() {
   return 1
 }
 
+# Debian's nginx, without a service: the judge starts one of its own on the loopback address.
+a_web_server() {
+  command -v nginx >/dev/null && return
+  if [ "$(id -u)" -eq 0 ] && command -v apt-get >/dev/null; then
+    apt-get update -qq
+    DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends nginx-light
+    return
+  fi
+  echo "nginx is missing. Install Debian's package (sudo apt-get install nginx-light), and run this again."
+  return 1
+}
+
 the_tools() {
   step "Python packages of the judges" python_packages $JUDGES/venv/judges $JUDGES/requirements.txt
   step "Node packages of the judges" node_packages
   step "a browser" a_browser
+  step "a web server" a_web_server
 }
 
 # judge NAME SITE CONTENT JUDGE…: each judge of a site is a step.

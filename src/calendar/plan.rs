@@ -45,7 +45,9 @@ pub fn from_calendar(taught: &Taught, years: &[GrowingYear; 3]) -> Plans {
     for (id, planting) in garden.plantings().filter(|(_, planting)| is_on_its_way(planting)) {
         let place = planting.destined.or(planting.first_place);
         let cover = place.map_or(Cover::None, |id| garden.place(id).cover);
-        let mut rounds = calendar::rounds_in(&planting.sheet, years, span, cover);
+        // By the crop's own sheet, as the calendar's pages go: one window is told of one crop.
+        let sheet = garden.catalogue.get(planting.crop).sheet_of(planting.variety.as_deref());
+        let mut rounds = calendar::rounds_in(&sheet, years, span, cover);
         if cover == Cover::None {
             let opened = rounds.into_iter().map(|round| experience.opened(planting.crop, round));
             rounds = opened.collect();
@@ -72,6 +74,17 @@ fn still_open(rounds: &[Round], planting: &Planting, today: NaiveDate) -> Option
     let plan = first_since(planting.begun().unwrap_or(planting.noted))?;
     let last = plan.sow.or(plan.plant_out).map(|days| days.to);
     let is_meant = planting.stage() == Stage::Intended;
+    // Too late for one round, or for the windowsill, is not late while another window is open.
+    if is_meant && last.is_some_and(|last| last < today) {
+        let in_time =
+            |plan: &Plan| plan.sow.or(plan.plant_out).is_some_and(|days| days.contains(today));
+        let meant = rounds.iter().filter_map(|round| intended(round, planting));
+        let outdoors = rounds.iter().filter_map(|round| round.sow_outdoors);
+        let outdoors = outdoors.map(|days| Plan { sow: Some(days), ..Plan::default() });
+        if let Some(open) = meant.chain(outdoors).find(in_time) {
+            return Some(open);
+        }
+    }
     match last.filter(|last| is_meant && shift(*last, LATE_DAYS) < today) {
         Some(_) => Some(Plan { missed: last, ..first_since(today).unwrap_or_default() }),
         None => Some(plan),

@@ -304,7 +304,11 @@ fn entry_records(
         let text = |written: &Written<String>| written.value.clone();
         let title = entry.title.as_ref().map(text).filter(|title| !title.is_empty());
         let name = title.clone().unwrap_or_else(|| undated(stem(&entry.path)).to_owned());
-        let address = format!("{}-{}", entry.date.value.format("%Y/%m/%d"), names::slug(&name));
+        let day = entry.date.value.format("%Y/%m/%d");
+        let address = match name.trim() {
+            "" => day.to_string(),
+            name => format!("{day}-{}", names::slug(name)),
+        };
         if !entry.is_private {
             let at = entry.title.as_ref().map_or(entry.date.at, |title| title.at);
             if let Some(first) = addresses.insert(address.clone(), at) {

@@ -7,6 +7,7 @@ use crate::dates::MonthDay;
 use crate::garden::place::PlaceId;
 use crate::garden::records::Source;
 use crate::happening::Happening;
+use crate::names;
 use crate::origin::Origin;
 use crate::stage::Stage;
 use crate::units::Uses;
@@ -57,6 +58,8 @@ pub struct Planting {
     pub crop: CropId,
     /// Which variety of it.
     pub variety: Option<String>,
+    /// The variety that a private entry names: by it the planting is found, and nothing shows it.
+    pub(crate) private_variety: Option<String>,
     /// The values of the crop and variety.
     pub sheet: CropSheet,
     /// How it was begun.
@@ -304,6 +307,12 @@ impl Planting {
     pub fn was_lifted_before(&self, day: NaiveDate) -> bool {
         let days = self.finished.map(|finished| (day - finished).num_days());
         days.is_some_and(|days| (0..=WEIGHED_LATER_DAYS).contains(&days))
+    }
+
+    /// Whether it is of a variety, by its folded name; a private entry may say so, too.
+    pub(crate) fn is_called(&self, variety: &str) -> bool {
+        let own = self.variety.as_ref().or(self.private_variety.as_ref());
+        own.is_some_and(|own| names::folded(own) == variety)
     }
 
     /// Where it stood on a day, newest stay first.

@@ -95,6 +95,18 @@ pub struct CareRecord {
     pub source: Source,
 }
 
+impl CareRecord {
+    /// With what, where a page says so.
+    pub(crate) fn shown_with(&self) -> Option<&str> {
+        self.with.as_deref().filter(|_| !self.source.is_private)
+    }
+
+    /// Whether pages may name the job: one of the grower's own words may stand in a private entry alone.
+    pub(crate) fn is_shown(&self) -> bool {
+        !(self.source.is_private && matches!(self.did, Job::Own(_)))
+    }
+}
+
 /// Something picked.
 #[derive(Clone, Debug)]
 pub struct HarvestRecord {

@@ -12,7 +12,7 @@ use crate::results::yields::book::Among;
 use crate::results::yields::costs;
 use crate::results::yields::ground::Basis;
 use crate::results::yields::losses::{self, Loss, Trouble};
-use crate::results::yields::measures::Measures;
+use crate::results::yields::measures::{Measures, Weighed};
 use crate::results::yields::plants::Counted;
 use crate::results::yields::why_not::WhyNot;
 use crate::site::amount::Amount;
@@ -22,7 +22,7 @@ use crate::site::heading::Heading;
 use crate::site::message::{Arg, Message};
 use crate::site::sums::{By, Headed, sums};
 use crate::site::yields::{LotRow, why_not};
-use crate::units::System;
+use crate::units::{MassUnit, System};
 
 /// The heads of the columns that depend on the garden's units.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -232,6 +232,19 @@ fn divisors(garden: &Garden, measures: &Measures) -> Vec<Message> {
             said.push(Message::new(key).with("plants", amount));
         }
         Err(why) => said.push(withheld("divided.no-plants", garden, why)),
+    }
+    let bounds = measures.bounds_per_plant();
+    said.extend(bounds.map(|(least, most)| {
+        let mass = |grams: f64| Amount::mass(MassUnit::Gram.of(grams), system);
+        Message::new("divided.bounds").with("least", mass(least)).with("most", mass(most))
+    }));
+    for weighed in [Weighed::Fresh, Weighed::Dried] {
+        let bore = measures.bore.zip(measures.per_bearing(weighed));
+        said.extend(bore.map(|(plants, grams)| {
+            Message::new("divided.bore")
+                .with("plants", Amount::count(plants, "plants"))
+                .with("each", Amount::mass(MassUnit::Gram.of(grams), system))
+        }));
     }
     let ground = &measures.ground;
     let about = |amount: Amount| Amount { about: ground.is_about, ..amount };

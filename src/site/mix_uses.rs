@@ -52,7 +52,7 @@ pub(super) fn of(garden: &Garden, sheet: &MixSheet) -> (Vec<UseRow>, u64) {
     let with_it = garden
         .care
         .iter()
-        .filter(|care| care.with.as_ref().is_some_and(|with| is_called(sheet, with)));
+        .filter(|care| care.shown_with().is_some_and(|with| is_called(sheet, with)));
     uses.extend(with_it.map(|care| {
         let places = care.about.places.iter().map(|id| Link::place(garden, *id));
         let plantings = care.about.plantings.iter().map(|id| Link::planting(garden, *id));

@@ -42,7 +42,7 @@ pub(super) fn timeline(garden: &Garden, id: PlantingId) -> Vec<Moment> {
     let mut moments: Vec<Moment> =
         planting.written_steps().map(|step| of_step(garden, planting, step)).collect();
     moments.extend(planting.plan_note.is_some().then(|| of_plan(garden, planting)));
-    let care = garden.care_of(id);
+    let care = garden.care_of(id).filter(|care| care.is_shown());
     moments.extend(care.map(|care| of_care(garden, care, care.about.plantings.len() == 1)));
     let harvests = garden.harvests_of(id);
     moments.extend(harvests.map(|harvest| of_harvest(garden, harvest)));
@@ -119,7 +119,7 @@ pub(super) fn of_care(garden: &Garden, care: &CareRecord, with_total: bool) -> M
     Moment {
         date: care.date,
         kind: if care.did == Job::Treat { "treat" } else { "care" },
-        what: tasks::job_with(&care.did, care.with.as_deref()),
+        what: tasks::job_with(&care.did, care.shown_with()),
         amounts: total.map(|total| Amount::of_care(total, system)).into_iter().collect(),
         place: None,
         words,

@@ -176,10 +176,10 @@ impl Page for PlaceView {
             .care
             .iter()
             .rev()
-            .filter(|care| care.about.places.contains(&id))
+            .filter(|care| care.about.places.contains(&id) && care.is_shown())
             .map(|care| PlaceCare {
                 date: care.date,
-                what: tasks::job_with(&care.did, care.with.as_deref()),
+                what: tasks::job_with(&care.did, care.shown_with()),
                 amount: care
                     .amount
                     .or(care.each)

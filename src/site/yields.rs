@@ -246,6 +246,7 @@ pub fn why_not(why: &WhyNot) -> Message {
         WhyNot::Unmeasured(_) => "why-not.unmeasured",
         WhyNot::NoDepth(_) => "why-not.no-depth",
         WhyNot::NoContainers(_) => "why-not.no-containers",
+        WhyNot::InContainers(_) => "why-not.in-containers",
         WhyNot::RowWidth => "why-not.row-width",
         WhyNot::NoCosts => "why-not.no-costs",
     })

@@ -230,3 +230,12 @@ fn a_second_note_of_the_day_adds_to_the_entry() {
     let said = file(&desk, "watered: bed\n");
     assert!(said.err.contains("no date") && said.out.contains("2026-06-20"), "{said:?}");
 }
+
+#[test]
+fn an_entry_of_a_day_alone_has_the_day_for_its_address() {
+    let desk = started();
+    entry(&desk, DAY, "watered: Bed");
+    assert_eq!(desk.trug(&["publish", "--on", DAY]).code, 0);
+    assert!(desk.path("site/journal/2026/06/20/index.html").exists());
+    assert!(desk.path("site/journal/2026/06/index.html").exists());
+}

@@ -58,6 +58,8 @@ class Place:
             self.area = length["length"] * length["width"] * many
         else:
             self.area = None
+        # The tops of containers are not the ground they stand on.
+        self.ground = None if self.kind in ("container", "tray") else self.area
         if "volume" in sheet:
             self.soil = size(sheet["volume"], LITRES) * many
         elif top is not None and "height" in length:
@@ -223,13 +225,15 @@ class WrittenGarden:
             if first is None or (first.containers is None and first.kind != "container"):
                 return None, None, False
             share = int(planting.uses.split()[0]) / (first.containers or 1)
-            return (first.area and first.area * share), (first.soil and first.soil * share), False
+            return None, (first.soil and first.soil * share), False
         about = planting.uses.endswith("row")
         if about:
             rows = self.sheets[self.crop(name)].get("spacing", {}).get("between-rows")
             area = size(planting.uses.removesuffix(" row"), METRES) * size(rows, METRES) if rows else None
         else:
             area = size(planting.uses, SQUARE_METRES)
+        if only and only.kind in ("container", "tray"):
+            return area, UNKNOWN, about
         soil = area * only.soil / only.area if area and only and only.soil and only.area else None
         return area, soil, about
 

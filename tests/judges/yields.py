@@ -146,7 +146,7 @@ class Judge:
     def rate(self, rows, column, per, whole):
         if whole is not None and per != "plant":
             place = next(place for place in self.garden.places.values() if self.place_slugs[place.name] == whole)
-            ground = place.area if per == "m2" else place.soil
+            ground = place.ground if per == "m2" else place.soil
             total = rows[column].dropna().sum()
             return float(total) / ground if total and ground else None
         known = {}
@@ -178,7 +178,7 @@ class Judge:
         others = [stay for stay in stays if stay["planting"] not in sharing | {name}]
         if any(overlap(a, b) for a in own for b in others):
             return None
-        return place.area if per == "m2" else place.soil
+        return place.ground if per == "m2" else place.soil
 
     def judge_data(self, meant):
         stands = {row["of"]: row for row in self.site.data["yields"]["sums"]}

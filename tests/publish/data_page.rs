@@ -60,3 +60,22 @@ fn the_schema_names_its_dialect_and_tells_of_every_key() {
     }
     assert!(told > 250, "{told}");
 }
+
+/// Windows of one round belong together: what is planted this autumn is picked next summer, not last.
+#[test]
+fn a_round_is_never_paired_across_years() {
+    for day in ["2026-02-01", "2026-06-20", "2026-11-20"] {
+        let data = crate::garden::Written::new().on(day).site().data();
+        let mut told = 0;
+        for crop in data["crops"].as_array().unwrap() {
+            let calendar = &crop["calendar"];
+            let from = |key: &str| calendar[key]["from"].as_str();
+            let begins =
+                ["sow_under_cover", "plant_out", "sow_direct"].iter().filter_map(|key| from(key));
+            let (Some(begins), Some(picked)) = (begins.min(), from("harvest")) else { continue };
+            assert!(begins < picked, "{day}: {crop:#}");
+            told += 1;
+        }
+        assert!(told > 30, "{told}");
+    }
+}

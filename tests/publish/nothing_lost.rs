@@ -247,6 +247,7 @@ const OTHERWISE: &[(&str, &str, &str, &str)] = &[
     ("garden.yaml", "units", "jobs:", "units: us\njobs:"),
     ("garden.yaml", "garden-id", "jobs:", "garden-id: 7d9b0c1e-0d5f-4c1b-8f7e-2f5f3c1d2e3f\njobs:"),
     ("garden.yaml", "site-address", "jobs:", "site-address: https://garden.example/\njobs:"),
+    ("garden.yaml", "tasks", "jobs:", "tasks: {water: off}\njobs:"),
     ("garden.yaml", "currency", "jobs:", "currency: CHF\njobs:"),
     ("garden.yaml", "season-starts", "jobs:", "season-starts: 03-01\njobs:"),
     (
@@ -331,7 +332,7 @@ fn shown(site: &Site, address: &str) -> String {
 }
 
 /// The maps of a schema, each with its keys.
-fn maps(schema: &Value, found: &mut Vec<(String, BTreeSet<String>)>) {
+pub(crate) fn maps(schema: &Value, found: &mut Vec<(String, BTreeSet<String>)>) {
     match schema {
         Value::Object(map) => {
             if let (Some(what), Some(keys)) = (map.get("description"), map.get("properties")) {

@@ -25,12 +25,12 @@ fn an_error_puts_nothing() {
 
 #[test]
 fn warnings_are_published() {
-    let garden = Written::new().entry("2027-01-01", "title: Next year", "");
+    let garden = Written::new().entry("2027-01-01", "title: Qzlater visit", "");
     let (site, problems) = garden.site_and_problems();
     assert!(problems.iter().all(|problem| problem.severity() == Severity::Warning));
     assert_eq!(problems[0].code, Code::DatedAhead);
     assert!(site.files.contains_key("index.html"));
-    assert_eq!(site.holding("next year"), Vec::<&str>::new());
+    assert_eq!(site.holding("qzlater"), Vec::<&str>::new());
 }
 
 /// Every file with bytes and time.

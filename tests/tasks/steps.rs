@@ -3,6 +3,8 @@
 use trug::calendar::plan::Plan;
 use trug::care::tasks::model::Why;
 use trug::dates::Period;
+use trug::findings::Findings;
+use trug::jobs::Job;
 use trug::stage::Stage;
 
 use crate::written::{Written, day};
@@ -168,4 +170,49 @@ fn a_succession_follows_the_sowings_that_were_made() {
         )
         .event("2026-05-20", "planting: rad, is: sown again, count: 40");
     assert_eq!(sowings("2026-05-21", &again)[0], "rad-2//sow/intended/1 2026-06-10");
+}
+
+/// What nobody sowed is late only when its time is over, never comes up, and is not asked for out of its time.
+#[test]
+fn what_was_meant_and_not_sown_is_in_one_mind() {
+    let crops =
+        ["melon", "basil", "courgette", "dwarf bean", "kale", "lettuce", "pea", "leek", "carrot"];
+    let mut written = Written::new();
+    for (number, crop) in crops.iter().enumerate() {
+        let again = if *crop == "dwarf bean" { ", sow-again: {every: 3 weeks}" } else { "" };
+        let line = format!("id: a{number}, crop: {crop}, place: bed, aim: 8{again}");
+        written = written.plant("2026-02-01", &line);
+    }
+    let (mut late, mut asked) = (0, 0);
+    for weeks in 0..22 {
+        let scene = written.on_day(trug::dates::shift(day("2026-02-01"), 14 * weeks));
+        let today = scene.garden.today;
+        let findings = Findings::of(&scene.garden);
+        let sowings =
+            findings.tasks.iter().filter(|task| task.job == Job::Sow && task.due == today);
+        for task in sowings {
+            let planting = scene.garden.planting(task.key.planting.unwrap());
+            let crop = planting.crop;
+            let open = || findings.sow_now.iter().filter(|now| now.crop == crop);
+            asked += 1;
+            late += usize::from(task.overdue_since.is_some());
+            // Late, and in its time, cannot be said together.
+            let windows: Vec<_> = open().map(|now| now.window).collect();
+            let is_open = !windows.is_empty();
+            let ended = task.until.is_some_and(|until| until < today);
+            let said = format!("{} on {today}: {:?} {windows:?}", planting.id, task.until);
+            assert!(task.overdue_since.is_none() || !is_open, "{said}");
+            assert!(ended || is_open, "{said}");
+        }
+        for (id, planting) in scene.garden.plantings() {
+            let came = findings.stages_of(id).iter().filter_map(|dates| dates.expected);
+            let passed: Vec<_> = came.filter(|days| days.to < today).collect();
+            assert!(
+                passed.iter().all(|days| days.to >= trug::dates::shift(today, -14)),
+                "{} on {today}: {passed:?}",
+                planting.id
+            );
+        }
+    }
+    assert!(asked > 20 && late > 0, "{asked} {late}");
 }

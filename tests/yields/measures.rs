@@ -71,8 +71,8 @@ fn containers_are_a_share_of_the_place() {
     let tomato = measures(&tomato, "t");
     assert_eq!(per(&tomato, Per::Plant), Ok((2400.0, false)));
     assert_eq!(per(&tomato, Per::Litre), Ok((160.0, false))); // three of 15 L
-    // Three discs of 28 cm: 3 × π × 0.14² = 0.18473 m².
-    assert_eq!(per(&tomato, Per::SquareMetre), Ok((38976.721, false)));
+    // Their tops, 0.18 m², would make 39 kg of a square metre.
+    assert!(matches!(per(&tomato, Per::SquareMetre), Err(WhyNot::InContainers(_))));
     let in_bed = Written::new()
         .plant(
             "2026-05-20",
@@ -154,4 +154,52 @@ fn plants_that_went_on_as_a_planting_of_their_own_are_counted_there() {
     assert_eq!(per(&measures(&leeks, "l"), Per::Plant), Ok((200.0, false)));
     assert_eq!(per(&measures(&leeks, "early"), Per::Plant), Ok((200.0, false)));
     assert_eq!(per(&measures(&leeks, "moved-on"), Per::Plant), Ok((100.0, false)));
+}
+
+/// Four pots alone, and the ground they stand on is said: 6 kg of 1.5 m², and of 60 L.
+#[test]
+fn the_ground_of_containers_counts_if_it_is_said() {
+    let tomato = Written::new()
+        .plant(
+            "2026-05-20",
+            "id: t, crop: tomato, bought: 4, at: planted out, place: pots, uses: 1.5 m²",
+        )
+        .picked("2026-08-01", "planting: t, weight: 6 kg");
+    let tomato = measures(&tomato, "t");
+    assert_eq!(per(&tomato, Per::SquareMetre), Ok((4000.0, false)));
+    assert_eq!(per(&tomato, Per::Litre), Ok((100.0, false)));
+}
+
+/// Five plants: 6 kg alone and 3.5 kg together with another, so 1.2 to 1.9 kg each.
+#[test]
+fn a_joint_picking_leaves_bounds() {
+    let two = Written::new()
+        .plant(
+            "2026-05-20",
+            "id: t, crop: tomato, bought: 5, at: planted out, place: bed, uses: 2 m²",
+        )
+        .plant("2026-05-20", "id: u, crop: tomato, bought: 5, at: planted out, place: plot")
+        .picked("2026-08-01", "planting: t, weight: 6 kg")
+        .picked("2026-08-08", "planting: [t, u], weight: 3500 g");
+    let bounds = measures(&two, "t").bounds_per_plant().expect("bounds");
+    assert!((bounds.0 - 1200.0).abs() < 1e-9 && (bounds.1 - 1900.0).abs() < 1e-9, "{bounds:?}");
+    assert_eq!(per(&measures(&two, "t"), Per::Plant), Err(WhyNot::WeighedTogether));
+    assert_eq!(measures(&two, "u").bounds_per_plant(), None, "nothing of its own was weighed");
+    let unweighed = two.picked("2026-08-09", "planting: [t, u], count: 4");
+    assert_eq!(measures(&unweighed, "t").bounds_per_plant(), None);
+}
+
+/// Twelve set out, eight taken by slugs on the fifth day, one lost after the first picking: 6 kg are 500 g for each that
+/// was set out and 1500 g for each that bore.
+#[test]
+fn plants_that_bore_are_told_beside_those_that_were_set_out() {
+    let lettuce = Written::new()
+        .plant("2026-05-20", "id: l, crop: lettuce, bought: 12, at: planted out, place: bed")
+        .event("2026-05-25", "planting: l, is: lost, count: 8, because: slugs")
+        .picked("2026-07-01", "planting: l, weight: 6 kg")
+        .event("2026-07-02", "planting: l, is: lost, count: 1");
+    let lettuce = measures(&lettuce, "l");
+    assert_eq!(per(&lettuce, Per::Plant), Ok((500.0, false)));
+    assert_eq!((lettuce.bore, lettuce.per_bearing(Weighed::Fresh)), (Some(4), Some(1500.0)));
+    assert_eq!(measures(&kale(), "k").bore, Some(5));
 }

@@ -38,8 +38,7 @@ impl Meaning {
             Plants::Planting(own) => *own == id,
             Plants::Crop(crop) => planting.crop == *crop,
             Plants::Variety(crop, variety) => {
-                crop.is_none_or(|crop| planting.crop == crop)
-                    && planting.variety.as_ref().is_some_and(|own| folded(own) == *variety)
+                crop.is_none_or(|crop| planting.crop == crop) && planting.is_called(variety)
             }
         }
     }

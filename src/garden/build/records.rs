@@ -81,9 +81,13 @@ pub(super) fn fill(
         }
         for line in &entry.costs {
             let about = line.destined.as_ref().map(|name| scribe.destined(name, problems));
+            // A price is nobody's business, and a sum of one would tell it.
+            if !is_shown {
+                continue;
+            }
             costs.push(CostRecord {
                 date: day(&line.on),
-                what: if is_shown { line.what.value.clone() } else { String::new() },
+                what: line.what.value.clone(),
                 amount: line.amount.as_ref().map(|amount| amount.value),
                 price: line.price.value,
                 about: about.unwrap_or_default(),
@@ -156,6 +160,10 @@ impl Scribe<'_> {
         let about = found.about();
         self.check_job(line, &about, problems);
         let text = |text: &Option<Written<String>>| text.as_ref().map(|text| text.value.clone());
+        // A mix has a page of its own; figures rest on which it was.
+        let is_open = |with: &Written<String>| {
+            !source.is_private || self.lookup.mixes.find(&with.value).is_some()
+        };
         if let (Some(with), Job::Feed | Job::Refill) = (&line.with, &line.did.value) {
             self.lookup.check_mix(with, problems);
         }
@@ -165,7 +173,7 @@ impl Scribe<'_> {
             did: line.did.value.clone(),
             amount: line.amount.as_ref().map(|amount| amount.value),
             each: line.each.as_ref().map(|amount| amount.value),
-            with: text(&line.with),
+            with: line.with.as_ref().filter(|with| is_open(with)).map(|with| with.value.clone()),
             against: text(&line.against).filter(|_| !source.is_private),
             wait_days: line.wait_days.as_ref().map(|days| days.value),
             old_share: line.old_share.as_ref().map(|share| share.value),
@@ -192,7 +200,11 @@ impl Scribe<'_> {
         }
         let text = |text: &Option<Written<String>>| text.as_ref().map(|text| text.value.clone());
         let usual = &self.garden.planting(plantings[0]).sheet.harvest_unit;
-        let unit = text(&line.unit).or_else(|| usual.clone());
+        let unit = line.unit.as_ref().map(|unit| match self.is_usual(&unit.value) {
+            false if source.is_private => "pieces".to_owned(),
+            _ => unit.value.clone(),
+        });
+        let unit = unit.or_else(|| usual.clone());
         Some(HarvestRecord {
             date,
             plantings,
@@ -206,6 +218,12 @@ impl Scribe<'_> {
             note: text(&line.note).filter(|_| !source.is_private),
             source,
         })
+    }
+
+    /// Whether some crop is counted so.
+    fn is_usual(&self, unit: &str) -> bool {
+        let mut crops = self.garden.catalogue.crops();
+        crops.any(|(_, crop)| crop.sheet.harvest_unit.as_deref() == Some(unit))
     }
 
     /// A planting has to have begun; a line after its end is odd but possible.

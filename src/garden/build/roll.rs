@@ -4,8 +4,9 @@ use std::collections::BTreeMap;
 use std::collections::btree_map::Entry as Slot;
 
 use chrono::NaiveDate;
+use uuid::Uuid;
 
-use crate::catalogue::CropId;
+use crate::catalogue::{Crop, CropId};
 use crate::dates::shift;
 use crate::diagnostics::problem::Problems;
 use crate::garden::build::called;
@@ -183,14 +184,21 @@ impl Chronicle<'_> {
         noted: NaiveDate,
         source: Source,
     ) -> Planting {
+        let of = self.garden.catalogue.get(crop);
+        let own_id =
+            if source.is_private { self.opaque_id(of, &id.value) } else { id.value.clone() };
+        let (variety, private_variety) =
+            if source.is_private { (None, variety) } else { (variety, None) };
+        let named = variety.as_deref().or(private_variety.as_deref());
         Planting {
-            id: id.value.clone(),
+            slug: names::slug(&own_id),
+            id: own_id,
             is_id_made: false,
-            slug: names::slug(&id.value),
             at: id.at,
             crop,
-            sheet: self.garden.catalogue.get(crop).sheet_of(variety.as_deref()),
+            sheet: of.sheet_of(named),
             variety,
+            private_variety,
             way: Way::Intended,
             parent: None,
             first_place: None,
@@ -213,6 +221,13 @@ impl Chronicle<'_> {
             stays: Vec::new(),
             finished: None,
         }
+    }
+
+    /// What stands for the id that a private entry gives: its crop and a number that nobody can read it from.
+    fn opaque_id(&self, crop: &Crop, id: &str) -> String {
+        let garden = self.garden.settings.garden_id.as_deref().unwrap_or_default();
+        let number = Uuid::new_v5(&Uuid::NAMESPACE_OID, format!("{garden}/{id}").as_bytes());
+        format!("{}-{}", crop.slug, &number.simple().to_string()[..8])
     }
 
     fn add(
@@ -250,7 +265,7 @@ impl Chronicle<'_> {
             let Some(again) = &start.sow_again else { continue };
             let Some(first) = lookup.plantings.find(&start.id.value) else { continue };
             let of = self.plantings[first.0].clone();
-            let Some(begun) = sowings.get(&names::folded(&of.id)) else { continue };
+            let Some(begun) = sowings.get(&names::folded(&start.id.value)) else { continue };
             let every = i64::from(again.every_days.value.max(1));
             let last = match &again.until {
                 Some(until) => until.value.next_on_or_after(begun.first),
@@ -263,16 +278,17 @@ impl Chronicle<'_> {
                     break;
                 }
                 let succession = Succession { after: before, day, until: shift(day, every - 1) };
-                let id = format!("{}-{number}", of.id);
-                let made = sowings.get(&names::folded(&id));
+                let written = format!("{}-{number}", start.id.value);
+                let made = sowings.get(&names::folded(&written));
                 before = made.map_or(day, |made| made.last);
                 if made.is_none() && succession.until < self.garden.today {
                     continue;
                 }
                 let new = PlantingId(self.plantings.len());
-                if lookup.plantings.add(&id, new).is_some() {
+                if lookup.plantings.add(&written, new).is_some() {
                     continue;
                 }
+                let id = format!("{}-{number}", of.id);
                 self.plantings.push(Planting {
                     slug: names::slug(&id),
                     id,

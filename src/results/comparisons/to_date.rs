@@ -52,6 +52,7 @@ pub(super) fn members(garden: &Garden, crop: CropId, per: Per) -> (Weighed, Vec<
         });
         stood.extend(stood_by_then.map(|(id, _)| (id, what.clone(), days)));
     }
+    let stood = in_one_season(garden, stood);
     let measured = stood.iter().map(|(id, _, days)| measures::in_period(garden, *id, *days));
     let weighed = usual_way(measured);
     let told = stood.into_iter().map(|(id, what, days)| {
@@ -72,6 +73,23 @@ pub(super) fn members(garden: &Garden, crop: CropId, per: Per) -> (Weighed, Vec<
         (id, member.map(|member| (what, member)))
     });
     (weighed, told.collect())
+}
+
+/// A planting that stands in two seasons counts in one: that of its first picking, else the first in which it stood. A
+/// season is not held against itself.
+fn in_one_season(
+    garden: &Garden,
+    stood: Vec<(PlantingId, What, Period)>,
+) -> Vec<(PlantingId, What, Period)> {
+    let picked = |id: PlantingId| garden.harvests_of(id).next().map(|harvest| harvest.date);
+    let season_of = |day: NaiveDate| garden.season_of(day).days.from;
+    let is_home = |(id, _, days): &(PlantingId, What, Period)| {
+        let own = stood.iter().filter(|(other, ..)| other == id).map(|(.., days)| days.from);
+        let of_picking = picked(*id).map(season_of);
+        let home = of_picking.filter(|from| own.clone().any(|own| own == *from)).or(own.min());
+        home == Some(days.from)
+    };
+    stood.iter().filter(|one| is_home(one)).cloned().collect()
 }
 
 #[cfg(test)]

@@ -46,7 +46,12 @@ pub fn of_planting(garden: &Garden, id: PlantingId) -> Ground {
     let exactly = |area, soil, basis| Ground { area, soil, is_about: false, basis };
     match (planting.uses, planting.shares_with) {
         (Some(Uses::Area(area)), _) => {
-            exactly(Ok(area), soil_below(garden, area, place), Basis::Uses)
+            let soil = match &place {
+                Ok(there) if is_vessel(garden.place(*there)) => alone_in(garden, id, *there)
+                    .and_then(|()| soil_of(garden.place(*there), *there)),
+                _ => soil_below(garden, area, place),
+            };
+            exactly(Ok(area), soil, Basis::Uses)
         }
         (Some(Uses::Row(length)), _) => {
             let area = row(length, planting.sheet.between_rows.map(|rows| (rows.low, rows.high)));
@@ -58,9 +63,7 @@ pub fn of_planting(garden: &Garden, id: PlantingId) -> Ground {
             let first = stays(garden, id).first().map(|stay| stay.place);
             let place = first.map_or(place, Ok);
             let share = place.and_then(|place| share_of_containers(garden, place, number));
-            let area = share.clone().and_then(|(place, share)| {
-                garden.place(place).area.map(|area| area * share).ok_or(WhyNot::Unmeasured(place))
-            });
+            let area = share.clone().and_then(|(place, _)| Err(WhyNot::InContainers(place)));
             let soil = share.and_then(|(place, share)| {
                 soil_of(garden.place(place), place).map(|soil| soil * share)
             });
@@ -70,16 +73,20 @@ pub fn of_planting(garden: &Garden, id: PlantingId) -> Ground {
             Ground { basis: Basis::Shared(other), ..of_planting(garden, other) }
         }
         (None, _) => {
-            let place = place.and_then(|place| match others(garden, id, place) {
-                others if others.is_empty() => Ok(place),
-                others => Err(WhyNot::NotAlone(others)),
+            let place = place.and_then(|place| alone_in(garden, id, place).map(|()| place));
+            let area = place.clone().and_then(|id| match is_vessel(garden.place(id)) {
+                true => Err(WhyNot::InContainers(id)),
+                false => garden.place(id).area.ok_or(WhyNot::Unmeasured(id)),
             });
-            let area =
-                place.clone().and_then(|id| garden.place(id).area.ok_or(WhyNot::Unmeasured(id)));
             let soil = place.and_then(|id| soil_of(garden.place(id), id));
             exactly(area, soil, Basis::Whole)
         }
     }
+}
+
+/// Whether a place is of containers: their tops are not the ground they stand on, over which the plants spread.
+pub(super) fn is_vessel(place: &Place) -> bool {
+    matches!(place.kind, PlaceKind::Container | PlaceKind::Tray)
 }
 
 /// Where a planting stands to crop: where it was planted out, and where it was moved to later; what
@@ -177,6 +184,13 @@ fn others(garden: &Garden, id: PlantingId, place: PlaceId) -> Vec<PlantingId> {
             there.into_iter().any(|theirs| own.iter().any(|own| overlaps(own, theirs)))
         })
         .collect()
+}
+
+fn alone_in(garden: &Garden, id: PlantingId, place: PlaceId) -> Result<(), WhyNot> {
+    match others(garden, id, place) {
+        others if others.is_empty() => Ok(()),
+        others => Err(WhyNot::NotAlone(others)),
+    }
 }
 
 fn row(length: Length, between: Option<(Length, Length)>) -> Result<Area, WhyNot> {

@@ -10,6 +10,7 @@ use crate::garden::place::{Place, PlaceId};
 use crate::garden::planting::PlantingId;
 use crate::garden::records::HarvestRecord;
 use crate::results::yields::Yield;
+use crate::results::yields::ground::is_vessel;
 use crate::results::yields::measures::{Measures, Per, Weighed};
 use crate::results::yields::why_not::WhyNot;
 use crate::units::{AreaUnit, Mass, MassUnit, VolumeUnit};
@@ -90,8 +91,14 @@ impl Lot {
             })
         };
         let area = ground(
-            &|place| place.area.map(|area| AreaUnit::SquareMetre.measure(area)),
-            &WhyNot::Unmeasured,
+            &|place| {
+                let area = place.area.filter(|_| !is_vessel(place));
+                area.map(|area| AreaUnit::SquareMetre.measure(area))
+            },
+            &|id| match is_vessel(garden.place(id)) {
+                true => WhyNot::InContainers(id),
+                false => WhyNot::Unmeasured(id),
+            },
         );
         let soil = ground(
             &|place| place.soil_volume.map(|soil| VolumeUnit::Litre.measure(soil)),

@@ -3,6 +3,7 @@
 use crate::dates::Period;
 use crate::garden::model::Garden;
 use crate::garden::planting::PlantingId;
+use crate::garden::records::HarvestRecord;
 use crate::results::yields::Yield;
 use crate::results::yields::ground::{self, Ground};
 use crate::results::yields::plants::{self, PlantCount};
@@ -16,6 +17,10 @@ pub struct Measures {
     pub sum: Yield,
     /// Whether some of it was weighed together with others, and is not in the sum.
     pub is_part: bool,
+    /// All that was weighed together with others; nothing if some of that was not weighed.
+    pub together: Option<Yield>,
+    /// How many of the plants lived to the first picking, if it is known and fewer than were set out.
+    pub bore: Option<u32>,
     /// The plants.
     pub plants: Result<PlantCount, WhyNot>,
     /// The ground and the soil.
@@ -64,12 +69,39 @@ pub fn in_period(garden: &Garden, id: PlantingId, days: Period) -> Measures {
     Measures {
         sum: Yield::of(own),
         is_part: !shared.is_empty(),
+        together: together(&shared),
+        bore: plants::that_bore(garden, id),
         plants: plants::of_planting(garden, id),
         ground: ground::of_planting(garden, id),
     }
 }
 
+fn together(shared: &[&HarvestRecord]) -> Option<Yield> {
+    let is_whole = !shared.is_empty() && shared.iter().all(|harvest| harvest.weight.is_some());
+    is_whole.then(|| Yield::of(shared.iter().copied()))
+}
+
 impl Measures {
+    /// Grams for each plant at least and at most, where some was weighed together with others: between nothing and all of
+    /// that was its own.
+    pub fn bounds_per_plant(&self) -> Option<(f64, f64)> {
+        let weighed = self.sum.weighed().ok()?;
+        let together = self.together.as_ref().filter(|_| self.is_part)?;
+        if together.weighed() != Ok(weighed) {
+            return None;
+        }
+        let (plants, _) = self.divisor(Per::Plant).ok()?;
+        let grams = |sum: &Yield| sum.weight(weighed).map(|weight| MassUnit::Gram.measure(weight));
+        let (own, more) = (grams(&self.sum)?, grams(together)?);
+        Some((own / plants, (own + more) / plants))
+    }
+
+    /// Grams for each of the plants that lived to bear, where some did not.
+    pub fn per_bearing(&self, weighed: Weighed) -> Option<f64> {
+        let bore = self.bore.filter(|_| !self.is_part)?;
+        Some(MassUnit::Gram.measure(self.sum.weight(weighed)?) / f64::from(bore))
+    }
+
     /// The weight for each plant, square metre or litre, or why there is none. Pickings that nobody
     /// weighed are not in it: [`Yield::unweighed`] says how many.
     pub fn per(&self, per: Per, weighed: Weighed) -> Result<Rate, WhyNot> {

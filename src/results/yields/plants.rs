@@ -51,6 +51,22 @@ pub fn of_planting(garden: &Garden, id: PlantingId) -> Result<PlantCount, WhyNot
     }
 }
 
+/// The plants that stood on the day of the first picking, where they are counted and fewer than were set out: what
+/// slugs took on the fifth day was set out, and did not bear.
+pub fn that_bore(garden: &Garden, id: PlantingId) -> Option<u32> {
+    let set_out = of_planting(garden, id).ok()?;
+    let first = garden.harvests_of(id).next()?.date;
+    let steps = garden.planting(id).own_steps().iter();
+    let before = steps.take_while(|step| step.date <= first);
+    let lost: Option<u32> = before
+        .skip_while(|step| !is_planted_out(step))
+        .filter(|step| step.what == Happening::Lost)
+        .map(|step| step.plants.number)
+        .sum();
+    let bore = set_out.number.checked_sub(lost.filter(|lost| *lost > 0)?)?;
+    (bore > 0 && !set_out.is_about).then_some(bore)
+}
+
 /// Whether plants were set out.
 pub(super) fn is_planted_out(step: &Step) -> bool {
     step.what == Happening::Reached(Stage::PlantedOut)

@@ -26,6 +26,8 @@ pub enum WhyNot {
     NoDepth(PlaceId),
     /// `uses` speaks of containers, and the place is none.
     NoContainers(PlaceId),
+    /// It stood in containers, and `uses` does not say how much ground they took.
+    InContainers(PlaceId),
     /// `uses` speaks of a row, and the crop sheet has no distance between rows.
     RowWidth,
     /// No cost line names it.

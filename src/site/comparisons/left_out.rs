@@ -45,6 +45,7 @@ fn withheld(garden: &Garden, why: &WhyNot) -> Message {
         WhyNot::Unmeasured(place) => at("left-out.unmeasured", *place),
         WhyNot::NoDepth(place) => at("left-out.no-depth", *place),
         WhyNot::NoContainers(place) => at("left-out.no-containers", *place),
+        WhyNot::InContainers(_) => Message::new("left-out.in-containers"),
         WhyNot::RowWidth => Message::new("left-out.row-width"),
         WhyNot::NoCosts => Message::new("left-out.no-costs"),
     }

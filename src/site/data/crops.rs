@@ -5,7 +5,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::calendar::bounds::Bound;
-use crate::calendar::{self, How, Opens, Round, SowNow};
+use crate::calendar::{How, Opens, Round, SowNow};
 use crate::dates::Period;
 use crate::findings::Findings;
 use crate::garden::model::Garden;
@@ -19,7 +19,7 @@ pub(super) struct CropData {
     name: String,
     /// Its botanical family.
     family: Option<String>,
-    /// The windows of the main round; `null` if it has none here.
+    /// The windows of the main round that begins in the season, never paired across years; `null` if it has none here.
     calendar: Option<CalendarData>,
     /// Every round that touches the season, earliest first.
     rounds: Vec<RoundData>,
@@ -96,7 +96,15 @@ pub(super) fn sow_now(garden: &Garden, findings: &Findings) -> Vec<SowNowData> {
 
 /// Nothing if the crop has no window at all.
 fn calendar_data(rounds: &[Round], season: Period) -> Option<CalendarData> {
-    (!rounds.is_empty()).then(|| CalendarData::from(&calendar::of_season(rounds, season)))
+    let opens = rounds.iter().map(|round| round.opens).min()?;
+    let main = rounds.iter().filter(|round| round.opens == opens);
+    // What is begun in one round is picked in the same, be it in the next year.
+    let begins = |round: &&Round| {
+        let all = [round.sow_under_cover, round.sow_outdoors, round.plant_out, round.harvest];
+        all.into_iter().flatten().map(|window| window.from).min()
+    };
+    let is_begun_then = |round: &&Round| begins(round).is_some_and(|day| season.contains(day));
+    main.clone().find(is_begun_then).or_else(|| main.clone().next()).map(CalendarData::from)
 }
 
 impl From<&Round> for CalendarData {

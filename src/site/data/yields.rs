@@ -108,6 +108,10 @@ struct DivisorData {
     plants_are: Option<&'static str>,
     /// Whether that is a guess.
     plants_about: bool,
+    /// Plants that lived to the first picking, where that is known and fewer.
+    plants_bore: Option<u32>,
+    /// For each plant at least and at most, to 0.001 g, where some was weighed together with others.
+    per_plant_bounds_g: Option<(f64, f64)>,
     /// Ground, to 0.001 m².
     area_m2: Option<f64>,
     /// Soil, to 0.01 L.
@@ -236,6 +240,10 @@ fn divisors(garden: &Garden, findings: &Findings) -> Vec<DivisorData> {
                 Counted::CameUp => "came up",
             }),
             plants_about: plants.is_some_and(|plants| plants.is_about),
+            plants_bore: measures.bore,
+            per_plant_bounds_g: measures
+                .bounds_per_plant()
+                .map(|(least, most)| (rounded(least, 3), rounded(most, 3))),
             area_m2: known(Per::SquareMetre).map(|area| rounded(area, 3)),
             soil_l: known(Per::Litre).map(|soil| rounded(soil, 2)),
             ground_is: match ground.basis {
