@@ -18,7 +18,7 @@ fn sown_in_may(years: &[i32], picked: impl Fn(usize) -> bool) -> Written {
                 true => format!(
                     "harvests: [{{planting: {id}, weight: 300 g}}]\nevents: [{{planting: {id}, is: finished}}]"
                 ),
-                false => format!("events: [{{planting: {id}, is: finished, reason: frost}}]"),
+                false => format!("events: [{{planting: {id}, is: finished, because: frost}}]"),
             };
             garden = garden.entry(&format!("{year}-07-20"), &came, "The end.");
             number += 1;
@@ -49,7 +49,7 @@ fn twelve_good_sowings_in_may_open_the_window_and_failures_or_one_good_year_do_n
     let usual = opens(&Written::new());
     assert!(usual.0.as_str() > "2026-05-20" && usual.1.is_null(), "{usual:?}");
     let years = [2023, 2024, 2025];
-    // The earliest tenth of twelve is one, and two more were sown on its day of the year.
+    // The earliest tenth of twelve is one planting, and two more were sown on its day of other years.
     assert_eq!(opens(&sown_in_may(&years, |_| true)), ("2026-05-04".to_owned(), 12.into()));
     // Every third was lost.
     assert_eq!(opens(&sown_in_may(&years, |number| number % 3 != 0)), usual);
