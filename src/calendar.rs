@@ -9,16 +9,22 @@
 //! `calendar/year.rs`, glass and fleece in [`shelter`]. Dates are those of the normal year, not a forecast.
 
 pub mod basis;
+pub mod bounds;
+pub mod experience;
 pub mod plan;
 pub mod shelter;
+pub mod thresholds;
 
 mod autumn;
+mod day_length;
+mod fruit_set;
 mod needs;
 mod reasons;
 mod rules;
 mod tally;
 mod windows;
 mod year;
+mod yearly;
 
 #[cfg(test)]
 mod properties;
@@ -29,6 +35,8 @@ use chrono::NaiveDate;
 
 pub use year::GrowingYear;
 
+use crate::calendar::bounds::WindowBounds;
+use crate::calendar::experience::Experience;
 use crate::calendar::shelter::Shelter;
 use crate::catalogue::{Catalogue, Crop, CropId, CropSheet};
 use crate::climate::conditions::Conditions;
@@ -67,6 +75,8 @@ pub struct Round {
     pub harvest: Option<Period>,
     /// Whether only kinds at the quick end of the sheet's range are ready in time.
     pub is_for_quick_kinds: bool,
+    /// Why the windows are as they are.
+    pub bounds: Vec<WindowBounds>,
 }
 
 /// What opens a round: a sowing of spring and one of autumn are different things.
@@ -234,6 +244,7 @@ pub fn of_season(rounds: &[Round], season: Period) -> Round {
         sow_outdoors: pick(|round| round.sow_outdoors),
         harvest: pick(|round| round.harvest),
         is_for_quick_kinds: main().any(|round| round.is_for_quick_kinds),
+        bounds: Vec::new(),
     }
 }
 
@@ -289,6 +300,7 @@ pub struct SowNow {
 pub fn can_sow_now(
     catalogue: &Catalogue,
     conditions: &Conditions,
+    experience: &Experience,
     today: NaiveDate,
 ) -> Vec<SowNow> {
     let years = years_around(conditions, today);
@@ -298,9 +310,9 @@ pub fn can_sow_now(
             let mut open = Vec::new();
             for year in &years {
                 let calendar = of_crop(&sheet, year, Cover::None);
-                open.extend(
-                    calendar.rounds().flat_map(|round| windows::open(&sheet, round, today)),
-                );
+                let rounds = calendar.rounds().cloned();
+                let rounds = rounds.map(|round| experience.opened(crop, round));
+                open.extend(rounds.flat_map(|round| windows::open(&sheet, &round, today)));
             }
             open.sort_by_key(|(how, window)| (*how, std::cmp::Reverse(window.to)));
             open.dedup_by_key(|(how, _)| *how);

@@ -153,6 +153,45 @@ impl Job {
         }
     }
 
+    /// The key of a short line that says it was done: `watered`.
+    pub fn done(&self) -> &str {
+        match self {
+            Job::Sow => "sown",
+            Job::PrickOut => "pricked out",
+            Job::PotOn => "potted on",
+            Job::HardenOff => "hardening off",
+            Job::PlantOut => "planted out",
+            Job::LookForHarvest => "picked",
+            Job::Clear => "finished",
+            Job::Water => "watered",
+            Job::Feed => "fed",
+            Job::Treat => "treated",
+            Job::Prune => "pruned",
+            Job::PinchOut => "pinched out",
+            Job::TieIn => "tied in",
+            Job::Support => "supported",
+            Job::Thin => "thinned",
+            Job::EarthUp => "earthed up",
+            Job::Mulch => "mulched",
+            Job::Weed => "weeded",
+            Job::Pollinate => "pollinated",
+            Job::Cover => "covered",
+            Job::Uncover => "uncovered",
+            Job::Shade => "shaded",
+            Job::Refill => "refilled",
+            Job::Chit => "chitted",
+            Job::OrderSeed => "seed ordered",
+            Job::Protect => "protected",
+            Job::StopWatering => "watering stopped",
+            Job::StopPicking => "picking stopped",
+            Job::CutDown => "cut down",
+            Job::Cure => "cured",
+            Job::Store => "stored",
+            Job::Skip => "skipped",
+            Job::Own(word) => word,
+        }
+    }
+
     /// The job of a word; a word that is not trug's is the grower's own.
     pub fn of_word(word: &str) -> Job {
         CARE.iter()

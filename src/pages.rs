@@ -17,9 +17,10 @@ use crate::site::journal_feed::{self, JournalFeed};
 use crate::site::lost::LostView;
 use crate::site::message::Message;
 use crate::site::page::{Page, Visit};
+use crate::site::search::YearIndex;
 use crate::site::sitemap::{SitemapPage, SitemapView};
 use crate::site::task_feed::{TaskFeed, feed_path};
-use crate::site::{data, each_page, harvests, sitemap as sitemap_view, tasks};
+use crate::site::{data, each_page, harvests, search, sitemap as sitemap_view, tasks};
 use crate::source::files::Files;
 
 /// What the files of a site are made of.
@@ -32,6 +33,11 @@ pub(crate) struct SiteInputs<'a> {
     /// The theme's files; its assets go into the site as they are.
     pub(crate) files: &'a Files,
 }
+
+/// The theme's worker, which keeps pages for when there is no network. Browsers let one serve only what lies beside
+/// or below it, so it goes to the root.
+const WORKER: &str = "assets/offline.js";
+const WORKER_GOES: &str = "offline.js";
 
 type Make = Box<dyn Fn(&SiteInputs<'_>) -> Result<Vec<u8>, Broken> + Send + Sync>;
 
@@ -83,20 +89,19 @@ pub(crate) fn all(garden: &Garden, theme: &Files) -> Vec<File> {
     });
     site.add(data::PATH.to_owned(), data);
     site.add(data::SCHEMA_PATH.to_owned(), |_| json(&data::schema()));
+    site.add(search::NAMES_PATH.to_owned(), search_names);
+    for year in search::years(garden) {
+        site.add(search::year_path(year), move |inputs| search_year(inputs, year));
+    }
     if let Some(address) = &garden.settings.site_address {
         let map = SitemapView::new(address.clone(), pages);
-        let make = move |_: &SiteInputs<'_>| {
-            sitemap::bytes(&map).ok_or_else(|| {
-                Broken::new(
-                    "sitemap.xml needs a `site-address` that begins with https://".to_owned(),
-                )
-            })
-        };
+        let make = move |_: &SiteInputs<'_>| site_map(&map);
         site.add(sitemap_view::PATH.to_owned(), make);
     }
     for file in theme.iter().filter(|file| file.is_in("assets")) {
         let path = file.path.clone();
-        site.add(file.path.clone(), move |inputs| {
+        let goes = if path == WORKER { WORKER_GOES } else { path.as_str() };
+        site.add(goes.to_owned(), move |inputs| {
             let file = inputs.files.find(&path);
             file.map(|file| file.bytes.clone())
                 .ok_or_else(|| Broken::new(format!("there is no {path}")))
@@ -185,9 +190,80 @@ fn data(inputs: &SiteInputs<'_>) -> Result<Vec<u8>, Broken> {
     json(&data)
 }
 
+fn site_map(map: &SitemapView) -> Result<Vec<u8>, Broken> {
+    sitemap::bytes(map).ok_or_else(|| {
+        Broken::new("sitemap.xml needs a `site-address` that begins with https://".to_owned())
+    })
+}
+
+/// The names that the search knows: what, where, and what kind of thing it is.
+fn search_names(inputs: &SiteInputs<'_>) -> Result<Vec<u8>, Broken> {
+    let words = inputs.theme.words();
+    let mut names = Vec::new();
+    for entry in search::names(inputs.garden) {
+        names.push([words.say(&entry.link.name())?, entry.link.href, words.say(&entry.what)?]);
+    }
+    called(&serde_json::json!({"names": names, "years": search::years(inputs.garden)}))
+}
+
+/// The entries of a year with their words, and the plantings that ended in it.
+fn search_year(inputs: &SiteInputs<'_>, year: i32) -> Result<Vec<u8>, Broken> {
+    let words = inputs.theme.words();
+    let index = YearIndex::new(inputs.garden, year);
+    let mut names = Vec::new();
+    for link in index.plantings {
+        let what = words.say(&Message::new("letters.planting"))?;
+        names.push([words.say(&link.name())?, link.href, what]);
+    }
+    let mut entries = Vec::new();
+    for entry in index.entries {
+        let day = words.date(entry.date, "full")?;
+        let title = entry.title.unwrap_or_else(|| day.clone());
+        entries.push([title, entry.href, day, entry.words]);
+    }
+    called(&serde_json::json!({"names": names, "entries": entries}))
+}
+
+/// Data as a script that hands it over: a page that lies on a disk may load scripts, and nothing else.
+fn called(value: &serde_json::Value) -> Result<Vec<u8>, Broken> {
+    let json = serde_json::to_string(value)
+        .map_err(|error| Broken::new(format!("the search cannot be written: {error}")))?;
+    Ok(format!("trugFound({json});\n").into_bytes())
+}
+
 fn json(value: &impl Serialize) -> Result<Vec<u8>, Broken> {
     let mut bytes = serde_json::to_vec_pretty(value)
         .map_err(|error| Broken::new(format!("the data cannot be written: {error}")))?;
     bytes.push(b'\n');
     Ok(bytes)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A value that cannot be written.
+    struct Unwritable;
+
+    impl Serialize for Unwritable {
+        fn serialize<S: serde::Serializer>(&self, _: S) -> Result<S::Ok, S::Error> {
+            Err(serde::ser::Error::custom("no such figure"))
+        }
+    }
+
+    /// garden.json and its schema are written by this.
+    #[test]
+    fn data_that_cannot_be_written_is_an_error_and_no_empty_file() {
+        let broken = json(&Unwritable).unwrap_err();
+        assert!(broken.message.contains("no such figure"), "{}", broken.message);
+        assert_eq!(json(&1).unwrap(), b"1\n");
+    }
+
+    #[test]
+    fn a_sitemap_of_no_web_address_is_an_error_and_no_empty_file() {
+        let pages = || vec![SitemapPage { path: "crops/".to_owned(), changed: None }];
+        let of = |site: &str| site_map(&SitemapView::new(site.to_owned(), pages()));
+        assert!(of("ftp://garden.example/").unwrap_err().message.contains("site-address"));
+        assert!(of("https://garden.example/").is_ok());
+    }
 }

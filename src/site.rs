@@ -46,13 +46,16 @@ pub mod tasks;
 pub mod timeline;
 pub mod water;
 pub mod week_sheet;
+pub mod why_window;
 pub mod yields;
 
 pub mod atom;
 pub mod feed;
 pub mod identity;
+pub mod search;
 pub mod seed;
 pub mod shopping;
+pub mod short_lines;
 pub mod sitemap;
 pub mod sowing;
 pub mod table;

@@ -3,6 +3,8 @@
 #[path = "support/garden.rs"]
 mod garden;
 
+#[path = "publish/calendar_reasons.rs"]
+mod calendar_reasons;
 #[path = "publish/data_page.rs"]
 mod data_page;
 #[path = "publish/dried.rs"]
@@ -21,6 +23,8 @@ mod mixes;
 mod names;
 #[path = "publish/nothing_lost.rs"]
 mod nothing_lost;
+#[path = "publish/own_experience.rs"]
+mod own_experience;
 #[path = "publish/photos.rs"]
 mod photos;
 #[path = "publish/place_following.rs"]

@@ -192,6 +192,23 @@ fn each_key_of_short_lines_is_expanded_above() {
 }
 
 #[test]
+fn a_later_sowing_of_a_succession_is_begun_by_its_id() {
+    let first = "plantings: [{id: cos, crop: lettuce, sown: 20, place: long bed, sow-again: {every: 3 weeks}}]";
+    let entries = [
+        ("2026-04-01", first),
+        ("2026-04-22", "sown: {cos-2: 12}"),
+        ("2026-05-20", "sown: lettuce in roof tub"),
+    ];
+    let site = with_entries(entries.map(|(day, front)| (day.to_owned(), front.to_owned()))).site();
+    let data = site.data();
+    let sown: Vec<_> = data["plantings"].as_array().unwrap().iter().collect();
+    let one = sown.iter().find(|one| one["id"] == "cos-2").unwrap();
+    assert_eq!(one["stage"], "sown", "{one}");
+    // By the crop alone a new one is begun, as it is where none was meant.
+    assert!(sown.iter().any(|one| one["id"] == "lettuce-26-05-20"), "{sown:?}");
+}
+
+#[test]
 fn an_entry_written_late_changes_no_id() {
     let early = ("2026-06-01".to_owned(), "sown: {dwarf bean in long bed: 24}".to_owned());
     let late = ("2026-05-01".to_owned(), "sown: {dwarf bean in roof tub: 8}".to_owned());

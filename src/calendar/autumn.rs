@@ -1,28 +1,26 @@
 //! Autumn planting of what stands through winter: garlic, broad beans, onion sets.
 //!
-//! It begins when nights have cooled to what the sheet says and not earlier than its weeks before the first
-//! frost. Frost is no danger to it, so the usual first frost counts (that of one year in two), not that of
-//! the garden's risk. Where frost comes in fewer years than that, cooling alone decides. A window lasts at
-//! least four weeks from the day it opens, and six where there is no frost: common practice, no source.
+//! It begins when nights have cooled to what the sheet says; without such a value, so many weeks before the
+//! first frost. Frost is no danger to it, so the usual first frost counts (that of one year in two), not
+//! that of the garden's risk. Where frost comes in fewer years than that, cooling alone decides.
 
+use crate::calendar::bounds::{Bound, WindowBounds};
 use crate::calendar::needs::{base_c, days_outdoors, stands_through_winter};
 use crate::calendar::rules::LIGHT_NEEDED_H;
 use crate::calendar::tally::Tally;
 use crate::calendar::year::{GrowingYear, MIDSUMMER};
-use crate::calendar::{Opens, Reason, Round};
+use crate::calendar::{How, Opens, Reason, Round};
 use crate::catalogue::CropSheet;
 use crate::catalogue::sheet::Way;
 use crate::dates::Period;
-use crate::units::Days;
+use crate::units::{Celsius, Days};
 
 /// For so many days nights must stay cool to count as having cooled.
 const SETTLES_DAYS: i64 = 14;
-const AT_LEAST_DAYS: i64 = 28;
-const WITHOUT_FROST_DAYS: i64 = 42;
 
 /// The round begun in autumn, or why there is none.
 pub(super) fn round(sheet: &CropSheet, year: &GrowingYear) -> Result<Round, Reason> {
-    let (from, to) = window(sheet, year)?;
+    let Window { from, to, opens, closes } = window(sheet, year)?;
     let period = |from: i64, to: i64| Period { from: year.date(from), to: year.date(to) };
     let is_sown = sheet.begun_as.as_ref().is_some_and(|told| told.contains(&Way::SeedOutdoors));
     let begun = Some(period(from, to));
@@ -43,22 +41,49 @@ pub(super) fn round(sheet: &CropSheet, year: &GrowingYear) -> Result<Round, Reas
         plant_out: begun.filter(|_| !is_sown),
         sow_outdoors: begun.filter(|_| is_sown),
         harvest,
+        bounds: vec![WindowBounds {
+            how: How::BeginInAutumn,
+            opens: vec![opens],
+            closes: vec![closes],
+        }],
         ..Round::default()
     })
 }
 
-fn window(sheet: &CropSheet, year: &GrowingYear) -> Result<(i64, i64), Reason> {
-    let cooled = sheet.autumn_night_low.map(|low| cooled(low.0, year)).transpose()?;
+/// The first and the last day, and what sets them.
+struct Window {
+    from: i64,
+    to: i64,
+    opens: Bound,
+    closes: Bound,
+}
+
+fn window(sheet: &CropSheet, year: &GrowingYear) -> Result<Window, Reason> {
+    let cool_c = sheet.autumn_night_low.map(|low| cooled_c(low, year));
+    let cooled =
+        cool_c.map(|cool_c| cooled(cool_c, year).map(|day| (day, Bound::NotCooled(cool_c))));
+    let lasts = year.thresholds().autumn_days.round() as i64;
     let frost = year.usual_first_frost().zip(sheet.autumn_before_frost);
-    match (cooled, frost) {
-        (cooled, Some((frost, before))) => {
-            let before = before.map(|Days(days)| i64::from(days));
-            let from = cooled.unwrap_or(MIDSUMMER).max(frost - before.high);
-            Ok((from, (frost - before.low).max(from + AT_LEAST_DAYS - 1)))
+    let before = frost.map(|(frost, before)| (frost, before.map(|Days(days)| i64::from(days))));
+    let (from, opens) = match (cooled.transpose()?, before) {
+        (Some((day, bound)), None) => (day, bound),
+        (Some((day, bound)), Some(_)) => (day.max(MIDSUMMER), bound),
+        (None, Some((frost, before))) => {
+            ((frost - before.high).max(MIDSUMMER), Bound::UsualFrost(before.high))
         }
-        (Some(cooled), None) => Ok((cooled, cooled + WITHOUT_FROST_DAYS - 1)),
-        (None, None) => Err(Reason::SheetLacks("autumn-planting.night-low-below")),
-    }
+        (None, None) => return Err(Reason::SheetLacks("autumn-planting.night-low-below")),
+    };
+    let roots = (from + lasts - 1, Bound::LateForRoots(lasts));
+    let (to, closes) = match before.map(|(frost, before)| (frost - before.low, before.low)) {
+        Some((to, days)) if to > roots.0 => (to, Bound::UsualFrost(days)),
+        _ => roots,
+    };
+    Ok(Window { from, to, opens, closes })
+}
+
+/// What nights have to cool to, °C.
+fn cooled_c(low: Celsius, year: &GrowingYear) -> f64 {
+    low.0 + year.thresholds().autumn_night_k
 }
 
 /// The first day after midsummer on which nights are this cool and stay so.

@@ -2,19 +2,20 @@
 
 use crate::calendar::How;
 use crate::calendar::tally::Tally;
+use crate::calendar::thresholds::Thresholds;
 use crate::calendar::year::Day;
 use crate::catalogue::CropSheet;
-use crate::catalogue::sheet::{Hardiness, Way};
-use crate::climate::degree_days::{Thresholds, single_sine};
+use crate::catalogue::sheet::{AfterStage, Hardiness, Way};
+use crate::climate::degree_days::{self, single_sine};
 use crate::stage::Stage;
 use crate::units::{Days, Range};
 
 /// The base temperature of a crop whose sheet has none, °C.
-pub(super) const USUAL_BASE_C: f64 = 5.0;
-/// So long after the first frost a half-hardy crop is done for.
-const HALF_HARDY_DAYS: i64 = 21;
+const USUAL_BASE_C: f64 = 5.0;
 /// A crop that takes longer than this stands through winter; its days are the calendar's.
 const OVER_WINTER_DAYS: i64 = 150;
+/// A crop that so few cold days make run to seed is not begun before they are over.
+const QUICK_VERNALIZATION: Days = Days(10);
 
 /// The ways in which a crop is begun.
 pub(super) fn ways(sheet: &CropSheet) -> Vec<How> {
@@ -70,13 +71,24 @@ pub(super) fn stands_through_winter(days: Range<i64>) -> bool {
     days.low >= OVER_WINTER_DAYS
 }
 
-/// Days between the first frost and the end of a crop; none if frost does not end it.
-pub(super) fn stands_frost_days(hardiness: Hardiness) -> Option<i64> {
+/// How long after the first frost a crop may still be begun.
+pub(super) fn stands_frost_days(hardiness: Hardiness, thresholds: &Thresholds) -> i64 {
+    let hardy = thresholds.after_frost_days.round() as i64;
     match hardiness {
-        Hardiness::Tender => Some(0),
-        Hardiness::HalfHardy => Some(HALF_HARDY_DAYS),
-        Hardiness::Hardy => None,
+        Hardiness::Tender => 0,
+        Hardiness::HalfHardy => hardy / 2,
+        Hardiness::Hardy => hardy,
     }
+}
+
+/// The night that kills the grown plant, °C: where its sheet does not say, common practice, no source.
+pub(super) fn killed_at_c(sheet: &CropSheet, hardiness: Hardiness) -> f64 {
+    let usual = match hardiness {
+        Hardiness::Tender => 0.0,
+        Hardiness::HalfHardy => -4.0,
+        Hardiness::Hardy => -8.0,
+    };
+    sheet.killed_at.map_or(usual, |killed| killed.0)
 }
 
 /// Days after the last frost for a crop whose sheet does not say.
@@ -94,19 +106,15 @@ pub(super) fn base_c(sheet: &CropSheet) -> f64 {
     base.or(sheet.grows_at.map(|range| range.low)).map_or(USUAL_BASE_C, |base| base.0)
 }
 
-/// Half the shortest harvest, from one week to four; two for what the first frost kills.
-pub(super) fn worth_days(sheet: &CropSheet, hardiness: Hardiness) -> i64 {
-    let half = sheet.harvest_lasts.map_or(14, |range| i64::from(range.low.0) / 2).clamp(7, 28);
-    if hardiness == Hardiness::Tender { half.max(14) } else { half }
-}
-
 /// Growth until the first picking from the day it is begun outdoors.
 pub(super) fn need(sheet: &CropSheet, days: &[Day], warmer_c: f64, sown: bool) -> Option<Need> {
     if let Some(degree_days) = sheet.degree_days
         && let Some(sum) = degree_days.to_harvest
     {
-        let between =
-            Thresholds::celsius(degree_days.base.0, degree_days.upper.map(|upper| upper.0));
+        let between = degree_days::Thresholds::celsius(
+            degree_days.base.0,
+            degree_days.upper.map(|upper| upper.0),
+        );
         let brought = |day: &Day| single_sine(day.low_c + warmer_c, day.high_c + warmer_c, between);
         return Some(Need::Warmth(sum, Tally::sum(days, brought)));
     }
@@ -118,11 +126,15 @@ pub(super) fn need(sheet: &CropSheet, days: &[Day], warmer_c: f64, sown: bool) -
 /// A plant raised under cover is so many days ahead, but by no more than half of its time: it grows more
 /// slowly in its pot and stands still after the move (common practice, no source).
 pub(super) fn days_outdoors(sheet: &CropSheet, sown: bool) -> Option<Range<i64>> {
-    let first = sheet.first_harvest?;
+    Some(days_after(sheet, sheet.first_harvest?, sown))
+}
+
+/// Days to a stage, likewise.
+pub(super) fn days_after(sheet: &CropSheet, first: AfterStage, sown: bool) -> Range<i64> {
     let days = first.days.map(|Days(days)| i64::from(days));
     let under_cover =
         sheet.under_cover.map_or(Range::single(0), |range| range.map(|Days(days)| i64::from(days)));
-    Some(match (first.stage, sown) {
+    match (first.stage, sown) {
         (Stage::Sown, false) => Range {
             low: (days.low - under_cover.high).max(days.low / 2),
             high: (days.high - under_cover.low).max(days.high / 2),
@@ -131,5 +143,13 @@ pub(super) fn days_outdoors(sheet: &CropSheet, sown: bool) -> Option<Range<i64>>
             Range { low: days.low + under_cover.low, high: days.high + under_cover.high }
         }
         _ => days,
-    })
+    }
+}
+
+/// The mean below which a few days make even young plants run to seed, °C: celery, Chinese cabbage. Others have to be
+/// larger, or the cold longer, than a cool spring makes it.
+pub(super) fn no_vernalization_c(sheet: &CropSheet) -> Option<f64> {
+    let bolting = sheet.bolting?;
+    let is_quick = bolting.cold_days.is_some_and(|days| days.low <= QUICK_VERNALIZATION);
+    bolting.cold_below.map(|below| below.0).filter(|_| is_quick)
 }

@@ -1,14 +1,15 @@
 //! Why a crop has no window, found by asking which of its rules no day passes.
 
-use crate::calendar::Reason;
 use crate::calendar::needs::Need;
 use crate::calendar::rules::Trial;
+use crate::calendar::year::Day;
+use crate::calendar::{How, Reason};
 
 /// The reason that no day of the year will do.
 pub(super) fn why_none(trial: &Trial<'_>) -> Reason {
     let warm: Vec<i64> = (0..trial.year.length()).filter(|day| trial.is_warm(*day)).collect();
     if warm.is_empty() {
-        return match trial.unmet_warmth() {
+        return match unmet_warmth(trial) {
             Some((needs_c, warmest_c)) => Reason::NeverWarmEnough { needs_c, warmest_c },
             // Warm enough, but for less than it takes to settle.
             None => too_short(trial, &[]),
@@ -41,4 +42,17 @@ fn too_short(trial: &Trial<'_>, safe: &[i64]) -> Reason {
         Some(Need::Warmth(..)) | None => trial.worth_days,
     };
     Reason::SeasonTooShort { needs_days, has_days: best.map_or(0, |day| trial.growth_days(day)) }
+}
+
+/// The first need of warmth that no day of the year meets: what it needs and the most there is, °C.
+fn unmet_warmth(trial: &Trial<'_>) -> Option<(f64, f64)> {
+    let warmest = |of: fn(&Day) -> f64| {
+        let own = trial.year.own_weather().iter();
+        own.map(of).fold(f64::NEG_INFINITY, f64::max) + trial.shelter.warmer_c
+    };
+    let is_sown = trial.how == How::SowOutdoors;
+    let most = if is_sown { warmest(|day| day.soil_c) } else { warmest(|day| day.low_c) };
+    [(trial.wanted_c, most), (Some(trial.mean_c), warmest(|day| day.soil_c))]
+        .into_iter()
+        .find_map(|(needs, most)| needs.filter(|needs| most < *needs).map(|needs| (needs, most)))
 }

@@ -1,45 +1,55 @@
 //! The rules of one crop begun in one way: may it be begun on a day, and when is it ready?
 //!
-//! *To begin.* Frost: not before the last frost at the garden's risk plus the crop's offset. Warmth: nights
-//! (planting out) or soil (sowing) at what the crop needs and staying so for three weeks, and the day's mean
-//! at its base temperature; a crop that needs warm nights when planted out is sown outdoors at most three
-//! weeks before they come. Heat: soil not above the highest at which seed sprouts; days below the highest
-//! at which it may be planted out.
+//! *To begin.* Frost: not before the last frost at the garden's risk plus the crop's offset. Warmth: the mean of
+//! eleven days of air at what the crop's group needs, and soil (sowing) or nights (planting out) at what its
+//! sheet says; what a few cold days make run to seed waits until they are over. Heat: soil not far above the highest at
+//! which seed sprouts, days not far above the highest at which it may be planted out; later heat does not forbid to
+//! plant what is picked after it. Light: bulbs are begun before days are as long as those in which they swell.
 //!
-//! *To be ready.* By degree days where the sheet has a sum, else by days from sowing or planting out. Days
-//! count only with ten hours of light and the mean at the crop's base temperature. Below that temperature, or
-//! below 5 °C in the dark months, an annual stops for good; in a dark but mild winter it waits. What is begun
-//! after midsummer where days grow short takes two weeks longer. Then the first pickings must come before the
-//! first frost (half-hardy crops: three weeks after it; hardy crops: frost does not end them), and no hotter
-//! than the crop grows well at.
+//! *To be ready.* By degree days where the sheet has a sum, else by days from sowing or planting out. A day
+//! counts as far as it is warm, between the crop's base temperature and that of full growth, and as far as it
+//! is light: a long day of the far north counts for more, one of less than nine hours for nothing. In cold and
+//! dark an annual stops for good; in a dark but mild winter it waits. Then the first pickings must come
+//! before frost kills the grown plant, while it still grows, and no hotter than the crop grows well at; its
+//! flowers must not open in greater heat than they set fruit in, and days not be longer than those in which it
+//! runs to seed.
 //!
-//! *Grounds.* Two weeks longer in autumn, and two weeks of picking before frost for tender crops: Virginia
-//! Cooperative Extension's fall gardens ('fall factor' and 'frost-tender factor', read as retold in a
-//! newspaper). Ten hours of light, 5 °C, each of the three weeks: common practice, no source. Offsets where
-//! the sheet has none: after the frost groups of Purdue HO-203, as in the sheets. The highest mean at which a
-//! crop grows well: Knott's Handbook, as in the sheets.
+//! *Killing frost.* The grown plant dies when the nights have become so much colder than those of the first
+//! frost as its killing temperature lies below 0 °C; where normal nights never do, it stands the winter.
+//!
+//! *Grounds.* The thresholds with their sources stand in [`crate::calendar::thresholds`].
 
 use crate::calendar::How;
+use crate::calendar::day_length::swells_above_h;
+use crate::calendar::fruit_set::FruitSetting;
 use crate::calendar::needs::{
-    Need, USUAL_BASE_C, base_c, need, stands_frost_days, usual_offset, worth_days,
+    Need, base_c, killed_at_c, need, no_vernalization_c, stands_frost_days, usual_offset,
 };
 use crate::calendar::shelter::Shelter;
 use crate::calendar::tally::Tally;
-use crate::calendar::year::{Day, GrowingYear, MIDSUMMER};
+use crate::calendar::thresholds::{Group, GroupThresholds};
+use crate::calendar::year::{Day, GrowingYear};
+use crate::calendar::yearly::YearlySeason;
 use crate::catalogue::CropSheet;
 use crate::catalogue::sheet::Hardiness;
+use crate::catalogue::traits::EndOfSeason;
 use crate::units::{Days, Range};
 
-/// Less light than this a day, and growth as good as stops.
+/// Less light than this a day, and growth as good as stops where it is cold. Common practice, no source.
 pub(super) const LIGHT_NEEDED_H: f64 = 10.0;
+/// A day of less light counts for nothing.
+const DARK_H: f64 = 9.0;
+/// A day longer than this counts for more than one: the sheets' days are those of middle latitudes. Common practice
+/// in the far north, no source.
+const LONG_DAY_H: f64 = 15.5;
+/// Below this mean in the dark months an annual stops for good, °C. Common practice, no source.
+const STOPS_C: f64 = 5.0;
 /// For so many days warmth must last to count as having come.
-const SETTLES_DAYS: i64 = 21;
-/// So long after sowing a seedling meets the nights that a plant set out meets.
-const SEEDLING_DAYS: i64 = 21;
-/// Growth takes so much longer in shortening days.
-const LATE_DAYS: i64 = 14;
-/// So long after the first frost nothing hardy is begun any more.
-const HARDY_DAYS: i64 = 56;
+const SETTLES_DAYS: i64 = 7;
+/// What stands in the ground for so long can wait for cooler days to be lifted.
+const CAN_WAIT_DAYS: i64 = 56;
+/// A garden has a winter if growth rests for so many days a year.
+const WINTER_DAYS: f64 = 30.0;
 
 /// A crop to be begun in one way in one year.
 pub(super) struct Trial<'a> {
@@ -55,16 +65,31 @@ pub(super) struct Trial<'a> {
     pub(super) worth_days: i64,
     /// Whether it stands for years, or through more than one summer before the first picking.
     pub(super) stands_on: bool,
-    sheet: &'a CropSheet,
-    shelter: Shelter,
-    base_c: f64,
+    /// The thresholds of its group.
+    pub(super) limits: GroupThresholds,
+    /// The mean from which it is warm enough to begin, °C.
+    pub(super) mean_c: f64,
+    /// What soil (sown) or nights (planted out) have to be besides, °C.
+    pub(super) wanted_c: Option<f64>,
+    /// The mean above which it is not picked, °C.
+    pub(super) hottest_c: f64,
+    /// The crop.
+    pub(super) sheet: &'a CropSheet,
+    /// What stands over it.
+    pub(super) shelter: Shelter,
+    /// Days too long for it, and how long that is, hours.
+    pub(super) bolting: Option<(f64, Tally)>,
+    /// Days too long to begin a bulb, hours.
+    pub(super) swells_above_h: Option<f64>,
     hardiness: Hardiness,
-    has_short_days: bool,
     cold: Tally,
-    cold_nights: Tally,
     growing: Tally,
     stopped: Tally,
     too_hot_to_pick: Tally,
+    slow: Tally,
+    sets_fruit: Option<FruitSetting>,
+    yearly: Option<YearlySeason>,
+    end: Option<i64>,
 }
 
 impl<'a> Trial<'a> {
@@ -86,65 +111,94 @@ impl<'a> Trial<'a> {
             return Err(if sown { "sow-outdoors" } else { "plant-out" });
         }
         let hardiness = sheet.hardiness.unwrap_or(Hardiness::Tender);
+        let limits = *year.thresholds().of(Group::of(sheet));
         let after_frost = offset.map_or_else(
             || Range::single(usual_offset(hardiness)),
             |days| days.map(|Days(days)| i64::from(days)),
         );
+        let after_frost = after_frost.map(|days| days + limits.frost_days.round() as i64);
         let base_c = base_c(sheet);
-        let wanted_c = match sown {
-            true => sheet.sow_outdoors_soil.or(sheet.germination_lowest),
-            false => sheet.plant_out_night_low,
-        }
-        .map(|wanted| wanted.0);
-        let has_wanted = move |day: &Day| {
+        let wanted_c = wanted_c(sheet, year, sown);
+        let mean_c = limits.mean_c.max(no_vernalization_c(sheet).unwrap_or(f64::NEG_INFINITY));
+        let is_warm = move |day: &Day| {
             let found = if sown { day.soil_c } else { day.low_c };
-            wanted_c.is_none_or(|wanted| found + warmer >= wanted)
+            day.soil_c + warmer >= mean_c && wanted_c.is_none_or(|wanted| found + warmer >= wanted)
         };
-        let grows = move |day: &Day| day.mean_c + warmer >= base_c;
-        let hottest = sheet.grows_at.map(|range| range.high.0);
+        let light_h = year.thresholds().light_h;
+        let rate = move |day: &Day| {
+            let warmth = (day.day_c() + warmer - base_c) / (limits.full_c - base_c).max(4.0);
+            let light = match day.light_h {
+                dark if dark < DARK_H => 0.0,
+                light => (light / light_h).min(1.0).max(light / LONG_DAY_H),
+            };
+            warmth.clamp(0.0, 1.0) * light
+        };
+        let grows_to = sheet.grows_at.map(|range| range.high.0 + year.thresholds().heat_k);
+        let hottest_c = grows_to.map_or(limits.heat_c, |grows_to| grows_to.min(limits.heat_c));
+        let bolting_h = sheet.bolting.and_then(|bolting| bolting.day_length);
+        let bolting_h = bolting_h.map(|hours| hours.0 + year.thresholds().bolting_h);
         let need = need(sheet, days, warmer, sown);
         let first_days = match &need {
             Some(Need::Days(range)) => range.low,
             _ => 0,
         };
-        Ok(Trial {
+        let trial = Trial {
             year,
             how,
             after_frost,
-            worth_days: worth_days(sheet, hardiness),
+            worth_days: limits.worth_days.round() as i64,
             stands_on: sheet.is_perennial == Some(true) || first_days > 365,
+            limits,
+            mean_c,
+            wanted_c,
+            hottest_c,
             sheet,
             shelter,
-            base_c,
+            swells_above_h: swells_above_h(sheet, year),
             hardiness,
-            has_short_days: year.own_weather().iter().any(|day| day.light_h < LIGHT_NEEDED_H),
-            cold: Tally::count(days, |day| !(has_wanted(day) && grows(day))),
-            cold_nights: Tally::count(days, |day| {
-                let wanted = sheet.plant_out_night_low.filter(|_| sown);
-                wanted.is_some_and(|wanted| day.low_c + warmer < wanted.0)
-            }),
-            growing: Tally::count(days, |day| grows(day) && day.light_h >= LIGHT_NEEDED_H),
+            cold: Tally::count(days, |day| !is_warm(day)),
+            growing: Tally::sum(days, rate),
             stopped: Tally::count(days, |day| {
-                let is_winter = day.light_h < LIGHT_NEEDED_H && day.mean_c + warmer < USUAL_BASE_C;
-                is_winter || !grows(day)
+                let is_winter = day.light_h < LIGHT_NEEDED_H && day.mean_c + warmer < STOPS_C;
+                is_winter || day.day_c() + warmer <= base_c
             }),
-            too_hot_to_pick: Tally::count(days, |day| {
-                hottest.is_some_and(|hottest| day.mean_c + warmer > hottest)
-            }),
+            too_hot_to_pick: Tally::count(days, |day| day.mean_c + warmer > hottest_c),
+            slow: Tally::count(days, |day| rate(day) < limits.slow),
+            bolting: bolting_h.map(|hours| (hours, Tally::count(days, |day| day.light_h > hours))),
+            sets_fruit: FruitSetting::of(sheet, year, warmer, sown),
+            yearly: YearlySeason::of(sheet, year, warmer),
             need,
-        })
+            end: None,
+        };
+        let end = trial.killing_day();
+        Ok(Trial { end, ..trial })
+    }
+
+    /// The day of the year on which frost kills the grown plant.
+    fn killing_day(&self) -> Option<i64> {
+        let frost = self.year.number(self.year.first_frost())?;
+        let days = self.year.weather();
+        let at_frost = days.get(usize::try_from(frost).ok()?)?.low_c;
+        let kills = at_frost + killed_at_c(self.sheet, self.hardiness).min(0.0);
+        let winter = frost..frost + self.year.length() / 2;
+        let day = winter.into_iter().find(|day| {
+            let day = usize::try_from(*day).ok().and_then(|day| days.get(day));
+            day.is_some_and(|day| day.low_c <= kills)
+        })?;
+        Some(day + self.shelter.frost_days)
     }
 
     /// Whether it is warm, and stays so.
     pub(super) fn is_warm(&self, day: i64) -> bool {
-        let emerged = day + SEEDLING_DAYS;
         self.cold.between(day, day + SETTLES_DAYS) == 0.0
-            && self.cold_nights.between(emerged, emerged + SETTLES_DAYS) == 0.0
     }
 
     /// Whether no frost at the garden's risk stands against it.
     pub(super) fn is_frost_safe(&self, day: i64) -> bool {
         let length = self.year.length();
+        if self.end.is_none() && self.hardiness != Hardiness::Tender {
+            return true;
+        }
         let day = day.rem_euclid(length);
         let shift = self.shelter.frost_days;
         let opens = self
@@ -154,7 +208,7 @@ impl<'a> Trial<'a> {
         let closes = self
             .year
             .number(self.year.first_frost())
-            .map(|frost| frost + shift + stands_frost_days(self.hardiness).unwrap_or(HARDY_DAYS));
+            .map(|frost| frost + shift + stands_frost_days(self.hardiness, self.year.thresholds()));
         // An offset may reach back over midwinter.
         let is_late = closes.is_some_and(|closes| day >= closes)
             && opens.is_none_or(|opens| day < length.saturating_add(opens.min(0)));
@@ -162,19 +216,21 @@ impl<'a> Trial<'a> {
     }
 
     /// Whether it is too hot to begin it.
-    pub(super) fn is_too_hot_to_begin(&self, day: i64) -> bool {
-        let Some(day) = self.weather(day) else { return true };
+    pub(super) fn is_too_hot_to_begin(&self, number: i64) -> bool {
+        let Some(day) = self.weather(number) else { return true };
         let highest = match self.how {
             How::SowOutdoors => self.sheet.germination_highest,
             _ => self.sheet.plant_out_day_high,
         };
         let found = if self.how == How::SowOutdoors { day.soil_c } else { day.high_c };
-        highest.is_some_and(|highest| found + self.shelter.warmer_c > highest.0)
+        let most = self.year.thresholds().begin_heat_k;
+        highest.is_some_and(|highest| found + self.shelter.warmer_c > highest.0 + most)
+            || self.bulbs_too_soon(number)
     }
 
     /// Whether it is too hot to pick it well in the days after `ready`.
     pub(super) fn is_too_hot_to_pick(&self, ready: i64) -> bool {
-        self.too_hot_to_pick.between(ready, ready + self.worth_days) > 0.0
+        self.too_hot_to_pick.between(ready, ready + SETTLES_DAYS) > 0.0
     }
 
     /// The day of the first picking of what is begun on `day`: quick kinds and slow kinds. None where growth
@@ -183,22 +239,47 @@ impl<'a> Trial<'a> {
         let ready = match self.need.as_ref()? {
             Need::Warmth(sum, warmth) => warmth.reached(day, *sum)?,
             Need::Days(range) if self.stands_on => {
-                return Some(day + if is_quick { range.low } else { range.high });
+                let grown = day + if is_quick { range.low } else { range.high };
+                return match &self.yearly {
+                    Some(yearly) => yearly.first_picking(grown),
+                    None => Some(grown),
+                };
             }
             Need::Days(range) => {
-                let late = self.has_short_days && day.rem_euclid(self.year.length()) >= MIDSUMMER;
                 let days = if is_quick { range.low } else { range.high };
-                let days = days.saturating_add(if late { LATE_DAYS } else { 0 });
                 self.growing.reached(day, days as f64)?
             }
         };
         (self.stopped.between(day, ready) == 0.0).then_some(ready)
     }
 
+    /// Whether what is ready stands in the ground, and need not grow on to be picked for weeks.
+    fn can_stand(&self) -> bool {
+        self.sheet.end_of_season == Some(EndOfSeason::LiftAsWanted)
+    }
+
+    /// The day from which it is picked: what stands in the ground for weeks can wait until it is cooler.
+    pub(super) fn picked(&self, day: i64, is_quick: bool) -> Option<i64> {
+        let ready = self.ready(day, is_quick)?;
+        let stands = self.sheet.harvest_lasts.map_or(0, |range| i64::from(range.high.0));
+        if !self.can_stand() || stands < CAN_WAIT_DAYS {
+            return Some(ready);
+        }
+        let cooler = (ready..=ready + stands).find(|day| !self.is_too_hot_to_pick(*day));
+        Some(cooler.unwrap_or(ready))
+    }
+
+    /// Whether days or nights are too hot for fruit to set when it flowers.
+    pub(super) fn is_too_hot_to_flower(&self, day: i64) -> bool {
+        self.sets_fruit.as_ref().is_some_and(|setting| {
+            let flowers = self.growing.reached(day, setting.days);
+            flowers.is_some_and(|flowers| setting.is_too_hot(flowers))
+        })
+    }
+
     /// The day on which frost ends what is begun on `day`; none if no frost does.
     pub(super) fn end(&self, day: i64) -> Option<i64> {
-        let frost = self.year.number(self.year.first_frost())?;
-        let end = frost + self.shelter.frost_days + stands_frost_days(self.hardiness)?;
+        let end = self.end?;
         // The next such day after `day`, in whichever year.
         Some(day + 1 + (end - day - 1).rem_euclid(self.year.length()))
     }
@@ -209,9 +290,12 @@ impl<'a> Trial<'a> {
         if self.stands_on || self.need.is_none() {
             return true;
         }
-        self.ready(day, is_quick).is_some_and(|ready| {
+        self.picked(day, is_quick).is_some_and(|ready| {
             self.end(day).is_none_or(|end| ready + self.worth_days <= end)
                 && !self.is_too_hot_to_pick(ready)
+                && !self.is_too_hot_to_flower(day)
+                && (self.can_stand() || self.slow.between(ready, ready + self.worth_days) == 0.0)
+                && self.runs_to_seed(day, ready).is_none()
         })
     }
 
@@ -243,23 +327,33 @@ impl<'a> Trial<'a> {
         self.end(day).unwrap_or(year_on).min(stop).min(year_on)
     }
 
+    /// Judges it again without the light at which it runs to seed: in the far north there is no other.
+    pub(super) fn without_bolting(self) -> Trial<'a> {
+        Trial { bolting: None, ..self }
+    }
+
     /// Whether a run of good days opens on `day` because heat is over, rather than cold.
     pub(super) fn opens_by_cooling(&self, day: i64) -> bool {
         let before = if day == 0 { self.year.length() - 1 } else { day - 1 };
         self.is_warm(before) && self.is_frost_safe(before)
     }
 
-    /// Whether the garden has a winter that ends this crop.
+    /// Whether the garden has a winter in which this crop rests or dies.
     pub(super) fn has_winter(&self) -> bool {
         let own = self.year.length();
-        self.year.number(self.year.first_frost()).is_some() || self.stopped.between(0, own) > 0.0
+        let frost_free = self.year.number(self.year.last_frost()).zip(self.end);
+        let frosty = frost_free.map_or(0, |(last, first)| own - (first - last).clamp(0, own));
+        frosty as f64 >= WINTER_DAYS || self.stopped.between(0, own) >= WINTER_DAYS
     }
 
     /// From the first picking after `from` to the last of what is begun until `to`.
     pub(super) fn harvest(&self, from: i64, to: i64, is_quick: bool) -> Option<(i64, i64)> {
-        let first = self.ready(from, true)?;
+        let first = self.picked(from, true)?;
         let lasts = self.sheet.harvest_lasts.map_or(self.worth_days, |range| range.high.0.into());
-        let slowest = self.ready(to, is_quick).unwrap_or(first).max(first);
+        if self.yearly.is_some() {
+            return Some((first, first + lasts));
+        }
+        let slowest = self.picked(to, is_quick).unwrap_or(first).max(first);
         let mut last = slowest + lasts;
         if !self.stands_on {
             last = last.min(self.end(to).map_or(i64::MAX, |end| end - 1));
@@ -269,25 +363,28 @@ impl<'a> Trial<'a> {
         Some((first, last.max(slowest)))
     }
 
-    /// The first need of warmth that no day of the year meets: what it needs and the most there is, °C.
-    pub(super) fn unmet_warmth(&self) -> Option<(f64, f64)> {
-        let warmest = |of: fn(&Day) -> f64| {
-            let own = self.year.own_weather().iter();
-            own.map(of).fold(f64::NEG_INFINITY, f64::max) + self.shelter.warmer_c
-        };
-        let soil = self.sheet.sow_outdoors_soil.or(self.sheet.germination_lowest);
-        let soil = soil.filter(|_| self.how == How::SowOutdoors);
-        let night = self.sheet.plant_out_night_low;
-        [
-            (night.map(|night| night.0), warmest(|day| day.low_c)),
-            (soil.map(|soil| soil.0), warmest(|day| day.soil_c)),
-            (Some(self.base_c), warmest(|day| day.mean_c)),
-        ]
-        .into_iter()
-        .find_map(|(needs, most)| needs.filter(|needs| most < *needs).map(|needs| (needs, most)))
+    /// Whether it belongs to the cool season.
+    pub(super) fn is_cool_crop(&self) -> bool {
+        self.hardiness != Hardiness::Tender
     }
 
-    fn weather(&self, day: i64) -> Option<&Day> {
+    /// The light of a day, hours; it may lie before the year.
+    pub(super) fn light_h(&self, day: i64) -> f64 {
+        self.weather(day.rem_euclid(self.year.length())).map_or(0.0, |day| day.light_h)
+    }
+
+    pub(super) fn weather(&self, day: i64) -> Option<&Day> {
         usize::try_from(day).ok().and_then(|day| self.year.weather().get(day))
+    }
+}
+
+/// What soil (sown) or nights (planted out) have to be at the normals of this garden, °C.
+fn wanted_c(sheet: &CropSheet, year: &GrowingYear, sown: bool) -> Option<f64> {
+    let thresholds = year.thresholds();
+    if sown {
+        let soil = sheet.sow_outdoors_soil.or(sheet.germination_lowest)?;
+        Some(soil.0 - thresholds.soil_k)
+    } else {
+        Some(sheet.plant_out_night_low?.0 - thresholds.night_k)
     }
 }

@@ -3,6 +3,7 @@
 use chrono::NaiveDate;
 
 use crate::calendar::autumn;
+use crate::calendar::bounds::{self, Bound, WindowBounds};
 use crate::calendar::needs::is_sown_under_cover;
 use crate::calendar::reasons::why_none;
 use crate::calendar::rules::Trial;
@@ -12,14 +13,10 @@ use crate::calendar::{CropCalendar, How, Opens, Reason, Refusal, Round};
 use crate::catalogue::CropSheet;
 use crate::catalogue::sheet::Way;
 use crate::dates::Period;
+use crate::units::{Days, Range};
 
-/// A crop planted once a year is planted within so many days, where winter ends it: later planting only
-/// costs yield. Common practice, no source.
-const PLANTED_ONCE_DAYS: i64 = 56;
-/// A crop is sown again and again if it is picked for no longer than this …
+/// A crop is sown again and again if it is picked for no longer than this. Common practice, no source.
 const SOWN_AGAIN_PICKED_DAYS: i32 = 42;
-/// … and ready no later than this. Both common practice, no source.
-const SOWN_AGAIN_READY_DAYS: i32 = 90;
 /// No window is shorter than this for want of time for slow kinds, as long as quick kinds are ready.
 const QUICK_DAYS: i64 = 14;
 
@@ -49,7 +46,7 @@ pub(super) fn calendar(
             }
             How::SowOutdoors | How::PlantOut => match Trial::new(sheet, year, shelter, *how) {
                 Ok(trial) => {
-                    add(&mut calendar, sheet, &trial);
+                    add(&mut calendar, sheet, trial);
                     None
                 }
                 Err(key) => Some(key),
@@ -89,8 +86,14 @@ pub(super) fn open(sheet: &CropSheet, round: &Round, day: NaiveDate) -> Vec<(How
 }
 
 /// Adds what one way gives to the rounds.
-fn add(calendar: &mut CropCalendar, sheet: &CropSheet, trial: &Trial<'_>) {
-    let runs = runs(trial);
+fn add(calendar: &mut CropCalendar, sheet: &CropSheet, trial: Trial<'_>) {
+    let mut trial = trial;
+    let mut found = runs(&trial);
+    if found.is_empty() {
+        trial = trial.without_bolting();
+        found = runs(&trial);
+    }
+    let (trial, runs) = (&trial, found);
     if runs.is_empty() {
         calendar.refusals.push(Refusal { how: trial.how, why: why_none(trial) });
         return;
@@ -105,6 +108,7 @@ fn add(calendar: &mut CropCalendar, sheet: &CropSheet, trial: &Trial<'_>) {
             let window = useful(sheet, trial, run);
             let round = round.get_or_insert_with(|| Round { opens, ..Round::default() });
             join(round, sheet, trial, window);
+            round.bounds.push(bounds_of(trial, window));
         }
     }
 }
@@ -164,7 +168,7 @@ fn useful(sheet: &CropSheet, trial: &Trial<'_>, (from, to): Run) -> Window {
     let mut to = to.min(from + QUICK_DAYS - 1).max(last.unwrap_or(from));
     if is_planted_once(sheet, trial) {
         let offsets = trial.after_frost.high - trial.after_frost.low;
-        to = to.min(from + PLANTED_ONCE_DAYS.max(offsets) - 1);
+        to = to.min(from + (trial.limits.once_days as i64).max(offsets) - 1);
     }
     Window { from, to, is_quick }
 }
@@ -173,9 +177,25 @@ fn useful(sheet: &CropSheet, trial: &Trial<'_>, (from, to): Run) -> Window {
 fn is_planted_once(sheet: &CropSheet, trial: &Trial<'_>) -> bool {
     let picked = sheet.harvest_lasts.map(|range| range.high.0);
     let ready = sheet.first_harvest.map(|first| first.days.high.0);
-    let is_sown_again = picked.is_some_and(|days| days <= SOWN_AGAIN_PICKED_DAYS)
-        && ready.is_some_and(|days| days <= SOWN_AGAIN_READY_DAYS);
+    let is_sown_again = (trial.is_cool_crop()
+        || picked.is_some_and(|days| days <= SOWN_AGAIN_PICKED_DAYS))
+        && ready.is_some_and(|days| f64::from(days) <= trial.limits.again_days);
     trial.has_winter() && (trial.stands_on || !is_sown_again)
+}
+
+/// Why it opens and closes when it does; nothing for what may be begun all year.
+fn bounds_of(trial: &Trial<'_>, window: Window) -> WindowBounds {
+    let is_all_year = window.to - window.from >= trial.year.length() - 1;
+    let beside = |day: i64| match is_all_year {
+        true => Vec::new(),
+        false => bounds::of_day(trial, day, window.is_quick),
+    };
+    let opens = beside(window.from - 1);
+    let mut closes = beside(window.to + 1);
+    if closes.is_empty() && !is_all_year {
+        closes.push(Bound::OnceAYear);
+    }
+    WindowBounds { how: trial.how, opens, closes }
 }
 
 /// Puts a window and what follows from it into a round.
@@ -189,9 +209,8 @@ fn join(round: &mut Round, sheet: &CropSheet, trial: &Trial<'_>, window: Window)
     } else {
         round.plant_out = Some(begun);
         if is_sown_under_cover(sheet) {
-            round.sow_under_cover = sheet
-                .under_cover
-                .map(|days| period((from - i64::from(days.high.0), to - i64::from(days.low.0))));
+            round.sow_under_cover =
+                sheet.under_cover.map(|days| period(raising(trial, window, days)));
         }
     }
     let harvest = trial.harvest(from, to, is_quick).map(period);
@@ -200,4 +219,17 @@ fn join(round: &mut Round, sheet: &CropSheet, trial: &Trial<'_>, window: Window)
         (a, b) => a.or(b),
     };
     round.is_for_quick_kinds |= is_quick;
+}
+
+/// When seed is sown under cover for a window: for its first weeks, not for the last on which it would do.
+fn raising(trial: &Trial<'_>, window: Window, days: Range<Days>) -> (i64, i64) {
+    let thresholds = trial.year.thresholds();
+    let has_winter = trial.has_winter();
+    let extra = if has_winter { thresholds.raising_extra_days as i64 } else { 0 };
+    let last = window.to - i64::from(days.low.0);
+    let earliest = window.from - i64::from(days.high.0) - extra;
+    let is_light = |day: &i64| trial.light_h(*day) >= thresholds.raising_light_h;
+    let from = (earliest..=last).find(is_light).unwrap_or(earliest);
+    let to = if has_winter { last.min(from + thresholds.raising_days as i64) } else { last };
+    (from, to.max(from))
 }

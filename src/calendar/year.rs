@@ -4,11 +4,12 @@
 //! mean air temperatures of the eleven days up to it. Source of the eleven days: D. Zheng, E. R. Hunt and
 //! S. W. Running, 'A daily soil temperature model based on air temperature and precipitation for
 //! continental applications', *Climate Research* 2 (1993) 183–191 (from memory). Bare soil in spring sun is
-//! a degree or two warmer than that, so warm soil comes rather earlier than said.
+//! warmer than that: how much is allowed for stands among the thresholds.
 
 use chrono::NaiveDate;
 
 use crate::calendar::FrostLimit;
+use crate::calendar::thresholds::Thresholds;
 use crate::climate::conditions::{Conditions, FrostKnowledge};
 use crate::climate::normals::Normals;
 use crate::climate::sun::day_length_h;
@@ -24,6 +25,7 @@ pub struct GrowingYear {
     last_frost: FrostLimit,
     first_frost: FrostLimit,
     usual_first_frost: Option<i64>,
+    thresholds: Thresholds,
 }
 
 /// A normal day.
@@ -41,6 +43,13 @@ pub(super) struct Day {
     pub(super) light_h: f64,
 }
 
+impl Day {
+    /// The temperature of the light hours, midway from the mean to the high, °C.
+    pub(super) fn day_c(&self) -> f64 {
+        (self.mean_c + self.high_c) / 2.0
+    }
+}
+
 /// Midsummer is so many days after the start: 21 June, 19 December.
 pub(super) const MIDSUMMER: i64 = 171;
 
@@ -54,6 +63,16 @@ impl GrowingYear {
     pub fn around(conditions: &Conditions, day: NaiveDate) -> GrowingYear {
         let first = midwinter(conditions.latitude_deg).last_on_or_before(day);
         GrowingYear::from_first(conditions, first)
+    }
+
+    /// The same year by other thresholds.
+    pub fn by(self, thresholds: Thresholds) -> GrowingYear {
+        GrowingYear { thresholds, ..self }
+    }
+
+    /// By which it is judged.
+    pub(super) fn thresholds(&self) -> &Thresholds {
+        &self.thresholds
     }
 
     /// The one before.
@@ -139,6 +158,7 @@ impl GrowingYear {
                 .map_or(Vec::new(), |normals| weather(normals, conditions, first, length)),
             last_frost: limit(&conditions.spring_frost),
             first_frost: limit(&conditions.autumn_frost),
+            thresholds: Thresholds::CALIBRATED,
             usual_first_frost: usual.map(|day| (day.next_on_or_after(first) - first).num_days()),
         }
     }

@@ -34,10 +34,12 @@ use crate::climate::conditions::Conditions;
 use crate::dates::{Period, shift};
 use crate::garden::model::Garden;
 use crate::garden::place::PlaceId;
-use crate::garden::planting::{Planting, PlantingId};
+use crate::garden::planting::{Planting, PlantingId, StepWord};
 use crate::garden::taught::Taught;
+use crate::garden::vessel;
 use crate::place_kind::{Cover, PlaceKind};
 use crate::stages::StageDates;
+use crate::units::{self, VolumeUnit};
 
 /// The water of a place in which something grows.
 #[derive(Clone, Debug, PartialEq)]
@@ -213,7 +215,19 @@ fn stand(
     let curve = Curve::of(&planting.sheet, dates, since(planting, place), season)
         .ok_or(Withheld::NoCoefficients)?;
     let room = room.ok_or(Withheld::NoSize)?;
-    Stand::of(room, &planting.sheet, curve, at).ok_or(Withheld::NoSize)
+    // What stands for years has rooted all of its pot.
+    let ball_l = if is_perennial { Some(f64::INFINITY) } else { root_ball(planting) };
+    Stand::of(room, &planting.sheet, curve, at, ball_l).ok_or(Withheld::NoSize)
+}
+
+/// What the pot held from which a planting was set out, litres, if it was written down.
+fn root_ball(planting: &Planting) -> Option<f64> {
+    let pots = planting.history.iter().rev().flat_map(|step| &step.words);
+    let pot = pots.filter(|(word, _)| *word == StepWord::Pot).find_map(|(_, text)| {
+        let range = vessel::pot_range(units::pot(text).ok()?);
+        Some(VolumeUnit::Litre.measure(vessel::middle(range)))
+    });
+    pot.filter(|litres| *litres > 0.0)
 }
 
 /// The first day of the stay that goes on.

@@ -393,8 +393,8 @@ mod tests {
             ("Zucchini", "courgette"),
             ("eggplant", "aubergine"),
             ("BASIL", "basil"),
-            ("chili", "pepper"),
-            ("Chilli peppers", "pepper"),
+            ("chili", "chilli"),
+            ("Chilli peppers", "chilli"),
         ] {
             let id = catalogue.find(name).unwrap_or_else(|| panic!("{name}"));
             assert_eq!(catalogue.get(id).name, wanted);

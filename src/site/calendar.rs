@@ -8,7 +8,7 @@ use crate::catalogue::CropId;
 use crate::charts::growth_line::{self, Drawing};
 use crate::charts::year_strip::YearStrip;
 use crate::dates::Period;
-use crate::findings::{CropPlan, Findings};
+use crate::findings::Findings;
 use crate::garden::model::Garden;
 use crate::garden::planting::Planting;
 use crate::site::amount::Amount;
@@ -17,6 +17,7 @@ use crate::site::growth_lines::{self, GrowthRow, GrowthView};
 use crate::site::message::Message;
 use crate::site::page::{Area, Page, Part};
 use crate::site::plantings::Span;
+use crate::site::why_window::{self, Teller};
 use crate::stage::Stage;
 use crate::units::{Celsius, System};
 
@@ -74,6 +75,8 @@ pub struct PlanBar {
     pub what: Message,
     /// Its days.
     pub span: Span,
+    /// Why it opens and closes then, as a sentence; nothing for picking.
+    pub why: Option<Message>,
 }
 
 /// Something done, as a mark.
@@ -116,7 +119,7 @@ impl Page for CalendarView {
         let season = garden.season();
         let (mut grown, mut others) = (Vec::new(), Vec::new());
         for (id, _) in garden.catalogue.crops() {
-            let row = row(garden, findings.calendar_of(id), id, season.days);
+            let row = row(garden, findings, id, season.days);
             if is_grown(garden, id) { grown.push(row) } else { others.push(row) }
         }
         grown.sort_by(|a, b| a.crop.cmp(&b.crop));
@@ -139,7 +142,7 @@ impl Page for CalendarView {
 /// The row of one crop, for its own page.
 pub fn row_of(garden: &Garden, findings: &Findings, id: CropId) -> CalendarRow {
     let season = garden.season().days;
-    row(garden, findings.calendar_of(id), id, season)
+    row(garden, findings, id, season)
 }
 
 /// Windows of crops as lines under each other; nothing if none has any.
@@ -212,8 +215,10 @@ pub fn sow_now(garden: &Garden, list: &[SowNow]) -> Vec<SowNowRow> {
     rows
 }
 
-fn row(garden: &Garden, plan: &CropPlan, id: CropId, season: Period) -> CalendarRow {
-    let bars = plan.rounds.iter().flat_map(|round| bars(round, season)).collect();
+fn row(garden: &Garden, findings: &Findings, id: CropId, season: Period) -> CalendarRow {
+    let plan = findings.calendar_of(id);
+    let teller = Teller { system: garden.settings.units, risk: findings.conditions.risk };
+    let bars = plan.rounds.iter().flat_map(|round| bars(teller, round, season)).collect();
     let mut marks = Vec::new();
     for planting_id in garden.plantings_of(id).iter().copied() {
         let planting = garden.planting(planting_id);
@@ -246,7 +251,7 @@ fn begun_marks(planting: &Planting) -> Vec<(&'static str, NaiveDate)> {
     sown.map(|date| (sowing, date)).into_iter().chain(out.map(|date| ("plant-out", date))).collect()
 }
 
-fn bars(round: &Round, season: Period) -> Vec<PlanBar> {
+fn bars(teller: Teller, round: &Round, season: Period) -> Vec<PlanBar> {
     let windows = [
         ("under-cover", round.sow_under_cover),
         ("outdoors", round.sow_outdoors),
@@ -257,7 +262,8 @@ fn bars(round: &Round, season: Period) -> Vec<PlanBar> {
     for (kind, window) in windows {
         if let Some(window) = window.filter(|window| window.overlap(&season).is_some()) {
             let what = Message::new(format!("plan.{kind}"));
-            bars.push(PlanBar { kind, what, span: Span::from(window) });
+            let why = why_window::sentence(teller, round, kind, window);
+            bars.push(PlanBar { kind, what, span: Span::from(window), why });
         }
     }
     bars

@@ -14,6 +14,7 @@ use crate::garden::planting_names::Around;
 use crate::jobs::Job;
 use crate::site::frame::Link;
 use crate::site::message::{Arg, Message};
+use crate::site::short_lines::ShortLine;
 use crate::site::tasks;
 use crate::site::water;
 
@@ -41,15 +42,6 @@ pub struct JobLine {
     pub waits: Vec<Message>,
     /// The short line of an entry that says it was done, if there is one.
     pub line: Option<ShortLine>,
-}
-
-/// A short line of an entry.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct ShortLine {
-    /// `watered`
-    pub key: &'static str,
-    /// Whom it was done to, as entries call them.
-    pub whom: String,
 }
 
 /// What is later than so many days was not noted, or nobody will do it any more.
@@ -184,7 +176,7 @@ fn line(garden: &Garden, place: Option<PlaceId>, tasks: &[&Task]) -> JobLine {
             Message::new("task.late").with("count", days.unsigned_abs())
         }),
         waits,
-        line: short_line(garden, &first.job, tasks),
+        line: ShortLine::of(garden, tasks),
     }
 }
 
@@ -193,36 +185,6 @@ fn seeds(tasks: &[&Task]) -> Option<Message> {
         [only] => only.seeds.map(tasks::seeds_to_sow),
         _ => None,
     }
-}
-
-/// What an entry says when it was done. What needs a number that only the grower knows has none.
-fn short_line(garden: &Garden, job: &Job, tasks: &[&Task]) -> Option<ShortLine> {
-    let key = match job {
-        Job::Water => "watered",
-        Job::Feed => "fed",
-        Job::Weed => "weeded",
-        Job::TieIn => "tied in",
-        Job::Prune => "pruned",
-        Job::PinchOut => "pinched out",
-        Job::Mulch => "mulched",
-        Job::Cover => "covered",
-        Job::Uncover => "uncovered",
-        Job::Shade => "shaded",
-        Job::Support => "supported",
-        Job::EarthUp => "earthed up",
-        Job::Pollinate => "pollinated",
-        Job::HardenOff => "hardening off",
-        Job::PlantOut => "planted out",
-        Job::Clear => "finished",
-        _ => return None,
-    };
-    let whom = tasks.iter().map(|task| match (task.key.planting, task.key.place) {
-        (Some(id), _) => Some(garden.planting(id).id.clone()),
-        (None, Some(place)) => Some(garden.place(place).name.clone()),
-        (None, None) => None,
-    });
-    let whom: Option<Vec<String>> = whom.collect();
-    Some(ShortLine { key, whom: whom?.join(", ") })
 }
 
 /// A day or a week, a line a job.

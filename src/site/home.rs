@@ -26,6 +26,8 @@ pub struct HomeView {
     /// The newest photograph.
     pub photo: Option<PhotoView>,
     /// The day it is made for.
+    pub today: NaiveDate,
+    /// That day, in words.
     pub heading: Message,
     /// How much there is to do, in one sentence.
     pub counts: Option<Message>,
@@ -96,6 +98,7 @@ impl Page for HomeView {
             })
             .collect();
         HomeView {
+            today: garden.today,
             heading: Message::new("home.day").with("date", garden.today),
             photo: PhotoView::newest(garden, findings),
             counts: day_jobs::counts(garden, due.iter().copied()),

@@ -67,7 +67,7 @@ impl Page for LettersView {
     }
 }
 
-fn entries(garden: &Garden) -> Vec<LetterEntry> {
+pub(super) fn entries(garden: &Garden) -> Vec<LetterEntry> {
     let entry = |link: Link, what: &str| LetterEntry { link, what: Message::new(what) };
     let mut all: Vec<LetterEntry> = Vec::new();
     for (id, _) in garden.catalogue.crops() {
@@ -80,11 +80,13 @@ fn entries(garden: &Garden) -> Vec<LetterEntry> {
     }
     all.extend(garden.places().map(|(id, _)| entry(Link::place(garden, id), "letters.place")));
     all.extend(garden.mixes.iter().map(|mix| entry(Link::mix(mix), "letters.mix")));
-    let season = garden.season().days;
-    let is_shown = |id: &PlantingId| {
-        garden.planting(*id).finished.is_none_or(|finished| season.contains(finished))
-    };
-    let plantings = garden.plantings().map(|(id, _)| id).filter(is_shown);
+    let plantings = garden.plantings().map(|(id, _)| id).filter(|id| is_of_today(garden, *id));
     all.extend(plantings.map(|id| entry(Link::planting(garden, id), "letters.planting")));
     all
+}
+
+/// Whether a planting stands, or stood this season.
+pub(super) fn is_of_today(garden: &Garden, id: PlantingId) -> bool {
+    let season = garden.season().days;
+    garden.planting(id).finished.is_none_or(|finished| season.contains(finished))
 }

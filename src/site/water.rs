@@ -168,6 +168,9 @@ pub fn withheld_of(garden: &Garden, findings: &Findings, id: PlantingId) -> Vec<
 
 /// How much a watering takes: `about 14 L to 22 L, 1.2 L to 1.8 L for each container`.
 pub fn refill(refill: &Refill, system: System) -> Message {
+    if is_too_wide(refill.litres) {
+        return Message::new("water.pour-not-known");
+    }
     let all = range(refill.litres, system);
     let said = match refill.containers.filter(|number| *number > 1.0) {
         Some(number) => Message::new("water.pour-each")
@@ -192,12 +195,23 @@ impl NeedView {
             (None, Some(number)) => Some(each(number, "water.each-plant")),
             _ => None,
         };
+        let each = each.filter(|_| !is_too_wide(need.litres));
         NeedView { litres: range(need.litres, system), each, rhythm: rhythm(need.rhythm) }
     }
 }
 
+/// A range that helps nobody: from a jug to ten cans. Our own measure.
+fn is_too_wide(litres: Estimate) -> bool {
+    const WIDEST: f64 = 5.0;
+    const LEAST_L: f64 = 1.0;
+    litres.high > LEAST_L && litres.high > WIDEST * litres.low
+}
+
 /// From and to, as they are measured out; one value if they are measured alike.
 fn range(litres: Estimate, system: System) -> Message {
+    if is_too_wide(litres) {
+        return Message::new("water.not-known");
+    }
     let measured = |litres: f64| Amount {
         about: false,
         ..Amount::measured_volume(VolumeUnit::Litre.of(litres), system)
@@ -216,6 +230,7 @@ fn rhythm(rhythm: Rhythm) -> Message {
         Rhythm::Days(from, to) if from == to => {
             Message::new("water.every").with("count", u64::from(from))
         }
+        Rhythm::Days(from, to) if to > 5 * from => Message::new("water.rhythm-not-known"),
         Rhythm::Days(from, to) => Message::new("water.every-range")
             .with("from", u64::from(from))
             .with("to", u64::from(to)),
@@ -316,4 +331,19 @@ fn taken(garden: &Garden, water: &PlaceWater) -> Vec<Message> {
         }
     }
     said
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_range_that_helps_nobody_is_not_known() {
+        let said = |low, high| range(Estimate::between(low, high), System::Metric).say;
+        assert_eq!(said(9.0, 99.0), "water.not-known");
+        assert_eq!(said(9.0, 40.0), "water.range");
+        assert_eq!(said(0.0, 12.0), "water.not-known");
+        assert_eq!(said(0.1, 0.8), "water.range", "a cup more or less");
+        assert_eq!(rhythm(Rhythm::Days(2, 28)).say, "water.rhythm-not-known");
+    }
 }

@@ -2,8 +2,9 @@
 //
 // Every page, both ways: no request to another origin, no failed request, nothing in the console, and not wider than the
 // window at 390 px (a phone) and 320 px (WCAG 2.2, 1.4.10 Reflow). The largest page of each kind: the same text with
-// JavaScript off (that no page holds a script is seen by links.py), and no violation under axe-core in light and dark, at
-// 390 px and 1280 px.
+// JavaScript off (what scripts do is judged by phone.mjs), and no violation under axe-core in light and dark, at
+// 390 px and 1280 px; nothing jumps while it loads (0.02), and with text twice as large the menu keeps its one row and the
+// page does not scroll sideways. The front page weighs at most 80 kB with its fonts.
 import { createServer } from "node:http";
 import { existsSync, readFileSync, statSync } from "node:fs";
 import { join, resolve } from "node:path";
@@ -15,13 +16,15 @@ import { Verdict, files } from "./verdict.mjs";
 const CHROMIUM = process.env.CHROMIUM ?? "/usr/bin/chromium";
 const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 const TYPES = {
-  html: "text/html; charset=utf-8", css: "text/css; charset=utf-8", svg: "image/svg+xml", png: "image/png", jpg: "image/jpeg",
+  html: "text/html; charset=utf-8", css: "text/css; charset=utf-8", js: "text/javascript; charset=utf-8", svg: "image/svg+xml", png: "image/png", jpg: "image/jpeg",
   json: "application/json", csv: "text/csv; charset=utf-8", xml: "application/xml", ics: "text/calendar; charset=utf-8",
 };
 const PHONE = 390, NARROWEST = 320, DESK = 1280;
+// Cumulative layout shift while a page loads; and the front page with its fonts, uncompressed.
+const MOST_SHIFT = 0.02, MOST_BYTES = 80_000;
 
 const site = resolve(process.argv[2]);
-const verdict = new Verdict("browser", "pages from a sub-folder", "pages from disk", "pages without JavaScript", "pages measured at 390 px", "axe runs", "axe rules passed");
+const verdict = new Verdict("browser", "pages from a sub-folder", "pages from disk", "pages without JavaScript", "pages with text twice as large", "bytes of the front page", "pages measured at 390 px", "axe runs", "axe rules passed");
 const pages = files(site).filter((file) => file.endsWith(".html"));
 
 /** The path below which 404.html believes to lie: a host shows it at any depth, so its addresses are absolute. */
@@ -59,12 +62,18 @@ function watch(page, label, isOurs) {
 
 async function open(browser, options, label, isOurs) {
   const context = await browser.newContext(options);
+  // What is kept for when there is no network is judged by phone.mjs.
+  await context.addInitScript(() => delete Navigator.prototype.serviceWorker);
   const page = await context.newPage();
   watch(page, label, isOurs);
   return { page, close: () => context.close() };
 }
 
-const visible = (page) => page.evaluate(() => document.body.innerText);
+/** What a page says; the field of the search has no use without a script. */
+const visible = (page) => page.evaluate(() => {
+  document.querySelector("[role=search]")?.remove();
+  return document.body.innerText;
+});
 
 /** Faults that many pages share, told once with their number. */
 const shared = new Map();
@@ -87,6 +96,47 @@ async function measure(page, path, width) {
   if (found) share(`wider than ${width} px because of ${found}`, path);
 }
 
+/** What was shown did not jump, and with text twice as large the page does not scroll sideways and its menu has one row. */
+async function calm(page, path) {
+  const shift = await page.evaluate(() => new Promise((give) => {
+    let sum = 0;
+    new PerformanceObserver((list) => {
+      for (const one of list.getEntries()) if (!one.hadRecentInput) sum += one.value;
+    }).observe({ type: "layout-shift", buffered: true });
+    setTimeout(() => give(sum), 100);
+  }));
+  if (shift > MOST_SHIFT) share(`jumps while it loads, by ${shift.toFixed(3)}`, path);
+  const rows = await page.evaluate((limit) => {
+    document.documentElement.style.fontSize = "200%";
+    const tops = new Set([...document.querySelectorAll(".parts .row > li")].map((item) => item.getBoundingClientRect().top));
+    const isWide = document.scrollingElement.scrollWidth > limit;
+    return { tops: tops.size, isWide };
+  }, PHONE);
+  if (rows.tops !== 1) share(`the menu has ${rows.tops} rows with text twice as large`, path);
+  if (rows.isWide) {
+    await measure(page, `${path} with text twice as large`, PHONE);
+  }
+  await page.evaluate(() => document.documentElement.style.removeProperty("font-size"));
+  verdict.saw("pages with text twice as large");
+}
+
+/** What the front page and all that it needs weigh, photographs left out. */
+async function weight(browser) {
+  const server = await serve("/sub/");
+  const { page, close } = await open(browser, { viewport: { width: PHONE, height: 844 } }, "weight", () => true);
+  page.current = "index.html";
+  const parts = new Map();
+  page.on("response", async (answer) => {
+    if (!/photos\//.test(answer.url())) parts.set(answer.url(), (await answer.body()).length);
+  });
+  await page.goto(`${server.origin}/sub/index.html`, { waitUntil: "networkidle" });
+  const sum = [...parts.values()].reduce((sum, size) => sum + size, 0);
+  verdict.demand(sum <= MOST_BYTES, `index.html weighs ${sum} bytes: ${[...parts].map(([url, size]) => `${url.split("/").at(-1)} ${size}`).join(", ")}`);
+  verdict.saw("bytes of the front page", sum);
+  await close();
+  server.close();
+}
+
 /** Every page from a sub-folder, measured, and again without JavaScript. */
 async function subFolder(browser) {
   const server = await serve("/sub/");
@@ -105,6 +155,7 @@ async function subFolder(browser) {
     const styled = await phone.page.evaluate(() => document.styleSheets.length > 0 && document.styleSheets[0].cssRules.length > 0);
     verdict.demand(styled, `${path}: the style sheet did not arrive`);
     verdict.saw("pages from a sub-folder");
+    if (samples.has(path)) await calm(phone.page, path);
     if (!samples.has(path)) continue;
     await plain.page.goto(address, { waitUntil: "load" });
     const text = await visible(plain.page);
@@ -199,6 +250,7 @@ try {
   await subFolder(browser);
   await disk(browser);
   await lost(browser);
+  await weight(browser);
   await axe(browser);
 } finally {
   await browser.close();

@@ -1,6 +1,7 @@
 """Judges every address on every page: it leads to a file of the site and to an id on it; nothing is asked of others.
 
-Folders are spelt out (`…/index.html`), so that the site also works straight from disk. A page holds no script.
+Folders are spelt out (`…/index.html`), so that the site also works straight from disk. A page holds
+no script in itself, and loads those of the site alone.
 404.html alone may use absolute paths, below the path of `site-address`: a host shows it at any depth.
 """
 import sys
@@ -56,7 +57,7 @@ def main(folder, content_folder):
     for path, page in pages.items():
         verdict.demand(len(ids[path]) == len(page.ids), f"{path}: an id stands twice")
         verdict.demand(page.base is None, f"{path}: <base> breaks fragments")
-        verdict.demand(not page.scripts, f"{path}: a page without JavaScript holds {page.scripts[:3]}")
+        verdict.demand(not page.scripts, f"{path}: holds script of its own: {page.scripts[:3]}")
         for tag, name, address, own in page.links:
             judge_address(verdict, site, content, ids, path, tag, name, address, own)
             if tag == "a" and path != "404.html":
@@ -65,12 +66,13 @@ def main(folder, content_folder):
     for path in pages:
         verdict.demand(path in reached or path == "404.html", f"{path}: no page links to it")
     for path, css in site.files.items():
-        if path.endswith((".css", ".svg")):
+        if path.endswith((".css", ".svg", ".js")):
             text = css.read_text("utf-8")
-            for word in ("http://", "https://", "//", "@import"):
+            comments = () if path.endswith(".js") else ("//",)
+            for word in ("http://", "https://", "@import", "importScripts", *comments):
                 allowed = text.replace('xmlns="http://www.w3.org/2000/svg"', "")
                 verdict.demand(word not in allowed, f"{path}: holds {word}")
-            verdict.saw("style sheets and pictures")
+            verdict.saw("style sheets, scripts and pictures")
     verdict.end()
 
 

@@ -67,7 +67,7 @@ class Page(html.parser.HTMLParser):
                 self.links.append((tag, "srcset", candidate.split()[0], own))
         if tag == "base":
             self.base = own
-        if tag == "script" or any(name.startswith("on") for name in own):
+        if (tag == "script" and not own.get("src")) or any(name.startswith("on") for name in own):
             self.scripts.append(f"<{tag}> {sorted(own)}")
         if any((own.get(name) or "").strip().lower().startswith("javascript:") for name in ("href", "src")):
             self.scripts.append(f"<{tag}> javascript:")

@@ -167,9 +167,12 @@ FAULTS = [
     ("browser.mjs", "image-alt", on_page('<img src="../assets/leaf.svg">')),
     ("browser.mjs", "color-contrast", on_page('<p style="color: #999; background: #888">faint</p>')),
     ("browser.mjs", "without JavaScript", on_page('<script>document.body.append("more")</script>')),
+    ("phone.mjs", "is still asked for", text("assets/hedgerow.js", r"\$\{key\}: ", "# ")),
+    ("phone.mjs", "hides a newer one", text("offline.js", "no-cache", "force-cache")),
+    ("phone.mjs", "does not say of which day", text("offline.js", 'class="kept">', 'class="kept" hidden>')),
 ]
 # The browser looks at every page there is: two are enough to see a fault.
-FEW = {"climate/index.html", "404.html", "assets/hedgerow.css", "assets/leaf.svg"}
+FEW = {"climate/index.html", "404.html", "assets/hedgerow.css", "assets/hedgerow.js", "assets/leaf.svg"}
 
 
 def command(judge, site, content):

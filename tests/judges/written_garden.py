@@ -143,7 +143,12 @@ class WrittenGarden:
                 base = sheets.get(sheet.get("based-on"), {}) if "based-on" in sheet else {}
                 sheets[name] = {**base, **sheets.get(name, {}), **sheet}
         self.crop_names = {}
-        for name, sheet in sheets.items():
+        # A crop's own name comes before what others are also called.
+        for name in sheets:
+            self.crop_names.setdefault(folded(name), name)
+        # A grower's own sheet comes before the built-in ones.
+        of_grower = {self._head(path)["crop"] for path in own.glob("*.md")}
+        for name, sheet in sorted(sheets.items(), key=lambda pair: pair[0] not in of_grower):
             for other in [name, *sheet.get("also-called", [])]:
                 self.crop_names.setdefault(folded(other), name)
         return sheets

@@ -124,8 +124,12 @@ impl Account {
 
 /// Thrifty, to plan by, thirsty.
 fn zones(day: &StandDay) -> [RootZone; 3] {
-    [day.total.high, day.total.middle, day.total.low]
-        .map(|total| RootZone { total, depletion: day.depletion })
+    let (total, depletion) = (day.total, day.depletion);
+    [
+        RootZone { total: total.high, depletion: depletion.high },
+        RootZone { total: total.middle, depletion: depletion.middle },
+        RootZone { total: total.low, depletion: depletion.low },
+    ]
 }
 
 #[cfg(test)]
@@ -136,7 +140,7 @@ mod tests {
         StandDay {
             uses: Estimate { low: 1.0, middle: 1.5, high: 2.0 },
             total: Estimate { low: 8.0, middle: 10.0, high: 12.0 },
-            depletion: 0.4,
+            depletion: Estimate::exactly(0.4),
             rain: Estimate::exactly(rain),
         }
     }

@@ -5,7 +5,7 @@ use chrono::NaiveDate;
 use crate::care::water::anchors::Curve;
 use crate::care::water::days::Day;
 use crate::care::water::estimate::Estimate;
-use crate::care::water::holding::{self, Holding};
+use crate::care::water::holding::{self, Holding, SoilKind};
 use crate::care::water::room::{Ground, Room};
 use crate::care::water::root_zone::depletion_fraction;
 use crate::catalogue::CropSheet;
@@ -30,6 +30,8 @@ pub struct Stand {
     roots_m: Estimate,
     /// Depletion fraction at 5 mm a day (FAO-56 table 22).
     depletion: f64,
+    /// The root balls of young plants when they were set out, litres; in containers only.
+    balls_l: f64,
     /// Whether rain reaches it.
     is_rained_on: bool,
 }
@@ -42,13 +44,20 @@ pub struct StandDay {
     /// What its roots can reach between drained and wilting.
     pub total: Estimate,
     /// The share of that which it takes without effort.
-    pub depletion: f64,
+    pub depletion: Estimate,
     /// Rain that reaches the roots.
     pub rain: Estimate,
 }
 
 /// 'A value of 0.50 for p is commonly used for many crops' (FAO-56 ch. 8).
 const USUAL_DEPLETION: f64 = 0.5;
+/// Of the water that a mix gives, the share that is taken without effort, whatever the crop and the day: water again when
+/// half of it is gone (S. A. Tjosvold, University of California Agriculture and Natural Resources, nursery and flower
+/// notes, read), up to the two thirds that peat and bark mixes give between 1 and 5 kPa of what they give up to 10 kPa
+/// (De Boodt and Verdonck 1972, from memory).
+const DEPLETION_OF_MIX: Estimate = Estimate { low: 0.5, middle: 0.5, high: 0.7 };
+/// The root ball of a young plant whose pot nobody wrote down: that of a pot of 13 cm. Common practice, no source.
+const ROOT_BALL_L: f64 = 1.5;
 /// Roots of a plant that was just set out, m: FAO-56 annex 8 begins with 0.15 to 0.2 m, from memory.
 const ROOTS_AT_FIRST_M: f64 = 0.15;
 /// Mix or soil between the leaves of a pot, as a share of ET0: wet just after watering (FAO-56 eq. 72: up to
@@ -61,7 +70,13 @@ const RAIN_THAT_COUNTS: f64 = 0.2;
 
 impl Stand {
     /// The stand; nothing if neither the crop sheet nor the place says how deep roots go.
-    pub fn of(room: Room, sheet: &CropSheet, curve: Curve, place: &Place) -> Option<Stand> {
+    pub fn of(
+        room: Room,
+        sheet: &CropSheet,
+        curve: Curve,
+        place: &Place,
+        ball_l: Option<f64>,
+    ) -> Option<Stand> {
         let is_container = matches!(room.ground, Ground::Containers { .. });
         Some(Stand {
             room,
@@ -71,6 +86,7 @@ impl Stand {
             leaves_m2: leaves_m2(&room, sheet.leaf_spread),
             roots_m: roots_m(&room, sheet.roots)?,
             depletion: sheet.depletion.unwrap_or(USUAL_DEPLETION),
+            balls_l: balls_l(&room, ball_l.unwrap_or(ROOT_BALL_L)),
             is_rained_on: place.is_outdoors(),
         })
     }
@@ -80,15 +96,18 @@ impl Stand {
         let et0 = self.exposure.times(et0_mm);
         let counts = |mm: f64| if mm < RAIN_THAT_COUNTS * et0_mm { 0.0 } else { mm };
         let rain_mm = if self.is_rained_on { rain_mm.map(counts) } else { Estimate::default() };
-        let (uses, total, rain, etc_mm) = match self.room.ground {
+        let (uses, total, rain, kc) = match self.room.ground {
             Ground::Containers { number, litres, rim_m2 } => {
                 let leaves = self.leaves_m2 * self.curve.cover(date);
                 let kc = self.curve.kc_of_leaves(date);
-                let bare = (number * rim_m2 - leaves).max(0.0);
+                // Roots reach their ball at first, and with the leaves the whole pot; the skin above dries.
+                let whole = number * litres;
+                let reached = self.balls_l + (whole - self.balls_l) * self.curve.cover(date);
+                let bare = (number * rim_m2 - leaves).max(0.0) * reached / whole;
                 let uses = et0.times(kc * leaves) + et0.by(BARE_MIX).times(bare);
-                let total = self.holding.share.times(number * litres);
+                let total = self.holding.share.times(reached);
                 let rain = rain_mm.by(PAST_LEAVES).times(number * rim_m2);
-                (uses, total, rain, et0.middle * kc)
+                (uses, total, rain, kc)
             }
             Ground::Soil { area_m2, .. } => {
                 let kc = self.curve.kc(date);
@@ -99,10 +118,14 @@ impl Stand {
                     first + (full - first) * cover
                 });
                 let total = roots.by(self.holding.share).times(1000.0 * area_m2);
-                (uses, total, rain_mm.times(area_m2), et0.middle * kc)
+                (uses, total, rain_mm.times(area_m2), kc)
             }
         };
-        StandDay { uses, total, depletion: depletion_fraction(self.depletion, etc_mm), rain }
+        let depletion = match self.holding.taken_as {
+            SoilKind::Mix => DEPLETION_OF_MIX,
+            _ => Estimate::exactly(depletion_fraction(self.depletion, et0.middle * kc)),
+        };
+        StandDay { uses, total, depletion, rain }
     }
 
     /// The same for a day of the garden's weather.
@@ -114,7 +137,17 @@ impl Stand {
 impl StandDay {
     /// What it takes without effort, litres.
     pub fn ready(&self) -> Estimate {
-        self.total.times(self.depletion)
+        self.total.by(self.depletion)
+    }
+}
+
+/// Root balls of young plants, no more than their containers hold.
+fn balls_l(room: &Room, ball_l: f64) -> f64 {
+    match room.ground {
+        Ground::Containers { number, litres, .. } => {
+            (room.plants.unwrap_or(number) * ball_l).min(number * litres)
+        }
+        Ground::Soil { .. } => 0.0,
     }
 }
 
@@ -214,7 +247,7 @@ mod tests {
     fn stand(ground: Ground, sheet: &CropSheet, place: &Place) -> Stand {
         let room = Room { planting: PlantingId(0), plants: Some(1.0), ground };
         let curve = Curve::of(sheet, &[], on("2026-04-25"), None).unwrap();
-        Stand::of(room, sheet, curve, place).unwrap()
+        Stand::of(room, sheet, curve, place, None).unwrap()
     }
 
     /// 16 in wide and high, 13 in at the bottom.
@@ -234,19 +267,18 @@ mod tests {
         }
     }
 
-    /// A pot of 16 in by 16 in with a fruiting nightshade whose leaves span 30 in wants one to two waterings a day
-    /// in summer heat (27 to 41 °C at 33° north in July): common practice, no source. Nothing in the sum knows
-    /// that rule.
+    /// A pot of 16 in by 16 in, all rooted, with a fruiting nightshade whose leaves span 30 in, in summer heat (27 to 41 °C
+    /// at 33° north in July): 'typically applied at least once daily during the peak growing season' (Nursery Management
+    /// on container nurseries, whose pots are smaller, read). The thirsty end has to come near that.
     #[test]
-    fn a_pot_of_sixteen_inches_in_summer_heat_wants_one_to_two_waterings_a_day() {
+    fn a_pot_of_sixteen_inches_in_summer_heat_is_watered_about_daily() {
         let stand = stand(pot(), &nightshade(76.0), &place(PlaceKind::Container, "mix"));
         let july = on("2026-07-15");
         let heat = stand.on(july, hargreaves_mm(july, 33.0, 27.0, 41.0), Estimate::default());
         let a_day = heat.uses.over(heat.ready()).unwrap();
-        assert!((0.7..=1.0).contains(&a_day.low), "{a_day:?}");
-        assert!((1.0..=2.0).contains(&a_day.middle), "{a_day:?}");
-        assert!((1.2..=2.3).contains(&a_day.high), "{a_day:?}");
-        assert_eq!(need(&[(&stand, heat)]).unwrap().rhythm, Rhythm::MorningAndEvening);
+        assert!((0.3..=0.5).contains(&a_day.low), "{a_day:?}");
+        assert!((0.6..=0.85).contains(&a_day.middle), "{a_day:?}");
+        assert!((0.85..=1.2).contains(&a_day.high), "{a_day:?}");
         // On a mild day at 50° north once is enough.
         let mild = stand.on(july, hargreaves_mm(july, 50.0, 12.0, 20.0), Estimate::default());
         assert!(matches!(need(&[(&stand, mild)]).unwrap().rhythm, Rhythm::Days(..)), "{mild:?}");
@@ -284,10 +316,26 @@ mod tests {
         let day = stand.on(on("2026-07-15"), 6.0, Estimate::default());
         assert!((day.total.low - 52.0).abs() < 1e-9 && (day.total.high - 72.0).abs() < 1e-9);
         assert!((day.uses.low - 5.67).abs() < 1e-9 && (day.uses.high - 6.93).abs() < 1e-9);
-        assert!((day.depletion - 0.398).abs() < 1e-9);
+        assert!((day.depletion.middle - 0.398).abs() < 1e-9);
         // On the first day: cover 0.05 + 0.05/30, so roots of 15 cm and 5.2 % of the other 25: 16.3 cm, 29.3 L.
         let young = stand.on(on("2026-04-25"), 6.0, Estimate::default());
         assert!((young.total.high - 29.3).abs() < 0.05, "{young:?}");
+    }
+
+    /// A tub of 100 L that was just planted from a pot of 1.5 L: by hand 1.5 L and 5.2 % of the other 98.5 are reached,
+    /// 6.6 L, of which a quarter to a third is water. Grown it is all of it.
+    #[test]
+    fn a_fresh_transplant_is_watered_as_its_root_ball() {
+        let tub = Ground::Containers { number: 1.0, litres: 100.0, rim_m2: 0.25 };
+        let stand = stand(tub, &nightshade(60.0), &place(PlaceKind::Container, "mix"));
+        let young = stand.on(on("2026-04-25"), 4.0, Estimate::default());
+        assert!(
+            (young.total.low - 1.65).abs() < 0.05 && (young.total.high - 2.31).abs() < 0.05,
+            "{young:?}"
+        );
+        assert!((young.depletion.low, young.depletion.high) == (0.5, 0.7));
+        let grown = stand.on(on("2026-07-15"), 4.0, Estimate::default());
+        assert!((grown.total.low - 25.0).abs() < 1e-6, "{grown:?}");
     }
 
     #[test]

@@ -105,14 +105,19 @@ enum What {
     Crop(CropId, Option<String>),
 }
 
-/// A planting that was written down in long form.
+/// A planting that was written down in long form, or follows from one.
 struct Noted {
     id: String,
     crop: Option<CropId>,
     variety: Option<String>,
     day: NaiveDate,
     is_begun: bool,
+    /// Whether it is a later sowing of a succession: only its id names one of these.
+    is_later: bool,
 }
+
+/// A planting that is to be sown again has at most so many sowings.
+pub(super) const MOST_SOWINGS: u32 = 20;
 
 struct Known {
     noted: Vec<Noted>,
@@ -145,9 +150,24 @@ impl Known {
                 let id = start.id.value.clone();
                 let is_intended = matches!(start.begun, Begun::Intended) && start.since.is_none();
                 let is_begun = !is_intended || begun.contains(&folded(&id));
-                noted.push(Noted { id, crop, variety, day: entry.date.value, is_begun });
+                let one = |id: String, is_begun, is_later| {
+                    let (variety, day) = (variety.clone(), entry.date.value);
+                    Noted { id, crop, variety, day, is_begun, is_later }
+                };
+                let later = start.sow_again.iter().flat_map(|_| 2..=MOST_SOWINGS);
+                let later = later.map(|number| format!("{id}-{number}"));
+                let later: Vec<Noted> = later
+                    .map(|id| {
+                        let is_begun = begun.contains(&folded(&id));
+                        one(id, is_begun, true)
+                    })
+                    .collect();
+                noted.push(one(id, is_begun, false));
+                noted.extend(later);
             }
         }
+        // Those that somebody wrote down come before those that would follow.
+        noted.sort_by_key(|one| one.is_later);
         Known { noted, varieties }
     }
 
@@ -233,7 +253,9 @@ impl Known {
             let again = (beginning.way == Way::Sown).then_some(Stage::SownAgain)?;
             return Some((one.id.clone(), again));
         }
-        let waits = |one: &Noted| !one.is_begun && one.day <= day;
+        let is_named = |one: &Noted| matches!(&grown.what, What::Planting(id, _) if one.id == *id);
+        let waits =
+            |one: &Noted| !one.is_begun && one.day <= day && (!one.is_later || is_named(one));
         let fits = |one: &Noted| match &grown.what {
             What::Planting(id, _) => one.id == *id,
             What::Crop(crop, variety) => {

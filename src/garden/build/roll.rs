@@ -9,6 +9,7 @@ use uuid::Uuid;
 use crate::catalogue::{Crop, CropId};
 use crate::dates::shift;
 use crate::diagnostics::problem::Problems;
+use crate::garden::build::beginnings::MOST_SOWINGS;
 use crate::garden::build::called;
 use crate::garden::build::chronicle::{Chronicle, count_of};
 use crate::garden::build::history::Plot;
@@ -272,7 +273,7 @@ impl Chronicle<'_> {
                 None => self.garden.season_of(begun.first).days.to,
             };
             let mut before = begun.last;
-            for number in 2..=20 {
+            for number in 2..=MOST_SOWINGS {
                 let day = shift(before, every);
                 if day > last {
                     break;

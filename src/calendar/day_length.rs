@@ -1,0 +1,30 @@
+//! What long days do: bulbs swell, and leaves run to seed.
+
+use crate::calendar::rules::Trial;
+use crate::calendar::year::GrowingYear;
+use crate::catalogue::CropSheet;
+
+/// Bulbs swell when days are so much shorter than the longest: onions of the far north are bred for long days, those of
+/// the tropics for short ones. Common practice, no source.
+const BULBS_BEFORE_H: f64 = 2.0;
+
+/// Days longer than this make a bulb swell while the plant is small, hours; none for what makes no bulb. There are
+/// kinds for short days and for long ones; in a garden those are grown that make bulbs some time before its midsummer.
+pub(super) fn swells_above_h(sheet: &CropSheet, year: &GrowingYear) -> Option<f64> {
+    let bulbing_h = sheet.bulbing_day_length?.low.0;
+    let longest = year.own_weather().iter().map(|day| day.light_h).fold(0.0, f64::max);
+    Some(bulbing_h.max(longest - BULBS_BEFORE_H))
+}
+
+impl Trial<'_> {
+    /// Whether a bulb begun on a day would swell at once.
+    pub(super) fn bulbs_too_soon(&self, day: i64) -> bool {
+        self.swells_above_h.is_some_and(|hours| self.light_h(day) > hours)
+    }
+
+    /// The day length, hours, that is passed between `day` and `ready` and makes it run to seed.
+    pub(super) fn runs_to_seed(&self, day: i64, ready: i64) -> Option<f64> {
+        let (hours, too_long) = self.bolting.as_ref()?;
+        (too_long.between(day, ready) > 0.0).then_some(*hours)
+    }
+}

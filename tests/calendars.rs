@@ -1,0 +1,37 @@
+//! The planting calendar against published ones: what the thresholds in use give in all regions together.
+//!
+//! The thresholds are fitted to the same table, so this is no measure of error; that is in
+//! `tests/reference/calendars/README.md`, with each region left out in turn. What is held here is that no change makes it
+//! worse unseen. How windows are compared stands in `examples/calibrate/compare.rs`.
+
+#[expect(dead_code, reason = "shared with the program that fits the thresholds")]
+#[path = "../examples/calibrate/compare.rs"]
+mod compare;
+#[path = "../examples/calibrate/published.rs"]
+mod published;
+
+use compare::{Ends, ends_of};
+use trug::calendar::thresholds::Thresholds;
+use trug::catalogue::Catalogue;
+
+fn within(errors: &[i64], days: i64, of: usize) -> f64 {
+    errors.iter().filter(|error| error.abs() <= days).count() as f64 / of as f64
+}
+
+#[test]
+fn published_calendars_are_met_as_well_as_the_readme_says() {
+    let catalogue = Catalogue::built_in();
+    let mut all = Ends::default();
+    for region in published::regions() {
+        all.add(ends_of(&catalogue, &region, &Thresholds::CALIBRATED, None));
+    }
+    assert!(all.published[0] > 340 && all.published[1] > 290, "{:?}", all.published);
+    assert!(within(&all.openings, 14, all.openings.len()) >= 0.70);
+    assert!(within(&all.openings, 21, all.openings.len()) >= 0.80);
+    assert!(within(&all.openings, 21, all.published[0]) >= 0.79);
+    assert!(within(&all.closings, 21, all.closings.len()) >= 0.75);
+    assert!(within(&all.closings, 21, all.published[1]) >= 0.73);
+    assert!(all.without_window <= 2, "{}", all.without_window);
+    assert!(all.without_round <= 12, "{}", all.without_round);
+    assert!(all.unwanted <= 27, "{}", all.unwanted);
+}
