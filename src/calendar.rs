@@ -10,6 +10,7 @@
 
 pub mod basis;
 pub mod bounds;
+pub mod experience;
 pub mod plan;
 pub mod shelter;
 pub mod thresholds;
@@ -35,6 +36,7 @@ use chrono::NaiveDate;
 pub use year::GrowingYear;
 
 use crate::calendar::bounds::WindowBounds;
+use crate::calendar::experience::Experience;
 use crate::calendar::shelter::Shelter;
 use crate::catalogue::{Catalogue, Crop, CropId, CropSheet};
 use crate::climate::conditions::Conditions;
@@ -298,6 +300,7 @@ pub struct SowNow {
 pub fn can_sow_now(
     catalogue: &Catalogue,
     conditions: &Conditions,
+    experience: &Experience,
     today: NaiveDate,
 ) -> Vec<SowNow> {
     let years = years_around(conditions, today);
@@ -307,9 +310,9 @@ pub fn can_sow_now(
             let mut open = Vec::new();
             for year in &years {
                 let calendar = of_crop(&sheet, year, Cover::None);
-                open.extend(
-                    calendar.rounds().flat_map(|round| windows::open(&sheet, round, today)),
-                );
+                let rounds = calendar.rounds().cloned();
+                let rounds = rounds.map(|round| experience.opened(crop, round));
+                open.extend(rounds.flat_map(|round| windows::open(&sheet, &round, today)));
             }
             open.sort_by_key(|(how, window)| (*how, std::cmp::Reverse(window.to)));
             open.dedup_by_key(|(how, _)| *how);

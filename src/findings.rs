@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::calendar::basis::Basis;
+use crate::calendar::experience::Experience;
 use crate::calendar::plan::{self, Plans};
 use crate::calendar::{self, Refusal, Round, SowNow};
 use crate::care::prospect::Prospect;
@@ -96,7 +97,10 @@ impl Findings {
         let basis = Basis::of(garden);
         let season = || {
             let (conditions, today) = (&basis.conditions, garden.today);
-            (calendars(garden, &basis), calendar::can_sow_now(&garden.catalogue, conditions, today))
+            let experience = Experience::of(garden);
+            let catalogue = &garden.catalogue;
+            let now = calendar::can_sow_now(catalogue, conditions, &experience, today);
+            (calendars(garden, &basis, &experience), now)
         };
         let behind = || rayon::join(|| Book::of(garden), || comparisons::of_garden(garden));
         let ahead = || Ahead::of(garden, &basis);
@@ -191,10 +195,13 @@ pub fn tasks(garden: &Garden) -> Vec<Task> {
 }
 
 /// The planting calendar of every crop.
-fn calendars(garden: &Garden, basis: &Basis) -> Vec<CropPlan> {
+fn calendars(garden: &Garden, basis: &Basis, experience: &Experience) -> Vec<CropPlan> {
     let (years, season) = (&basis.years, basis.season);
-    let calendars = garden.catalogue.crops().map(|(_, crop)| CropPlan {
-        rounds: calendar::rounds_in(&crop.sheet, years, season, Cover::None),
+    let calendars = garden.catalogue.crops().map(|(id, crop)| CropPlan {
+        rounds: calendar::rounds_in(&crop.sheet, years, season, Cover::None)
+            .into_iter()
+            .map(|round| experience.opened(id, round))
+            .collect(),
         refusals: calendar::of_crop(&crop.sheet, &years[1], Cover::None).refusals,
     });
     calendars.collect()

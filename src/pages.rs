@@ -95,13 +95,7 @@ pub(crate) fn all(garden: &Garden, theme: &Files) -> Vec<File> {
     }
     if let Some(address) = &garden.settings.site_address {
         let map = SitemapView::new(address.clone(), pages);
-        let make = move |_: &SiteInputs<'_>| {
-            sitemap::bytes(&map).ok_or_else(|| {
-                Broken::new(
-                    "sitemap.xml needs a `site-address` that begins with https://".to_owned(),
-                )
-            })
-        };
+        let make = move |_: &SiteInputs<'_>| site_map(&map);
         site.add(sitemap_view::PATH.to_owned(), make);
     }
     for file in theme.iter().filter(|file| file.is_in("assets")) {
@@ -196,6 +190,12 @@ fn data(inputs: &SiteInputs<'_>) -> Result<Vec<u8>, Broken> {
     json(&data)
 }
 
+fn site_map(map: &SitemapView) -> Result<Vec<u8>, Broken> {
+    sitemap::bytes(map).ok_or_else(|| {
+        Broken::new("sitemap.xml needs a `site-address` that begins with https://".to_owned())
+    })
+}
+
 /// The names that the search knows: what, where, and what kind of thing it is.
 fn search_names(inputs: &SiteInputs<'_>) -> Result<Vec<u8>, Broken> {
     let words = inputs.theme.words();
@@ -236,4 +236,34 @@ fn json(value: &impl Serialize) -> Result<Vec<u8>, Broken> {
         .map_err(|error| Broken::new(format!("the data cannot be written: {error}")))?;
     bytes.push(b'\n');
     Ok(bytes)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A value that cannot be written.
+    struct Unwritable;
+
+    impl Serialize for Unwritable {
+        fn serialize<S: serde::Serializer>(&self, _: S) -> Result<S::Ok, S::Error> {
+            Err(serde::ser::Error::custom("no such figure"))
+        }
+    }
+
+    /// garden.json and its schema are written by this.
+    #[test]
+    fn data_that_cannot_be_written_is_an_error_and_no_empty_file() {
+        let broken = json(&Unwritable).unwrap_err();
+        assert!(broken.message.contains("no such figure"), "{}", broken.message);
+        assert_eq!(json(&1).unwrap(), b"1\n");
+    }
+
+    #[test]
+    fn a_sitemap_of_no_web_address_is_an_error_and_no_empty_file() {
+        let pages = || vec![SitemapPage { path: "crops/".to_owned(), changed: None }];
+        let of = |site: &str| site_map(&SitemapView::new(site.to_owned(), pages()));
+        assert!(of("ftp://garden.example/").unwrap_err().message.contains("site-address"));
+        assert!(of("https://garden.example/").is_ok());
+    }
 }

@@ -23,6 +23,8 @@ mod mixes;
 mod names;
 #[path = "publish/nothing_lost.rs"]
 mod nothing_lost;
+#[path = "publish/own_experience.rs"]
+mod own_experience;
 #[path = "publish/photos.rs"]
 mod photos;
 #[path = "publish/place_following.rs"]

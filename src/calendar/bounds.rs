@@ -47,6 +47,8 @@ pub enum Bound {
     UsualFrost(i64),
     /// So many days after nights have cooled it is late for roots to grow before winter.
     LateForRoots(i64),
+    /// It has gone well from this day on in the grower's own garden, so many plantings.
+    GoneWell(u32),
     /// It is begun once a year, and what is begun later bears for less long.
     OnceAYear,
 }

@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
+use crate::calendar::experience::Experience;
 use crate::calendar::{self, GrowingYear, Round};
 use crate::catalogue::sheet::Way;
 use crate::dates::{Period, shift};
@@ -39,13 +40,18 @@ pub type Plans = BTreeMap<PlantingId, Plan>;
 pub fn from_calendar(taught: &Taught, years: &[GrowingYear; 3]) -> Plans {
     let garden = taught.garden();
     let span = Period { from: shift(garden.today, -366), to: shift(garden.today, 550) };
+    let experience = Experience::of(garden);
     let mut plans = Plans::new();
     for (id, planting) in garden.plantings().filter(|(_, planting)| is_on_its_way(planting)) {
         let place = planting.destined.or(planting.first_place);
         let cover = place.map_or(Cover::None, |id| garden.place(id).cover);
         // By the crop's own sheet, as the calendar's pages go: one window is told of one crop.
         let sheet = garden.catalogue.get(planting.crop).sheet_of(planting.variety.as_deref());
-        let rounds = calendar::rounds_in(&sheet, years, span, cover);
+        let mut rounds = calendar::rounds_in(&sheet, years, span, cover);
+        if cover == Cover::None {
+            let opened = rounds.into_iter().map(|round| experience.opened(planting.crop, round));
+            rounds = opened.collect();
+        }
         plans.extend(of_planting(planting, &rounds, garden.today).map(|plan| (id, plan)));
     }
     plans

@@ -5,6 +5,7 @@ use std::sync::LazyLock;
 use chrono::NaiveDate;
 use proptest::prelude::*;
 
+use crate::calendar::experience::Experience;
 use crate::calendar::reference_gardens::river_town;
 use crate::calendar::{
     CropCalendar, GrowingYear, How, Opens, Reason, Round, SowNow, can_sow_now, of_crop, of_season,
@@ -106,7 +107,9 @@ fn without_climate_everything_is_refused_with_that_reason() {
     }
     let season = Period { from: day("2026-01-01"), to: day("2026-12-31") };
     assert_eq!(in_season("tomato", &conditions, season), Round::default());
-    assert!(can_sow_now(&CATALOGUE, &conditions, day("2026-04-20")).is_empty());
+    assert!(
+        can_sow_now(&CATALOGUE, &conditions, &Experience::default(), day("2026-04-20")).is_empty()
+    );
 }
 
 #[test]
@@ -178,7 +181,7 @@ fn spring_and_autumn_are_not_mixed() {
 /// stand under cover, beans wait for May, garlic for autumn.
 #[test]
 fn what_can_be_sown_in_april() {
-    let now = can_sow_now(&CATALOGUE, &river_town(), day("2026-04-20"));
+    let now = can_sow_now(&CATALOGUE, &river_town(), &Experience::default(), day("2026-04-20"));
     let has = |crop: &str, how| {
         now.iter().any(|item: &SowNow| CATALOGUE.get(item.crop).name == crop && item.how == how)
     };
@@ -191,7 +194,7 @@ fn what_can_be_sown_in_april() {
     );
     assert!(now.iter().all(|item| item.window.contains(day("2026-04-20"))));
     assert!(now.is_sorted_by_key(|item| item.window.to));
-    let autumn = can_sow_now(&CATALOGUE, &river_town(), day("2026-10-01"));
+    let autumn = can_sow_now(&CATALOGUE, &river_town(), &Experience::default(), day("2026-10-01"));
     let kinds: Vec<_> = autumn.iter().map(|item| item.variety.as_deref()).collect();
     assert!(kinds.contains(&Some("Aquadulce")) && kinds.contains(&Some("overwintering onion")));
 }

@@ -115,6 +115,9 @@ fn teach(tera: &mut Tera, words: &Arc<Words>) {
             own.amount(&amount).map_err(no_words)
         },
     );
+    tera.register_filter("gist", |text: &str, _: Kwargs, _: &State| -> TeraResult<String> {
+        Ok(markdown::gist(text))
+    });
     tera.register_filter("prose", |text: &str, kwargs: Kwargs, _: &State| -> TeraResult<Value> {
         let owner = kwargs.get("of")?.unwrap_or("text");
         Ok(Value::safe_string(&markdown::to_html(text, owner)))

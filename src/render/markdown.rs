@@ -85,9 +85,42 @@ fn lower(level: HeadingLevel) -> HeadingLevel {
     }
 }
 
+/// How long a text is that other programs show beside a link: more is cut off by most.
+const GIST: usize = 160;
+
+/// The beginning of a text without its markup, in one line, cut between words.
+pub fn gist(markdown: &str) -> String {
+    let markdown = plain(markdown);
+    let mut text = String::new();
+    for event in Parser::new_ext(&markdown, MARKDOWN) {
+        match event {
+            Event::Text(part) | Event::Code(part) => text.push_str(&part),
+            Event::End(TagEnd::Emphasis | TagEnd::Strong | TagEnd::Link) => {}
+            Event::SoftBreak | Event::HardBreak | Event::End(_) => text.push(' '),
+            _ => {}
+        }
+    }
+    let mut gist = String::new();
+    for word in text.split_whitespace() {
+        if gist.chars().count() + word.chars().count() > GIST {
+            return gist + " …";
+        }
+        gist.extend((!gist.is_empty()).then_some(' '));
+        gist.push_str(word);
+    }
+    gist
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_gist_is_plain_and_ends_between_words() {
+        assert_eq!(gist("The *first*\n[peas](x.html).\n\n- Hot"), "The first peas. Hot");
+        let long = gist(&"word ".repeat(90));
+        assert!(long.ends_with("word …") && long.chars().count() <= GIST + 2, "{long}");
+    }
 
     #[test]
     fn prose_stays_and_danger_goes() {

@@ -30,6 +30,10 @@ pub struct Frame {
     pub root: String,
     /// The part of the site it belongs to, by its key.
     pub section: &'static str,
+    /// The address of the site, if it is known: what is told to other programs starts from it.
+    pub site: Option<String>,
+    /// Whether it has an address of its own.
+    pub is_listed: bool,
     /// The title.
     pub title: Message,
     /// The menu's row.
@@ -73,6 +77,8 @@ impl Frame {
             language: garden.settings.language.value.clone(),
             root: "../".repeat(here.matches('/').count()),
             here,
+            site: garden.settings.site_address.clone(),
+            is_listed: P::PART.key != "lost",
             section: P::PART.key,
             title,
             areas,

@@ -80,6 +80,7 @@ fn said(teller: Teller, end: &str, bound: Bound, window: Period) -> Message {
         Bound::RunsToSeed(hours) => key("to-seed").with("hours", Amount::hours(hours)),
         Bound::FrostBeforeRipe => key("frost-before-ripe"),
         Bound::DarkBeforeRipe => key("dark-before-ripe"),
+        Bound::GoneWell(plantings) => key("gone-well").with("count", u64::from(plantings)),
         Bound::OnceAYear => key("once"),
         Bound::UsualFrost(0) => key("at-usual-frost"),
         Bound::UsualFrost(before) => key("usual-frost").with("days", days(before)),

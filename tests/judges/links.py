@@ -58,6 +58,11 @@ def main(folder, content_folder):
         verdict.demand(len(ids[path]) == len(page.ids), f"{path}: an id stands twice")
         verdict.demand(page.base is None, f"{path}: <base> breaks fragments")
         verdict.demand(not page.scripts, f"{path}: holds script of its own: {page.scripts[:3]}")
+        verdict.demand(page.description.strip(), f"{path}: no description")
+        canonical = [address for _, _, address, own in page.links if own.get("rel") == "canonical"]
+        wants = bool(content.site_address) and path != "404.html"
+        own_address = (content.site_address or "") + path
+        verdict.demand((own_address in map(urllib.parse.unquote, canonical)) == wants, f"{path}: is called {canonical}")
         for tag, name, address, own in page.links:
             judge_address(verdict, site, content, ids, path, tag, name, address, own)
             if tag == "a" and path != "404.html":

@@ -52,6 +52,7 @@ class Page(html.parser.HTMLParser):
     def __init__(self, text):
         super().__init__()
         self.links, self.ids, self.scripts, self.tables, self.base = [], [], [], [], None
+        self.description = ""
         self.title, self._cell, self._in_title = "", None, False
         self.feed(text)
 
@@ -65,6 +66,10 @@ class Page(html.parser.HTMLParser):
         for candidate in (own.get("srcset") or "").split(","):
             if candidate.strip():
                 self.links.append((tag, "srcset", candidate.split()[0], own))
+        if tag == "meta" and own.get("name") == "description":
+            self.description = own.get("content") or ""
+        if tag == "meta" and own.get("property") in ("og:url", "og:image"):
+            self.links.append(("link", "href", own.get("content") or "", {"rel": "canonical"}))
         if tag == "base":
             self.base = own
         if (tag == "script" and not own.get("src")) or any(name.startswith("on") for name in own):

@@ -1,8 +1,10 @@
 //! When work ends, what is never asked together, and what is asked at the end of a crop's year.
 
+use trug::calendar::plan::Plan;
 use trug::care::prospect::Prospect;
 use trug::care::tasks;
 use trug::care::tasks::model::Why;
+use trug::dates::Period;
 use trug::jobs::Job;
 
 use crate::written::{Scene, Written, day};
@@ -286,4 +288,18 @@ fn pots_of_which_nobody_notes_a_watering_get_the_usual_interval() {
     // Who notes one now and then is told what is known, which is nothing after a long silence.
     let noted = pots.care("2026-05-20", "place: tubs, did: water");
     assert_eq!(waters(&noted, "2026-07-20"), 0);
+}
+
+/// Seed potatoes stand in the light for four to six weeks before they are planted (common practice, no source).
+#[test]
+fn potatoes_that_are_meant_are_chitted() {
+    let sprout = "---\ncrop: potato\nseed: {before-sowing: [sprout]}\n---\n";
+    let mut scene = Written::new()
+        .file("crops/potato.md", sprout)
+        .plant("2026-02-01", "id: spud, crop: potato, for: bed, aim: 20")
+        .on("2026-02-01");
+    let plant_out = Some(Period { from: day("2026-04-10"), to: day("2026-05-01") });
+    scene.plans.insert(scene.id("spud"), Plan { plant_out, ..Plan::default() });
+    let chit = scene.of_rule("chit").remove(0);
+    assert_eq!((chit.due, chit.until), (day("2026-02-27"), Some(day("2026-03-13"))));
 }

@@ -4,6 +4,7 @@ use chrono::NaiveDate;
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use crate::calendar::bounds::Bound;
 use crate::calendar::{How, Opens, Round, SowNow};
 use crate::dates::Period;
 use crate::findings::Findings;
@@ -33,6 +34,8 @@ struct RoundData {
     windows: CalendarData,
     /// Whether only quick kinds will do.
     quick_kinds_only: bool,
+    /// How many of the garden's own plantings open it sooner than its climate does; `null` if none do.
+    opened_by_own_plantings: Option<u32>,
 }
 
 #[derive(Debug, JsonSchema, Serialize)]
@@ -125,6 +128,12 @@ impl From<&Round> for RoundData {
             },
             windows: CalendarData::from(round),
             quick_kinds_only: round.is_for_quick_kinds,
+            opened_by_own_plantings: round.bounds.iter().flat_map(|way| &way.opens).find_map(
+                |bound| match bound {
+                    Bound::GoneWell(plantings) => Some(*plantings),
+                    _ => None,
+                },
+            ),
         }
     }
 }
