@@ -273,4 +273,9 @@ fn what_others_wrote_about_its_plantings_stays() {
         .site();
     let page = site.text(&format!("plantings/{}/index.html", opaque(&site, "pea", "")));
     assert!(page.contains("in full flower") && page.contains("open-again"), "{page}");
+    // What the page calls it can be written, as its jobs that are ticked on a phone are.
+    let own = opaque(&site, "pea", "");
+    let picked = garden().entry("2026-06-03", &format!("flowering: {own}"), "");
+    let (_, problems) = picked.site_and_problems();
+    assert!(problems.is_empty(), "{problems:#?}");
 }

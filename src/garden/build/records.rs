@@ -160,10 +160,11 @@ impl Scribe<'_> {
         let about = found.about();
         self.check_job(line, &about, problems);
         let text = |text: &Option<Written<String>>| text.as_ref().map(|text| text.value.clone());
-        // A mix has a page of its own; figures rest on which it was.
-        let is_open = |with: &Written<String>| {
-            !source.is_private || self.lookup.mixes.find(&with.value).is_some()
-        };
+        // A mix is called as its own page is; figures rest on which it was, so a private entry tells it, too.
+        let with = line.with.as_ref().and_then(|with| match self.lookup.mixes.find(&with.value) {
+            Some(index) => Some(self.garden.mixes[index].name.value.clone()),
+            None => (!source.is_private).then(|| with.value.clone()),
+        });
         if let (Some(with), Job::Feed | Job::Refill) = (&line.with, &line.did.value) {
             self.lookup.check_mix(with, problems);
         }
@@ -173,7 +174,7 @@ impl Scribe<'_> {
             did: line.did.value.clone(),
             amount: line.amount.as_ref().map(|amount| amount.value),
             each: line.each.as_ref().map(|amount| amount.value),
-            with: line.with.as_ref().filter(|with| is_open(with)).map(|with| with.value.clone()),
+            with,
             against: text(&line.against).filter(|_| !source.is_private),
             wait_days: line.wait_days.as_ref().map(|days| days.value),
             old_share: line.old_share.as_ref().map(|share| share.value),

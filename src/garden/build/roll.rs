@@ -244,6 +244,9 @@ impl Chronicle<'_> {
             lookup.doubt(&id.value); // what is said of one would be counted for the other
             return;
         }
+        if planting.id != id.value {
+            lookup.plantings.also(&planting.id, new);
+        }
         match self.slugs.entry(planting.slug.clone()) {
             Slot::Occupied(first) => {
                 let first = self.plantings[first.get().0].at;
