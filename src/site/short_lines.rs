@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::care::tasks::model::Task;
 use crate::garden::model::Garden;
 use crate::garden::place::PlaceId;
-use crate::garden::planting::PlantingId;
+use crate::garden::planting::{Planting, PlantingId};
 use crate::jobs::Job;
 
 /// A short line of an entry; nothing in it is quoted yet.
@@ -60,8 +60,16 @@ pub fn whom(garden: &Garden, task: &Task) -> Option<String> {
     let is_only_of_variety = planting.variety.is_some()
         && kin.iter().filter(|(_, theirs)| theirs.variety == planting.variety).count() == 1;
     let crop = &garden.catalogue.get(planting.crop).name;
+    // What is sown there on the same day is one of them, too.
+    let is_to_be_in = |theirs: &Planting, place: &PlaceId| {
+        theirs.begun().is_none() && theirs.first_place == Some(*place)
+    };
     let is_alone_in = |place: &PlaceId| {
-        kin.iter().filter(|(_, theirs)| theirs.places_on(garden.today).contains(place)).count() == 1
+        let all = garden.plantings().filter(|(_, theirs)| theirs.crop == planting.crop);
+        let here = all.filter(|(_, theirs)| {
+            theirs.places_on(garden.today).contains(place) || is_to_be_in(theirs, place)
+        });
+        here.count() == 1
     };
     let own_place = planting.places_on(garden.today).into_iter().find(is_alone_in);
     Some(match (&planting.variety, own_place) {
