@@ -128,7 +128,9 @@ fn intended(round: &Round, planting: &Planting) -> Option<Plan> {
     // Raised under cover and set out, unless the crop is usually sown where it grows.
     let ways = planting.sheet.begun_as.as_deref().unwrap_or_default();
     let is_direct = ways.first() == Some(&Way::SeedOutdoors) || round.sow_under_cover.is_none();
-    let is_seed = ways.iter().any(|way| matches!(way, Way::SeedOutdoors | Way::SeedUnderCover));
+    // As the stages count: what is usually planted as sets is not late when seed would be.
+    let is_seed =
+        ways.first().is_some_and(|way| matches!(way, Way::SeedOutdoors | Way::SeedUnderCover));
     let (sow, plant_out) = match (is_seed, is_direct) {
         (false, _) => (None, round.plant_out),
         (true, true) => (round.sow_outdoors.or(round.sow_under_cover), None),
