@@ -172,7 +172,7 @@ FAULTS = [
     ("phone.mjs", "does not say of which day", text("offline.js", 'class="kept">', 'class="kept" hidden>')),
 ]
 # The browser looks at every page there is: two are enough to see a fault.
-FEW = {"climate/index.html", "404.html", "assets/hedgerow.css", "assets/hedgerow.js", "assets/leaf.svg"}
+FEW = {"climate/index.html", "404.html"}
 
 
 def command(judge, site, content):
@@ -185,12 +185,17 @@ def main(folder, content):
     verdict.expect("spoiled sites reported")
     folder = pathlib.Path(folder)
     with tempfile.TemporaryDirectory() as room:
-        for number, (judge, fault, spoil) in enumerate(FAULTS):
+        # A phone takes its time with each: those are left to tests/campaign.
+        is_whole = os.environ.get("TRUG_WHOLE_SEASON") == "1"
+        faults = [one for one in FAULTS if is_whole or one[0] != "phone.mjs"]
+        for number, (judge, fault, spoil) in enumerate(faults):
             site = pathlib.Path(room) / str(number)
             shutil.copytree(folder, site, copy_function=os.link)
             if judge == "browser.mjs":
                 for path in [path for path in site.rglob("*") if path.is_file()]:
-                    if path.relative_to(site).as_posix() not in FEW:
+                    # Whatever pages load stays; of the pages only a few.
+                    is_page = path.suffix == ".html"
+                    if is_page and path.relative_to(site).as_posix() not in FEW:
                         path.unlink()
             spoil(site)
             run = subprocess.run(command(judge, site, content), capture_output=True, text=True, check=False)
