@@ -16,9 +16,11 @@ fn what_is_known_late_is_known() {
     // A year is a date, and shown as no more than a year.
     let page = site.text("plantings/rhu/index.html");
     assert!(page.contains("since 2022") && page.contains("some day in 2022"));
-    // Room that is known at planting out, and whose it is.
+    // Room that is known at planting out, and whose it is: ground of the lean-to, and litres of the tins, whose ground nobody told.
+    let page = site.text("plantings/tom/index.html");
+    assert!(page.contains("as “uses” says"), "{page}");
     let page = site.text("plantings/tom-tins/index.html");
-    assert!(page.contains("as “uses” says") && page.contains("Per soil"), "{page}");
+    assert!(page.contains("no “uses” says how much ground") && page.contains("Per soil"), "{page}");
     assert_eq!(site.planting("pep-bed")["variety"], "Sweet Banana");
     assert_eq!(site.planting("pep")["variety"], json!(null));
 }

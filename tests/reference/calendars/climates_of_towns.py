@@ -1,5 +1,5 @@
 #!/usr/bin/env python3
-"""calendar_climates.py WORLD.csv.gz PUBLISHED.csv > climates.csv
+"""climates_of_towns.py WORLD.csv.gz PUBLISHED.csv > climates.csv
 The normals and frost dates of each region's town, from the world's table of station normals of 1961-1990 (low_c_1 ..., high_c_1 ...):
 six nearest stations by 1/(distance + 5 km) squared, 5.5 K a kilometre of height, and 0.7 K of warming since. Frost by a normal law
 around the normal low, its spread by continent (3 to 6 K), three days of weather as one draw. Python 3.11, no packages."""
