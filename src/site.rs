@@ -19,10 +19,10 @@ pub mod frame;
 pub mod growth_lines;
 pub mod harvests;
 pub mod heading;
-
 pub mod home;
 pub mod journal;
 pub mod journal_feed;
+pub mod labels;
 pub mod learned;
 pub mod letters;
 pub mod lost;
@@ -58,6 +58,7 @@ pub mod shopping;
 pub mod short_lines;
 pub mod sitemap;
 pub mod sowing;
+pub mod subscribe;
 pub mod table;
 
 /// Every kind of page, in the order of the menu and of the list for search engines. The page for addresses
@@ -65,6 +66,7 @@ pub mod table;
 pub(crate) fn each_page(visit: &mut impl page::Visit) {
     visit.page::<home::HomeView>();
     visit.page::<tasks::TasksView>();
+    visit.page::<subscribe::SubscribeView>();
     visit.page::<away::HelperView>();
     visit.page::<shopping::ShoppingView>();
     visit.page::<calendar::CalendarView>();
@@ -80,6 +82,7 @@ pub(crate) fn each_page(visit: &mut impl page::Visit) {
     visit.page::<mixes::MixView>();
     visit.page::<feeds::FeedView>();
     visit.page::<seed::SeedView>();
+    visit.page::<labels::LabelsView>();
     visit.page::<harvests::HarvestsView>();
     visit.page::<comparisons::ComparisonsView>();
     visit.page::<data_page::DataView>();
