@@ -66,9 +66,9 @@ mod tests {
             let code = QrCode::new(text).expect("a code");
             let dark = drawn(&code);
             let paper = |x: usize, y: usize| if dark[y][x] { 0 } else { 255 };
-            let mut image =
+            let mut sheet =
                 rqrr::PreparedImage::prepare_from_greyscale(dark.len(), dark.len(), paper);
-            let grids = image.detect_grids();
+            let grids = sheet.detect_grids();
             let [grid] = &grids[..] else { panic!("{} codes", grids.len()) };
             assert_eq!(grid.decode().expect("readable").1, text);
         }
