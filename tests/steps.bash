@@ -14,7 +14,8 @@ failed=0
 
 # step NAME COMMAND…: runs it to the end whatever happened before; says what failed in full.
 step() {
-  local name=$1 start=$SECONDS log=$ROOM/log
+  local name=$1 start=$SECONDS log
+  log=$(mktemp -p "$ROOM")
   shift
   # In the background, since bash forgets `set -e` inside whatever an `if` asks.
   (set -e; "$@") >"$log" 2>&1 </dev/null &
@@ -28,6 +29,24 @@ step() {
     printf 'FAIL  %4d s  %s\n' $((SECONDS - start)) "$name"
     tail -n 300 "$log" | sed 's/^/    | /'
   fi
+}
+
+# together LANE…: functions that are lists of steps, side by side; what each has to say is said when all are through.
+together() {
+  local lane lane_passed lane_failed
+  for lane in "$@"; do
+    (
+      passed=0 failed=0
+      "$lane"
+      echo "$passed $failed" >"$ROOM/$lane.count"
+    ) >"$ROOM/$lane.said" 2>&1 &
+  done
+  wait
+  for lane in "$@"; do
+    cat "$ROOM/$lane.said"
+    read -r lane_passed lane_failed <"$ROOM/$lane.count"
+    passed=$((passed + lane_passed)) failed=$((failed + lane_failed))
+  done
 }
 
 # The plain line at the end, and the exit code.

@@ -10,6 +10,7 @@ import shutil
 import subprocess
 import sys
 import tempfile
+from concurrent.futures import ThreadPoolExecutor
 
 from published import Verdict
 
@@ -171,7 +172,7 @@ FAULTS = [
     ("phone.mjs", "hides a newer one", text("offline.js", "no-cache", "force-cache")),
     ("phone.mjs", "does not say of which day", text("offline.js", 'class="kept">', 'class="kept" hidden>')),
 ]
-# The browser looks at every page there is: two are enough to see a fault.
+# The browser looks at every page there is: two are enough to see a fault, with whatever pages load.
 FEW = {"climate/index.html", "404.html"}
 
 
@@ -180,30 +181,34 @@ def command(judge, site, content):
     return [runner, str(HERE / judge), str(site), str(content)]
 
 
+def judged(room, number, folder, content):
+    """What a judge told of a site that was spoiled for it."""
+    judge, _, spoil = FAULTS[number]
+    site = pathlib.Path(room) / str(number)
+    shutil.copytree(folder, site, copy_function=os.link)
+    if judge == "browser.mjs":
+        for path in [path for path in site.rglob("*.html") if path.relative_to(site).as_posix() not in FEW]:
+            path.unlink()
+    spoil(site)
+    run = subprocess.run(command(judge, site, content), capture_output=True, text=True, check=False)
+    shutil.rmtree(site)
+    return run
+
+
 def main(folder, content):
     verdict = Verdict("judges")
     verdict.expect("spoiled sites reported")
-    folder = pathlib.Path(folder)
-    with tempfile.TemporaryDirectory() as room:
-        # A phone takes its time with each: those are left to tests/campaign.
-        is_whole = os.environ.get("TRUG_WHOLE_SEASON") == "1"
-        faults = [one for one in FAULTS if is_whole or one[0] != "phone.mjs"]
-        for number, (judge, fault, spoil) in enumerate(faults):
-            site = pathlib.Path(room) / str(number)
-            shutil.copytree(folder, site, copy_function=os.link)
-            if judge == "browser.mjs":
-                for path in [path for path in site.rglob("*") if path.is_file()]:
-                    # Whatever pages load stays; of the pages only a few.
-                    is_page = path.suffix == ".html"
-                    if is_page and path.relative_to(site).as_posix() not in FEW:
-                        path.unlink()
-            spoil(site)
-            run = subprocess.run(command(judge, site, content), capture_output=True, text=True, check=False)
+    # A phone takes its time with each: those are left to tests/campaign.
+    is_whole = os.environ.get("TRUG_WHOLE_SEASON") == "1"
+    numbers = [number for number, (judge, _, _) in enumerate(FAULTS) if is_whole or judge != "phone.mjs"]
+    with tempfile.TemporaryDirectory() as room, ThreadPoolExecutor(2) as pool:
+        runs = pool.map(lambda number: judged(room, number, pathlib.Path(folder), content), numbers)
+        for number, run in zip(numbers, runs):
+            judge, fault, _ = FAULTS[number]
             told = [line for line in run.stdout.splitlines() if "FAULT" in line]
             is_seen = run.returncode == 1 and any(fault in line for line in told)
             verdict.demand(is_seen, f"{judge} did not report {fault!r} (spoiled site {number}):\n{run.stdout[-600:]}{run.stderr[-900:]}")
             verdict.saw("spoiled sites reported", int(is_seen))
-            shutil.rmtree(site)
     verdict.end()
 
 
