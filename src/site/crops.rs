@@ -61,8 +61,10 @@ pub struct CropView {
     pub also_called: Vec<String>,
     /// A sentence or two, as Markdown.
     pub prose: String,
-    /// What it needs, with sources.
+    /// What it needs.
     pub needs: Vec<Need>,
+    /// Where that comes from.
+    pub footnotes: Vec<Footnote>,
     /// What is asked for in its care.
     pub rules: Vec<RuleView>,
     /// The line of garden.yaml that turns one of them off or on.
@@ -102,9 +104,16 @@ pub struct Need {
     pub what: Message,
     /// The value, as a sentence.
     pub value: Message,
-    /// Where it comes from.
-    pub source: Option<String>,
-    /// Whether the source was read; otherwise it is remembered.
+    /// The number of the footnote that says where it comes from; none for the grower's own.
+    pub footnote: Option<usize>,
+}
+
+/// Where values of a crop come from.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Footnote {
+    /// The source.
+    pub source: String,
+    /// Whether it was read; otherwise it is remembered.
     pub was_read: bool,
 }
 
@@ -187,11 +196,13 @@ impl Page for CropView {
             .harvests_of_crop(id)
             .any(|harvest| yields::whose(garden, harvest) == Whose::Several);
         let windows = calendar::row_of(garden, findings, id);
+        let (needs, footnotes) = needs(garden, crop);
         CropView {
             frame: Frame::new::<Self>(garden, &id, named(&crop.name)),
             also_called: crop.also_called.clone(),
             prose: crop.prose.clone(),
-            needs: needs(garden, crop),
+            needs,
+            footnotes,
             rules: care_rules::of_crop(garden, id),
             switch: care_rules::switch(garden, id),
             calendar: windows.clone(),
@@ -211,21 +222,27 @@ impl Page for CropView {
     }
 }
 
-/// What the crop sheet says, line by line.
-fn needs(garden: &Garden, crop: &Crop) -> Vec<Need> {
+/// What the crop sheet says, line by line, and where that comes from.
+fn needs(garden: &Garden, crop: &Crop) -> (Vec<Need>, Vec<Footnote>) {
     let sheet = &crop.sheet;
     let system = garden.settings.units;
     let mut needs = Vec::new();
+    let mut footnotes: Vec<Footnote> = Vec::new();
     let mut add = |key: &str, source: &str, value: Option<Message>| {
         let Some(value) = value else { return };
         let note = crop.sources.get(source);
-        let title = note.and_then(|note| garden.catalogue.source(&note.from));
-        needs.push(Need {
-            what: Message::new(format!("need.{key}")),
-            value,
-            source: title.map(str::to_owned),
-            was_read: note.is_some_and(|note| note.was_read),
+        let told = note.and_then(|note| {
+            let source = garden.catalogue.source(&note.from)?.to_owned();
+            Some(Footnote { source, was_read: note.was_read })
         });
+        let footnote = told.map(|told| {
+            let known = footnotes.iter().position(|one| *one == told);
+            1 + known.unwrap_or_else(|| {
+                footnotes.push(told);
+                footnotes.len() - 1
+            })
+        });
+        needs.push(Need { what: Message::new(format!("need.{key}")), value, footnote });
     };
     let text = |text: &Option<String>| {
         text.as_ref().map(|text| Message::new("title.name").with("name", text.as_str()))
@@ -268,7 +285,7 @@ fn needs(garden: &Garden, crop: &Crop) -> Vec<Need> {
     let rest =
         sheet.rest_years.map(|years| Message::new("value.years").with("count", u64::from(years)));
     add("rest-years", "rest-years", rest);
-    needs
+    (needs, footnotes)
 }
 
 pub(super) fn days(range: Range<Days>) -> Message {
