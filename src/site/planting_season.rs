@@ -1,5 +1,6 @@
 //! A season in the life of a planting that is too long before its last one for the planting's own page.
 
+use chrono::NaiveDate;
 use serde::Serialize;
 
 use crate::dates::Period;
@@ -32,9 +33,11 @@ impl PlantingSeasonView {
     }
 }
 
-/// The days that the planting's own page tells of.
-pub(super) fn last_days(garden: &Garden, id: PlantingId) -> Period {
-    seasons::near(garden, garden.planting(id).finished.unwrap_or(garden.today))
+/// What the planting's own page tells: its whole history, and what else was of its last seasons.
+pub(super) fn last_of(garden: &Garden, id: PlantingId) -> Vec<Moment> {
+    let last = garden.planting(id).finished.unwrap_or(garden.today);
+    let all = Period { from: NaiveDate::MIN, to: NaiveDate::MAX };
+    timeline(garden, id, all, seasons::near(garden, last))
 }
 
 fn older(garden: &Garden, id: PlantingId) -> Vec<Season> {
@@ -67,7 +70,7 @@ impl Page for PlantingSeasonView {
             frame: Frame::new::<Self>(garden, key, title).below(&link),
             season: season.name(),
             seasons: Self::links(garden, planting),
-            timeline: timeline(garden, planting, season.days),
+            timeline: timeline(garden, planting, season.days, season.days),
         }
     }
 }

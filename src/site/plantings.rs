@@ -19,7 +19,7 @@ use crate::site::growth_lines::{self, GrowthView};
 use crate::site::heading::Heading;
 use crate::site::learned::{self, LearnedRow};
 use crate::site::message::Message;
-use crate::site::moments::{Moment, timeline};
+use crate::site::moments::Moment;
 use crate::site::page::{Area, Page, Part};
 use crate::site::photo::PhotoView;
 use crate::site::planting_season::{self, PlantingSeasonView};
@@ -133,7 +133,7 @@ pub struct PlantingView {
     pub lessons: Vec<LearnedRow>,
     /// Whether its dates are told by days alone, since no temperature is known where it stands.
     pub is_without_warmth: bool,
-    /// What happened, was done and was picked in its last seasons, oldest first.
+    /// Its history, and what was done and picked in its last seasons, oldest first.
     pub timeline: Vec<Moment>,
     /// Seasons before those, newest first.
     pub older: Vec<Link>,
@@ -325,7 +325,7 @@ impl Page for PlantingView {
             stages,
             lessons: learned::of_planting(findings.lessons_of(id)),
             is_without_warmth: planting.is_growing() && findings.is_without_warmth(id),
-            timeline: timeline(garden, id, planting_season::last_days(garden, id)),
+            timeline: planting_season::last_of(garden, id),
             older: PlantingSeasonView::links(garden, id),
             warnings: warnings(garden, id),
             rooting: rooting::of_planting(garden, findings, id),
