@@ -8,6 +8,7 @@ pub mod bars;
 pub mod curves;
 pub mod dots;
 pub mod growth_line;
+pub mod qr_code;
 pub mod water_strip;
 pub mod week_bars;
 pub mod year_strip;

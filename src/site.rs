@@ -24,6 +24,7 @@ pub mod home;
 pub mod journal;
 pub mod journal_feed;
 pub mod journal_year;
+pub mod labels;
 pub mod learned;
 pub mod letters;
 pub mod lost;
@@ -65,6 +66,7 @@ pub mod shopping;
 pub mod short_lines;
 pub mod sitemap;
 pub mod sowing;
+pub mod subscribe;
 pub mod table;
 
 /// Every kind of page, in the order of the menu and of the list for search engines. The page for addresses
@@ -72,6 +74,7 @@ pub mod table;
 pub(crate) fn each_page(visit: &mut impl page::Visit) {
     visit.page::<home::HomeView>();
     visit.page::<tasks::TasksView>();
+    visit.page::<subscribe::SubscribeView>();
     visit.page::<away::HelperView>();
     visit.page::<shopping::ShoppingView>();
     visit.page::<calendar::CalendarView>();
@@ -92,6 +95,7 @@ pub(crate) fn each_page(visit: &mut impl page::Visit) {
     visit.page::<feeds::FeedView>();
     visit.page::<seed::SeedView>();
     visit.page::<seed_year::SeedYearView>();
+    visit.page::<labels::LabelsView>();
     visit.page::<harvests::HarvestsView>();
     visit.page::<pickings::PickingsView>();
     visit.page::<comparisons::ComparisonsView>();

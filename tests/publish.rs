@@ -15,6 +15,8 @@ mod gardens;
 mod histories;
 #[path = "publish/journal.rs"]
 mod journal;
+#[path = "publish/labels.rs"]
+mod labels;
 #[path = "publish/menu.rs"]
 mod menu;
 #[path = "publish/mixes.rs"]

@@ -11,6 +11,7 @@ use crate::calendar::{
     CropCalendar, GrowingYear, How, Opens, Reason, Round, SowNow, can_sow_now, of_crop, of_season,
     rounds_in, years_around,
 };
+use crate::catalogue::sheet::Way;
 use crate::catalogue::{Catalogue, CropSheet};
 use crate::climate::conditions::{Conditions, FrostKnowledge};
 use crate::climate::frost::FrostModel;
@@ -70,13 +71,14 @@ fn is_never_later(early: &CropCalendar, late: &CropCalendar) -> bool {
 
 /// Sowing comes before planting out, both before picking, and no window ends before it begins. The harvest is
 /// that of both ways to begin; the way that opens later may open after the first picking of the other.
-fn is_ordered(round: &Round) -> bool {
+fn is_ordered(sheet: &CropSheet, round: &Round) -> bool {
     let begins = |window: Option<Period>| window.map(|window| window.from);
     let windows = [round.sow_under_cover, round.plant_out, round.sow_outdoors, round.harvest];
     let earliest = [round.plant_out, round.sow_outdoors].into_iter().filter_map(begins).min();
     let is_single = round.plant_out.is_none() || round.sow_outdoors.is_none();
     windows.iter().flatten().all(|window| window.from <= window.to)
         && begins(round.sow_under_cover) <= begins(round.plant_out)
+        && is_raised_in_time(sheet, round)
         && round.harvest.is_none_or(|harvest| Some(harvest.from) >= earliest)
         && (!is_single
             || round.harvest.is_none_or(|harvest| {
@@ -86,6 +88,18 @@ fn is_ordered(round: &Round) -> bool {
                     .map(|window| window.to);
                 ends.max().is_some_and(|end| harvest.to >= end)
             }))
+}
+
+/// What can only be planted out after it was raised from seed is not planted out before it can be ready.
+fn is_raised_in_time(sheet: &CropSheet, round: &Round) -> bool {
+    let is_only_raised = sheet
+        .begun_as
+        .iter()
+        .flatten()
+        .all(|way| matches!(way, Way::SeedUnderCover | Way::SeedOutdoors));
+    let (Some(sown), Some(planted)) = (round.sow_under_cover, round.plant_out) else { return true };
+    let weeks = sheet.under_cover.map_or(0, |days| i64::from(days.low.0));
+    !is_only_raised || (planted.from - sown.from).num_days() >= weeks
 }
 
 /// The windows of a built-in crop that belong to a season.
@@ -199,6 +213,29 @@ fn what_can_be_sown_in_april() {
     assert!(kinds.contains(&Some("Aquadulce")) && kinds.contains(&Some("overwintering onion")));
 }
 
+/// At the pole day breaks in March: seed is raised from then on, and planted out when it is raised, however early the
+/// ground is warm.
+#[test]
+fn nothing_is_planted_out_before_it_is_raised() {
+    let unknown = || FrostKnowledge::Unknown;
+    let low = [0.0, 0.0, 20.0, 20.0, 20.0, 15.0, 15.0, 15.0, 10.0, 5.0, 0.0, 0.0];
+    let pole = Conditions {
+        latitude_deg: 90.0,
+        normals: Some(Normals::new(low, low.map(|low| low + 5.0), None)),
+        spring_frost: unknown(),
+        autumn_frost: unknown(),
+        ..river_town()
+    };
+    let mut late = 0;
+    for (_, crop) in CATALOGUE.crops() {
+        for round in calendar(&pole, &crop.name, Cover::None).rounds() {
+            assert!(is_ordered(&crop.sheet, round), "{}: {round:?}", crop.name);
+            late += usize::from(round.sow_under_cover.is_some_and(|w| w.from >= day("2026-03-18")));
+        }
+    }
+    assert!(late > 5, "{late} crops wait for light");
+}
+
 #[test]
 fn the_29th_of_february_is_a_day_like_others() {
     let conditions = river_town();
@@ -260,7 +297,7 @@ proptest! {
             longitude_deg: 20.0,
             normals: Some(Normals::new(low, high, None)),
             rain_mm: None,
-world: None,
+            world: None,
             spring_frost: knowledge(Half::Spring, frost.map(|frost| frost.0)),
             autumn_frost: knowledge(Half::Autumn, frost.map(|frost| frost.1)),
             risk,
@@ -269,7 +306,7 @@ world: None,
         for (_, crop) in CATALOGUE.crops() {
             for cover in [Cover::None, Cover::Glass] {
                 let calendar = of_crop(&crop.sheet, &growing, cover);
-                prop_assert!(calendar.rounds().all(is_ordered), "{}: {:?}", crop.name, calendar);
+                prop_assert!(calendar.rounds().all(|round| is_ordered(&crop.sheet, round)), "{}: {:?}", crop.name, calendar);
                 prop_assert!(calendar.main_round().is_some() || !calendar.refusals.is_empty(), "{}", crop.name);
             }
         }

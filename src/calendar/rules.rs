@@ -38,7 +38,7 @@ use crate::units::{Days, Range};
 /// Less light than this a day, and growth as good as stops where it is cold. Common practice, no source.
 pub(super) const LIGHT_NEEDED_H: f64 = 10.0;
 /// A day of less light counts for nothing.
-const DARK_H: f64 = 9.0;
+pub(super) const DARK_H: f64 = 9.0;
 /// A day longer than this counts for more than one: the sheets' days are those of middle latitudes. Common practice
 /// in the far north, no source.
 const LONG_DAY_H: f64 = 15.5;

@@ -6,7 +6,7 @@ use crate::calendar::autumn;
 use crate::calendar::bounds::{self, Bound, WindowBounds};
 use crate::calendar::needs::is_sown_under_cover;
 use crate::calendar::reasons::why_none;
-use crate::calendar::rules::Trial;
+use crate::calendar::rules::{DARK_H, Trial};
 use crate::calendar::shelter::Shelter;
 use crate::calendar::year::GrowingYear;
 use crate::calendar::{CropCalendar, How, Opens, Reason, Refusal, Round};
@@ -72,17 +72,20 @@ pub(super) fn calendar(
 /// The windows of a round that are open on a day, and how the crop is begun in them. Planting out what was
 /// sown under cover is no beginning.
 pub(super) fn open(sheet: &CropSheet, round: &Round, day: NaiveDate) -> Vec<(How, Period)> {
-    let is_bought_or_set = sheet.begun_as.as_ref().is_some_and(|told| {
-        told.iter().any(|way| !matches!(way, Way::SeedUnderCover | Way::SeedOutdoors))
-    });
     [
         (How::SowUnderCover, round.sow_under_cover),
         (How::SowOutdoors, round.sow_outdoors),
-        (How::PlantOut, round.plant_out.filter(|_| is_bought_or_set)),
+        (How::PlantOut, round.plant_out.filter(|_| is_bought(sheet))),
     ]
     .into_iter()
     .filter_map(|(how, window)| Some((how, window.filter(|window| window.contains(day))?)))
     .collect()
+}
+
+/// Whether it is begun from sets, tubers, crowns or young plants too.
+fn is_bought(sheet: &CropSheet) -> bool {
+    let is_no_seed = |way: &Way| !matches!(way, Way::SeedUnderCover | Way::SeedOutdoors);
+    sheet.begun_as.iter().flatten().any(is_no_seed)
 }
 
 /// Adds what one way gives to the rounds.
@@ -203,15 +206,22 @@ fn join(round: &mut Round, sheet: &CropSheet, trial: &Trial<'_>, window: Window)
     let Window { from, to, is_quick } = window;
     let period =
         |(from, to): (i64, i64)| Period { from: trial.year.date(from), to: trial.year.date(to) };
+    let raised =
+        sheet.under_cover.filter(|_| trial.how == How::PlantOut && is_sown_under_cover(sheet));
+    let sown = raised.and_then(|days| raising(trial, window, days));
+    // What has to be raised first is planted out when it is; sets and young plants do not wait for it.
+    let from = match (raised, sown) {
+        (Some(days), Some((sown, _))) if !is_bought(sheet) => {
+            from.max(sown + i64::from(days.low.0))
+        }
+        _ => from,
+    };
     let begun = period((from, to));
     if trial.how == How::SowOutdoors {
         round.sow_outdoors = Some(begun);
     } else {
         round.plant_out = Some(begun);
-        if is_sown_under_cover(sheet) {
-            round.sow_under_cover =
-                sheet.under_cover.map(|days| period(raising(trial, window, days)));
-        }
+        round.sow_under_cover = sown.filter(|(sown, _)| *sown <= from).map(period);
     }
     let harvest = trial.harvest(from, to, is_quick).map(period);
     round.harvest = match (round.harvest, harvest) {
@@ -221,15 +231,21 @@ fn join(round: &mut Round, sheet: &CropSheet, trial: &Trial<'_>, window: Window)
     round.is_for_quick_kinds |= is_quick;
 }
 
-/// When seed is sown under cover for a window: for its first weeks, not for the last on which it would do.
-fn raising(trial: &Trial<'_>, window: Window, days: Range<Days>) -> (i64, i64) {
+/// When seed is sown under cover for a window: for its first weeks, not for the last on which it would do. None
+/// where days are too dark for it.
+///
+/// It waits for good light, but no longer than the first planting out can, as long as there is light to grow by.
+fn raising(trial: &Trial<'_>, window: Window, days: Range<Days>) -> Option<(i64, i64)> {
     let thresholds = trial.year.thresholds();
     let has_winter = trial.has_winter();
     let extra = if has_winter { thresholds.raising_extra_days as i64 } else { 0 };
     let last = window.to - i64::from(days.low.0);
     let earliest = window.from - i64::from(days.high.0) - extra;
-    let is_light = |day: &i64| trial.light_h(*day) >= thresholds.raising_light_h;
-    let from = (earliest..=last).find(is_light).unwrap_or(earliest);
+    let for_the_first = window.from - i64::from(days.low.0);
+    let from = (earliest..=last).find(|day| {
+        let light_h = trial.light_h(*day);
+        light_h >= thresholds.raising_light_h || (*day >= for_the_first && light_h >= DARK_H)
+    })?;
     let to = if has_winter { last.min(from + thresholds.raising_days as i64) } else { last };
-    (from, to.max(from))
+    Some((from, to.max(from)))
 }

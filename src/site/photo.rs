@@ -28,6 +28,8 @@ pub struct PhotoView {
     pub width: u32,
     /// Of the widest file, in pixels.
     pub height: u32,
+    /// Whether it is higher than wide.
+    pub is_tall: bool,
     /// Which of the 27 grounds comes nearest to its mean colour: a digit from 0 to 2 for red, green and blue.
     pub ground: String,
 }
@@ -52,6 +54,7 @@ impl PhotoView {
             files: files.map(|width| PhotoFile { href: picture.path(width), width }).collect(),
             width: picture.width,
             height: picture.height,
+            is_tall: picture.height > picture.width,
             ground: picture.ground.iter().map(third).collect(),
         }
     }

@@ -366,7 +366,7 @@ fn warnings(garden: &Garden, id: PlantingId) -> Vec<Message> {
         .collect()
 }
 
-fn way(planting: &Planting) -> Message {
+pub(super) fn way(planting: &Planting) -> Message {
     let key = match planting.way {
         Way::Intended => "way.intended",
         Way::Sown => "way.sown",

@@ -21,7 +21,6 @@ use crate::stages::Milestone;
 
 use crate::site::message::Message;
 use crate::site::page::{Area, Page, Part};
-use crate::site::task_feed::remind_hours;
 use crate::site::water;
 use crate::site::week_sheet::{self, WeekSheet};
 
@@ -54,8 +53,6 @@ pub struct TasksView {
     pub lead: Message,
     /// What can be begun today.
     pub sow_now: Vec<SowNowRow>,
-    /// The reminder that the feed asks for, and what to expect of it.
-    pub remind: Option<Message>,
     /// Sheets for those who help while the grower is away.
     pub helper_sheets: Vec<SheetLink>,
 }
@@ -165,8 +162,6 @@ impl Page for TasksView {
                     href: HelperView::path(garden, absence),
                 })
                 .collect(),
-            remind: remind_hours(garden)
-                .map(|hours| Message::new("tasks.remind").with("count", u64::from(hours))),
             lead: Message::new("tasks.lead")
                 .with("last", crate::dates::shift(garden.today, i64::from(ahead))),
         }

@@ -27,7 +27,7 @@ fn every_part_has_a_page_and_every_page_its_part() {
         .site();
     let parts: Vec<String> =
         menu(site.text("index.html")).into_iter().map(|(href, _)| href).collect();
-    assert_eq!(parts.len(), 14, "{parts:?}");
+    assert_eq!(parts.len(), 15, "{parts:?}");
     let once: std::collections::BTreeSet<&String> = parts.iter().collect();
     assert_eq!(once.len(), parts.len(), "{parts:?}");
     let mut pages = 0;
