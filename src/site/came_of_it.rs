@@ -4,6 +4,7 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use crate::catalogue::CropId;
+use crate::dates::Period;
 use crate::findings::Findings;
 use crate::garden::model::Garden;
 use crate::garden::place::PlaceId;
@@ -44,11 +45,11 @@ pub struct CropYields {
     pub varieties: Vec<LotRow>,
     /// By kind of place, if there are several.
     pub kinds: Vec<LotRow>,
-    /// By planting, newest first.
+    /// By planting, newest first, of the last seasons.
     pub plantings: Vec<LotRow>,
-    /// Plants that were lost, newest first.
+    /// Plants that were lost in them, newest first.
     pub losses: Vec<LossRow>,
-    /// Pests and diseases seen and products used, newest season first.
+    /// Pests and diseases seen and products used in them, newest season first.
     pub troubles: Vec<TroubleRow>,
     /// What it cost, in all years.
     pub cost: Option<CostView>,
@@ -124,8 +125,14 @@ impl Heads {
 }
 
 impl CropYields {
-    /// What came of a crop; nothing if nothing was picked, lost, seen or paid.
-    pub fn new(garden: &Garden, findings: &Findings, id: CropId) -> Option<CropYields> {
+    /// What came of a crop, with its plantings, losses and troubles of some days; nothing if nothing was picked,
+    /// lost, seen or paid.
+    pub fn new(
+        garden: &Garden,
+        findings: &Findings,
+        id: CropId,
+        days: Period,
+    ) -> Option<CropYields> {
         let book = &findings.book;
         let rows = |by| rows(garden, &sums(garden, book, by, Among::Crop(id)));
         let newest = |by| rows(by).into_iter().rev().collect::<Vec<_>>();
@@ -146,9 +153,11 @@ impl CropYields {
             seasons,
             varieties: several(varieties),
             kinds: several(rows(By::Kind)),
-            plantings: newest(By::Planting),
-            losses: loss_rows(garden, id),
-            troubles: trouble_rows(garden, id),
+            plantings: planting_rows(garden, findings, id, |over| {
+                over.is_none_or(|day| days.contains(day))
+            }),
+            losses: loss_rows(garden, id, days),
+            troubles: trouble_rows(garden, id, days),
             cost: CostView::new(garden, spent, (so_far, &sum), &heading),
         };
         let is_empty = yields.seasons.is_empty()
@@ -164,8 +173,7 @@ impl PlantingYields {
     pub fn new(garden: &Garden, findings: &Findings, id: PlantingId) -> Option<PlantingYields> {
         let measures = findings.book.of_planting(id);
         let heading = Heading::default().planting(garden, id);
-        let all = sums(garden, &findings.book, By::Planting, Among::Planting(id));
-        let own = all.into_iter().find(|headed| headed.heading == heading)?;
+        let own = own_sum(garden, findings, id)?;
         let spent = costs::of_planting(garden, id);
         Some(PlantingYields {
             heads: Heads::new(garden.settings.units),
@@ -286,8 +294,29 @@ fn withheld(key: &str, garden: &Garden, why: &WhyNot) -> Message {
     Message::new(key).with("why", reason)
 }
 
-fn loss_rows(garden: &Garden, id: CropId) -> Vec<LossRow> {
+/// Plantings of a crop by the day they were over, newest first, as rows of a table; those that gave nothing are left out.
+pub(super) fn planting_rows(
+    garden: &Garden,
+    findings: &Findings,
+    crop: CropId,
+    is_shown: impl Fn(Option<NaiveDate>) -> bool,
+) -> Vec<LotRow> {
+    let own = garden.plantings_of(crop).iter().rev().copied();
+    let own = own.filter(|id| is_shown(garden.planting(*id).finished));
+    own.filter_map(|id| Some(own_sum(garden, findings, id)?.row(garden))).collect()
+}
+
+/// What was picked of a planting alone.
+fn own_sum(garden: &Garden, findings: &Findings, id: PlantingId) -> Option<Headed> {
+    let heading = Heading::default().planting(garden, id);
+    let all = sums(garden, &findings.book, By::Planting, Among::Planting(id));
+    all.into_iter().find(|headed| headed.heading == heading)
+}
+
+/// Plants of a crop that were lost on some days, newest first.
+pub(super) fn loss_rows(garden: &Garden, id: CropId, days: Period) -> Vec<LossRow> {
     let losses = losses::losses(garden, garden.plantings_of(id).iter().copied()).into_iter().rev();
+    let losses = losses.filter(|loss| days.contains(loss.date));
     losses.map(|loss| LossRow::new(garden, &loss)).collect()
 }
 
@@ -304,7 +333,8 @@ impl LossRow {
     }
 }
 
-fn trouble_rows(garden: &Garden, id: CropId) -> Vec<TroubleRow> {
+/// Pests and diseases of a crop and what was used against them on some days, newest season first.
+pub(super) fn trouble_rows(garden: &Garden, id: CropId, days: Period) -> Vec<TroubleRow> {
     let is_own = |planting| garden.planting(planting).crop == id;
     let row = |trouble: Trouble, what: Message| TroubleRow {
         season: garden.season_of(trouble.season).name(),
@@ -314,24 +344,24 @@ fn trouble_rows(garden: &Garden, id: CropId) -> Vec<TroubleRow> {
         last: trouble.last,
         plantings: trouble.plantings.iter().map(|id| Link::planting(garden, *id)).collect(),
     };
-    let seen =
-        losses::sights(garden, garden.sights_of_crop(id), is_own).into_iter().map(|trouble| {
-            let what = trouble.what.clone().unwrap_or_default();
-            row(trouble, Message::new("moment.seen").with("what", what))
-        });
-    let used =
-        losses::treatments(garden, garden.care_of_crop(id), is_own).into_iter().map(|trouble| {
-            let with = trouble.what.clone();
-            let what = match (with, trouble.against.clone()) {
-                (Some(with), Some(pest)) => {
-                    Message::new("trouble.with-against").with("with", with).with("pest", pest)
-                }
-                (Some(with), None) => Message::new("trouble.with").with("with", with),
-                (None, Some(pest)) => Message::new("trouble.against").with("pest", pest),
-                (None, None) => Message::new("trouble.treated"),
-            };
-            row(trouble, what)
-        });
+    let sights = garden.sights_of_crop(id).filter(|sight| days.contains(sight.date));
+    let care = garden.care_of_crop(id).filter(|care| days.contains(care.date));
+    let seen = losses::sights(garden, sights, is_own).into_iter().map(|trouble| {
+        let what = trouble.what.clone().unwrap_or_default();
+        row(trouble, Message::new("moment.seen").with("what", what))
+    });
+    let used = losses::treatments(garden, care, is_own).into_iter().map(|trouble| {
+        let with = trouble.what.clone();
+        let what = match (with, trouble.against.clone()) {
+            (Some(with), Some(pest)) => {
+                Message::new("trouble.with-against").with("with", with).with("pest", pest)
+            }
+            (Some(with), None) => Message::new("trouble.with").with("with", with),
+            (None, Some(pest)) => Message::new("trouble.against").with("pest", pest),
+            (None, None) => Message::new("trouble.treated"),
+        };
+        row(trouble, what)
+    });
     let mut rows: Vec<TroubleRow> = seen.chain(used).collect();
     rows.sort_by(|a, b| (&b.season, a.first).cmp(&(&a.season, b.first)));
     rows

@@ -1,8 +1,10 @@
 //! The list of crops, and the page of each: what it needs, what grew, what it gave.
 
+use chrono::NaiveDate;
 use serde::Serialize;
 
 use crate::catalogue::{Crop, CropId};
+use crate::dates::Period;
 use crate::findings::Findings;
 use crate::garden::model::Garden;
 use crate::garden::planting_names::Around;
@@ -13,6 +15,7 @@ use crate::site::calendar::{self, CalendarRow, KeyRow};
 use crate::site::came_of_it::CropYields;
 use crate::site::care_rules::{self, RuleView};
 use crate::site::comparisons::{self, ComparisonView};
+use crate::site::crop_season::CropSeasonView;
 use crate::site::frame::{Frame, Link, named};
 use crate::site::growth_lines::{self, GrowthView};
 use crate::site::heading::Heading;
@@ -22,6 +25,7 @@ use crate::site::page::{Area, Page, Part};
 use crate::site::plantings::PlantingSummary;
 use crate::site::plots;
 use crate::site::plots::seasons::SeasonsPlot;
+use crate::site::seasons;
 use crate::site::task_feed::feed_path;
 use crate::site::yields::YieldView;
 use crate::units::{Days, Range};
@@ -71,8 +75,10 @@ pub struct CropView {
     pub switch: Option<String>,
     /// Its plantings that are not over, newest first.
     pub plantings: Vec<PlantingSummary>,
-    /// Those that are.
+    /// Those that are, of the last seasons.
     pub finished: Vec<PlantingSummary>,
+    /// Seasons before those, newest first.
+    pub older: Vec<Link>,
     /// When it can be begun and picked here, and what was done this season.
     pub calendar: CalendarRow,
     /// Its windows as lines.
@@ -179,14 +185,7 @@ impl Page for CropView {
 
     fn view(garden: &Garden, findings: &Findings, &id: &CropId) -> Self {
         let crop = garden.catalogue.get(id);
-        let own = garden.plantings_of(id).iter().map(|id| (*id, garden.planting(*id)));
-        let mut own: Vec<_> = own.collect();
-        own.sort_by_key(|(_, planting)| std::cmp::Reverse(planting.noted));
-        let summary = |is_over: bool| {
-            let own = own.iter().filter(|(_, planting)| planting.finished.is_some() == is_over);
-            own.map(|(id, _)| PlantingSummary::around(garden, findings, *id, Around::Crop))
-                .collect()
-        };
+        let near = seasons::near(garden, garden.today);
         let harvests: Vec<_> = garden
             .harvests_of_crop(id)
             .filter(|harvest| yields::whose(garden, harvest) == Whose::Crop(id))
@@ -209,10 +208,11 @@ impl Page for CropView {
             windows: calendar::lines(garden, findings, std::slice::from_ref(&windows)),
             key: calendar::key(),
             learned: learned::of_crop(garden, findings, id),
-            feed: (!own.is_empty()).then(|| feed_path(garden, Some(id))),
-            plantings: summary(false),
-            finished: summary(true),
-            came_of_it: CropYields::new(garden, findings, id),
+            feed: (!garden.plantings_of(id).is_empty()).then(|| feed_path(garden, Some(id))),
+            plantings: summaries(garden, findings, id, |finished| finished.is_none()),
+            finished: finished(garden, findings, id, near),
+            older: CropSeasonView::links(garden, id),
+            came_of_it: CropYields::new(garden, findings, id, near),
             years: growth_lines::of_crop(garden, findings, id),
             seasons_plot: plots::seasons::of(garden, garden.season(), Some(id), weighed),
             comparisons: comparisons::of_crop(garden, findings, id),
@@ -220,6 +220,31 @@ impl Page for CropView {
             has_own_sheet: crop.own_sheet.is_some(),
         }
     }
+}
+
+/// Plantings of a crop that were over on some days, newest first.
+pub(super) fn finished(
+    garden: &Garden,
+    findings: &Findings,
+    crop: CropId,
+    days: Period,
+) -> Vec<PlantingSummary> {
+    let is_in = |finished: Option<NaiveDate>| finished.is_some_and(|day| days.contains(day));
+    summaries(garden, findings, crop, is_in)
+}
+
+/// Plantings of a crop by the day they were over, newest first.
+fn summaries(
+    garden: &Garden,
+    findings: &Findings,
+    crop: CropId,
+    is_shown: impl Fn(Option<NaiveDate>) -> bool,
+) -> Vec<PlantingSummary> {
+    let own = garden.plantings_of(crop).iter().copied();
+    let mut own: Vec<_> = own.filter(|id| is_shown(garden.planting(*id).finished)).collect();
+    own.sort_by_key(|id| std::cmp::Reverse(garden.planting(*id).noted));
+    let summary = |id| PlantingSummary::around(garden, findings, id, Around::Crop);
+    own.into_iter().map(summary).collect()
 }
 
 /// What the crop sheet says, line by line, and where that comes from.

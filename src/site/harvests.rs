@@ -1,4 +1,4 @@
-//! The harvest pages: one for each season, with totals by crop and month and every picking.
+//! The harvest pages: one for each season, with totals by crop and month.
 
 use std::collections::BTreeMap;
 
@@ -13,15 +13,15 @@ use crate::results::yields::book::Among;
 use crate::results::yields::ground;
 use crate::results::yields::measures::Weighed;
 use crate::results::yields::{self, Whose, Yield};
-use crate::site::amount::Amount;
 use crate::site::came_of_it::{self, Heads};
 use crate::site::comparisons::ComparisonsView;
 use crate::site::costs::SeasonCosts;
-use crate::site::frame::{EntryLink, Frame, Link};
+use crate::site::frame::{Frame, Link};
 use crate::site::growth_lines::{self, GrowthView};
 use crate::site::heading::Heading;
 use crate::site::message::Message;
 use crate::site::page::{Area, Page, Part};
+use crate::site::pickings::{MonthOfPickings, PickingsView};
 use crate::site::plots;
 use crate::site::plots::months::MonthsPlot;
 use crate::site::plots::seasons::SeasonsPlot;
@@ -64,8 +64,8 @@ pub struct HarvestsView {
     pub year: Option<GrowthView>,
     /// To the comparisons.
     pub comparisons: String,
-    /// Every picking, newest first.
-    pub pickings: Vec<Picking>,
+    /// To every picking, month by month.
+    pub pickings: Vec<MonthOfPickings>,
 }
 
 /// A crop's harvest by month.
@@ -77,23 +77,6 @@ pub struct HarvestRowView {
     pub months: Vec<Option<YieldView>>,
     /// In all.
     pub total: YieldView,
-}
-
-/// One picking.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Picking {
-    /// When.
-    pub date: NaiveDate,
-    /// From which plantings.
-    pub plantings: Vec<Link>,
-    /// Weight, number.
-    pub amounts: Vec<Amount>,
-    /// Whether it was weighed after drying.
-    pub is_cured: bool,
-    /// Quality and remark.
-    pub words: Vec<String>,
-    /// The entry it is written in.
-    pub entry: Option<EntryLink>,
 }
 
 impl Page for HarvestsView {
@@ -179,22 +162,8 @@ impl Page for HarvestsView {
             kinds: by(By::Kind, own),
             by_season: by(By::Season, Among::All).into_iter().rev().collect(),
             costs: SeasonCosts::new(garden, days),
-            pickings: of_season().rev().map(|harvest| picking(garden, harvest)).collect(),
+            pickings: PickingsView::months(garden, days),
         }
-    }
-}
-
-fn picking(garden: &Garden, harvest: &HarvestRecord) -> Picking {
-    let system = garden.settings.units;
-    let weight = harvest.weight.map(|weight| Amount::mass(weight, system));
-    let count = harvest.count.map(|count| Amount::count(count, &harvest.unit));
-    Picking {
-        date: harvest.date,
-        plantings: harvest.plantings.iter().map(|id| Link::planting(garden, *id)).collect(),
-        amounts: weight.into_iter().chain(count).collect(),
-        is_cured: harvest.is_cured,
-        words: harvest.quality.iter().chain(&harvest.note).cloned().collect(),
-        entry: harvest.source.entry.and_then(|entry| Link::entry(garden, entry)),
     }
 }
 

@@ -13,6 +13,7 @@ use crate::garden::records::{About, EntryId, EntryRecord, Weather};
 use crate::link_target::{Target, brackets};
 use crate::site::amount::Amount;
 use crate::site::frame::{EntryLink, Frame, Link};
+use crate::site::journal_year::YearView;
 use crate::site::message::Message;
 use crate::site::moments::{self, Moment};
 use crate::site::page::{Area, Page, Part};
@@ -35,6 +36,8 @@ pub struct JournalView {
 pub struct Year {
     /// The year.
     pub year: i32,
+    /// Its page, from the root.
+    pub href: String,
     /// Its months, newest first.
     pub months: Vec<Month>,
 }
@@ -57,7 +60,26 @@ pub struct Tag {
     pub tag: String,
     /// Its entries, newest first.
     pub entries: Vec<EntryLink>,
+    /// How many more there are.
+    pub more: u64,
 }
+
+impl Tag {
+    /// With all of these entries.
+    pub(super) fn new(tag: &str, entries: Vec<EntryLink>) -> Tag {
+        Tag { tag: tag.to_owned(), entries, more: 0 }
+    }
+
+    /// With the newest of these entries.
+    fn newest(tag: &str, mut entries: Vec<EntryLink>) -> Tag {
+        let more = entries.len().saturating_sub(NEWEST) as u64;
+        entries.truncate(NEWEST);
+        Tag { more, ..Tag::new(tag, entries) }
+    }
+}
+
+/// So many entries of a tag stand on the front page; all of them on the pages of their years.
+const NEWEST: usize = 12;
 
 /// The page of a month: its entries in full.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -136,7 +158,11 @@ impl Page for JournalView {
         for month in months(garden).into_iter().rev() {
             match years.last_mut().filter(|year| year.year == month.day.year()) {
                 Some(year) => year.months.push(month),
-                None => years.push(Year { year: month.day.year(), months: vec![month] }),
+                None => {
+                    let year = month.day.year();
+                    let href = YearView::path(garden, &year);
+                    years.push(Year { year, href, months: vec![month] });
+                }
             }
         }
         let mut tags: BTreeMap<&str, Vec<EntryLink>> = BTreeMap::new();
@@ -145,7 +171,7 @@ impl Page for JournalView {
                 tags.entry(tag).or_default().extend(Link::entry(garden, id));
             }
         }
-        let tags = tags.into_iter().map(|(tag, entries)| Tag { tag: tag.to_owned(), entries });
+        let tags = tags.into_iter().map(|(tag, entries)| Tag::newest(tag, entries));
         let title = Message::new("part.journal");
         let frame = Frame::new::<Self>(garden, &(), title);
         JournalView { frame, years, tags: tags.collect() }

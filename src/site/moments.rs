@@ -3,6 +3,7 @@
 use chrono::NaiveDate;
 use serde::Serialize;
 
+use crate::dates::Period;
 use crate::garden::model::Garden;
 use crate::garden::planting::{Planting, PlantingId, Step, StepWord};
 use crate::garden::records::{
@@ -36,20 +37,33 @@ pub struct Moment {
     pub entry: Option<EntryLink>,
 }
 
-/// History, care, pickings and pests of a planting in one line of time, oldest first.
-pub(super) fn timeline(garden: &Garden, id: PlantingId) -> Vec<Moment> {
+/// History of a planting on some days, and care, pickings and pests on others, in one line of time, oldest first.
+pub(super) fn timeline(
+    garden: &Garden,
+    id: PlantingId,
+    history: Period,
+    rest: Period,
+) -> Vec<Moment> {
     let planting = garden.planting(id);
-    let mut moments: Vec<Moment> =
-        planting.written_steps().map(|step| of_step(garden, planting, step)).collect();
-    moments.extend(planting.plan_note.is_some().then(|| of_plan(garden, planting)));
-    let care = garden.care_of(id).filter(|care| care.is_shown());
+    let steps = planting.written_steps().filter(|step| history.contains(step.date));
+    let mut moments: Vec<Moment> = steps.map(|step| of_step(garden, planting, step)).collect();
+    let has_plan = planting.plan_note.is_some() && history.contains(planting.noted);
+    moments.extend(has_plan.then(|| of_plan(garden, planting)));
+    let care = garden.care_of(id).filter(|care| care.is_shown() && rest.contains(care.date));
     moments.extend(care.map(|care| of_care(garden, care, care.about.plantings.len() == 1)));
-    let harvests = garden.harvests_of(id);
+    let harvests = garden.harvests_of(id).filter(|harvest| rest.contains(harvest.date));
     moments.extend(harvests.map(|harvest| of_harvest(garden, harvest)));
-    let sights = garden.sights_of(id);
+    let sights = garden.sights_of(id).filter(|sight| rest.contains(sight.date));
     moments.extend(sights.map(|sight| of_sight(garden, sight)));
     moments.sort_by_key(|moment| moment.date);
     moments
+}
+
+/// The days of its care, pickings and pests, in no order.
+pub(super) fn days(garden: &Garden, id: PlantingId) -> impl Iterator<Item = NaiveDate> {
+    let care = garden.care_of(id).filter(|care| care.is_shown()).map(|care| care.date);
+    let harvests = garden.harvests_of(id).map(|harvest| harvest.date);
+    care.chain(harvests).chain(garden.sights_of(id).map(|sight| sight.date))
 }
 
 /// A step of a planting's history.

@@ -4,6 +4,7 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use crate::care::mixes;
+use crate::dates::Period;
 use crate::findings::Findings;
 use crate::garden::model::Garden;
 use crate::garden::place::{Place, PlaceId};
@@ -18,9 +19,11 @@ use crate::site::frame::{EntryLink, Frame, Link, named};
 use crate::site::growth_lines::{self, GrowthView};
 use crate::site::message::Message;
 use crate::site::page::{Area, Page, Part};
+use crate::site::place_season::PlaceSeasonView;
 use crate::site::place_use::{self, CrowdView, UseView};
 use crate::site::plantings::PlantingSummary;
 use crate::site::rooting::{self, SmallRow};
+use crate::site::seasons;
 use crate::site::tasks;
 use crate::site::timeline::{self, PlaceLines};
 use crate::site::water::PlaceWaterView;
@@ -82,8 +85,10 @@ pub struct PlaceView {
     pub year: Option<GrowthView>,
     /// What came of it.
     pub came_of_it: Option<PlaceYields>,
-    /// Work done to the place itself, newest first.
+    /// Work done to the place itself in the last seasons, newest first.
     pub care: Vec<PlaceCare>,
+    /// Seasons before those, newest first.
+    pub older: Vec<Link>,
 }
 
 /// Something about a place.
@@ -172,21 +177,6 @@ impl Page for PlaceView {
 
     fn view(garden: &Garden, findings: &Findings, &id: &PlaceId) -> Self {
         let place = garden.place(id);
-        let care = garden
-            .care
-            .iter()
-            .rev()
-            .filter(|care| care.about.places.contains(&id) && care.is_shown())
-            .map(|care| PlaceCare {
-                date: care.date,
-                what: tasks::job_with(&care.did, care.shown_with()),
-                amount: care
-                    .amount
-                    .or(care.each)
-                    .map(|amount| Amount::of_care(amount, garden.settings.units)),
-                entry: care.source.entry.and_then(|entry| Link::entry(garden, entry)),
-            })
-            .collect();
         PlaceView {
             frame: Frame::new::<Self>(garden, &id, named(&place.name)),
             summary: PlaceSummary::new(garden, findings, id, place),
@@ -203,9 +193,26 @@ impl Page for PlaceView {
             lines: timeline::lines(garden, findings, id),
             year: growth_lines::of_place(garden, findings, id),
             came_of_it: PlaceYields::new(garden, findings, id),
-            care,
+            care: care(garden, id, seasons::near(garden, garden.today)),
+            older: PlaceSeasonView::links(garden, id),
         }
     }
+}
+
+/// Work done to a place on some days, newest first.
+pub(super) fn care(garden: &Garden, id: PlaceId, days: Period) -> Vec<PlaceCare> {
+    let care = garden.care_in(id).rev();
+    care.filter(|care| care.is_shown() && days.contains(care.date))
+        .map(|care| PlaceCare {
+            date: care.date,
+            what: tasks::job_with(&care.did, care.shown_with()),
+            amount: care
+                .amount
+                .or(care.each)
+                .map(|amount| Amount::of_care(amount, garden.settings.units)),
+            entry: care.source.entry.and_then(|entry| Link::entry(garden, entry)),
+        })
+        .collect()
 }
 
 fn mix<'a>(garden: &'a Garden, place: &Place) -> Option<&'a MixSheet> {

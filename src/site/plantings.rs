@@ -19,10 +19,13 @@ use crate::site::growth_lines::{self, GrowthView};
 use crate::site::heading::Heading;
 use crate::site::learned::{self, LearnedRow};
 use crate::site::message::Message;
-use crate::site::moments::{Moment, timeline};
+use crate::site::moments::Moment;
 use crate::site::page::{Area, Page, Part};
 use crate::site::photo::PhotoView;
+use crate::site::planting_season::{self, PlantingSeasonView};
+use crate::site::plantings_over::OverView;
 use crate::site::rooting::{self, RootingView};
+use crate::site::seasons;
 use crate::site::seed::from_words;
 use crate::site::sowing::SowingView;
 use crate::site::tasks::{self, TaskGroup};
@@ -44,6 +47,8 @@ pub struct PlantingsView {
     pub intended: Vec<PlantingSummary>,
     /// What is over, by season, newest first.
     pub finished: Vec<FinishedSeason>,
+    /// Seasons before those, newest first.
+    pub older: Vec<Link>,
 }
 
 /// A crop of which something grows.
@@ -128,8 +133,10 @@ pub struct PlantingView {
     pub lessons: Vec<LearnedRow>,
     /// Whether its dates are told by days alone, since no temperature is known where it stands.
     pub is_without_warmth: bool,
-    /// What happened, was done and was picked, oldest first.
+    /// Its history, and what was done and picked in its last seasons, oldest first.
     pub timeline: Vec<Moment>,
+    /// Seasons before those, newest first.
+    pub older: Vec<Link>,
     /// What went against a caution.
     pub warnings: Vec<Message>,
     /// How much to sow, as long as it has not come up.
@@ -193,7 +200,8 @@ impl Page for PlantingsView {
         let mut over: Vec<(NaiveDate, PlantingId)> =
             all.iter().filter_map(|(id, planting)| Some((planting.finished?, *id))).collect();
         over.sort_by_key(|(day, id)| (std::cmp::Reverse(*day), *id));
-        for (day, id) in over {
+        let near = seasons::near(garden, garden.today);
+        for (day, id) in over.into_iter().filter(|(day, _)| near.contains(*day)) {
             let season = garden.season_of(day).name();
             match finished.last_mut().filter(|last| last.season == season) {
                 Some(last) => last.plantings.push(summary(id)),
@@ -207,6 +215,7 @@ impl Page for PlantingsView {
             growing: growing.map(|(id, _)| summary(*id)).collect(),
             intended: intended.map(|(id, _)| summary(*id)).collect(),
             finished,
+            older: OverView::links(garden),
         }
     }
 }
@@ -316,7 +325,8 @@ impl Page for PlantingView {
             stages,
             lessons: learned::of_planting(findings.lessons_of(id)),
             is_without_warmth: planting.is_growing() && findings.is_without_warmth(id),
-            timeline: timeline(garden, id),
+            timeline: planting_season::last_of(garden, id),
+            older: PlantingSeasonView::links(garden, id),
             warnings: warnings(garden, id),
             rooting: rooting::of_planting(garden, findings, id),
             sowing: SowingView::new(garden, findings, id),

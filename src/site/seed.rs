@@ -14,6 +14,7 @@ use crate::site::frame::{EntryLink, Frame, Link};
 use crate::site::message::Message;
 use crate::site::page::{Area, Page, Part};
 use crate::site::plantings::Span;
+use crate::site::seed_year::{self, SeedYearView};
 use crate::site::sowing::{SowingView, rate_words};
 
 /// The seed box.
@@ -29,8 +30,10 @@ pub struct SeedView {
     pub empty: Vec<PacketRow>,
     /// Packets that should be tested before they are sown.
     pub to_test: Vec<PacketName>,
-    /// Germination tests, newest first.
+    /// Germination tests of the last years, newest first.
     pub tests: Vec<TestRow>,
+    /// Years before those, newest first, with their packets and tests.
+    pub older: Vec<Link>,
 }
 
 /// A sowing to come.
@@ -122,8 +125,14 @@ impl Page for SeedView {
 
     fn view(garden: &Garden, findings: &Findings, (): &()) -> Self {
         let seeds = &findings.seeds;
-        let (empty, packets): (Vec<usize>, Vec<usize>) =
-            (0..seeds.packets.len()).partition(|index| seeds.packets[*index].is_empty());
+        let is_near = |packet: &Packet| seed_year::of_packet(garden, packet).is_none();
+        let (empty, packets): (Vec<usize>, Vec<usize>) = (0..seeds.packets.len())
+            .filter(|index| is_near(&seeds.packets[*index]))
+            .partition(|index| seeds.packets[*index].is_empty());
+        let trials =
+            seeds.trials.iter().rev().filter(|trial| {
+                seed_year::of_test(garden, garden.tests[trial.test].date).is_none()
+            });
         let row = |index: &usize| PacketRow::new(garden, findings, *index);
         let mut sowings: Vec<SowingRow> =
             seeds.sowings.keys().filter_map(|id| sowing_row(garden, findings, *id)).collect();
@@ -138,7 +147,8 @@ impl Page for SeedView {
                 .filter(|index| seeds.is_test_due(garden, **index))
                 .map(|index| PacketName::new(garden, &seeds.packets[*index]))
                 .collect(),
-            tests: seeds.trials.iter().rev().map(|trial| test_row(garden, trial)).collect(),
+            tests: trials.map(|trial| test_row(garden, trial)).collect(),
+            older: SeedYearView::links(garden),
         }
     }
 }
@@ -188,7 +198,7 @@ pub(super) fn from_words(from: Option<&str>, year: Option<u32>) -> Option<Messag
 }
 
 impl PacketRow {
-    fn new(garden: &Garden, findings: &Findings, index: usize) -> PacketRow {
+    pub(super) fn new(garden: &Garden, findings: &Findings, index: usize) -> PacketRow {
         let packet = &findings.seeds.packets[index];
         let year = garden.today.year();
         let years = |count: u32| Message::new("value.years").with("count", u64::from(count));
@@ -233,7 +243,7 @@ fn left(packet: &Packet) -> Message {
     }
 }
 
-fn test_row(garden: &Garden, trial: &trials::Trial) -> TestRow {
+pub(super) fn test_row(garden: &Garden, trial: &trials::Trial) -> TestRow {
     let test = &garden.tests[trial.test];
     let seed = trial.seed.as_ref();
     let (low, high) = trials::interval(test.tried, test.sprouted);

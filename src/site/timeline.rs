@@ -16,8 +16,9 @@ use crate::site::message::Message;
 use crate::site::page::{Page, Part};
 use crate::site::place_use::{self, CrowdView};
 use crate::site::places::PlacesView;
+use crate::site::seasons;
 
-/// A strip shows no more than so many seasons; older stays are in the table.
+/// A strip shows no more than so many seasons.
 const MOST_SEASONS: usize = 5;
 
 /// The page of all places.
@@ -42,7 +43,7 @@ pub struct PlaceLines {
     pub rows: Vec<CropLine>,
     /// Times in which more is wanted than there is.
     pub crowds: Vec<CrowdView>,
-    /// Every stay, newest first, also those too old for the strips.
+    /// The stays of the last seasons, newest first.
     pub stays: Vec<StayRow>,
 }
 
@@ -138,10 +139,19 @@ pub fn lines(garden: &Garden, findings: &Findings, id: PlaceId) -> Option<PlaceL
     (!lines.rows.is_empty()).then_some(lines)
 }
 
-/// Who was, is and shall be in a place, newest first.
-fn stays(garden: &Garden, findings: &Findings, id: PlaceId) -> Vec<StayRow> {
+/// Who left a place on some days, is there and shall be, newest first; of days that are over only those who left.
+pub(super) fn stays(
+    garden: &Garden,
+    findings: &Findings,
+    id: PlaceId,
+    days: Period,
+) -> Vec<StayRow> {
     let found = findings.place_of(id);
-    let mut bookings: Vec<&Booking> = found.bookings.iter().collect();
+    let is_in = |booking: &&Booking| match booking.to {
+        Some(left) if booking.hold == Hold::Past => days.contains(left.from),
+        _ => days.contains(garden.today),
+    };
+    let mut bookings: Vec<&Booking> = found.bookings.iter().filter(is_in).collect();
     bookings.sort_by_key(|one| std::cmp::Reverse((one.hold, one.from.from, one.planting)));
     let row = |booking: &Booking| {
         let planting = garden.planting(booking.planting);
@@ -241,7 +251,7 @@ fn lines_on(garden: &Garden, findings: &Findings, id: PlaceId, strip: &YearStrip
         seasons: seasons(garden, strip),
         rows: rows.into_iter().map(|(_, row)| row).collect(),
         crowds: place_use::crowds(garden, found),
-        stays: stays(garden, findings, id),
+        stays: stays(garden, findings, id, seasons::near(garden, garden.today)),
     }
 }
 

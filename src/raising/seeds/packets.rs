@@ -70,7 +70,7 @@ impl Packet {
 /// The packets that plantings name, by crop, variety, year and who they came from.
 ///
 /// Plantings that were split off, bought as young plants or given no `seed` name none.
-pub(super) fn of(garden: &Garden) -> Vec<Packet> {
+pub fn of(garden: &Garden) -> Vec<Packet> {
     let mut packets: Vec<Packet> = Vec::new();
     for (id, planting) in garden.plantings() {
         let Some(seed) = named(planting) else { continue };

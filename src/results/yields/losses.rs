@@ -86,11 +86,16 @@ pub fn treatments<'a>(
     care: impl IntoIterator<Item = &'a CareRecord>,
     is_own: impl Fn(PlantingId) -> bool,
 ) -> Vec<Trouble> {
-    let treatments = care.into_iter().filter(|care| care.did == Job::Treat).map(|care| {
+    let treatments = care.into_iter().filter(|care| is_treatment(care)).map(|care| {
         let plantings = care.about.plantings.as_slice();
         (care.date, care.with.clone(), care.against.clone(), plantings)
     });
     by_season(garden, treatments, is_own)
+}
+
+/// Whether a product was used against something.
+pub fn is_treatment(care: &CareRecord) -> bool {
+    care.did == Job::Treat
 }
 
 fn by_season<'a>(
