@@ -201,7 +201,7 @@ impl NeedView {
 }
 
 /// A range that helps nobody: from a jug to ten cans. Our own measure.
-fn is_too_wide(litres: Estimate) -> bool {
+pub(super) fn is_too_wide(litres: Estimate) -> bool {
     const WIDEST: f64 = 5.0;
     const LEAST_L: f64 = 1.0;
     litres.high > LEAST_L && litres.high > WIDEST * litres.low

@@ -13,6 +13,7 @@ use crate::findings::Findings;
 use crate::garden::model::Garden;
 use crate::garden::planting::PlantingId;
 use crate::site::amount::rounded;
+use crate::site::water::is_too_wide;
 
 /// The water of a place.
 #[derive(Debug, JsonSchema, Serialize)]
@@ -51,8 +52,8 @@ struct StandData {
 
 #[derive(Debug, JsonSchema, Serialize)]
 struct NeedData {
-    /// Used in a day, to 0.01 L.
-    litres: RangeData,
+    /// Used in a day, to 0.01 L; `null` where the range is too wide to help.
+    litres: Option<RangeData>,
     /// From full to the refill line, to 0.1 days.
     lasts_days: RangeData,
     /// Plants it is for.
@@ -83,8 +84,8 @@ struct WithheldData {
 struct WateringData {
     /// The day.
     on: NaiveDate,
-    /// How much, to 0.01 L.
-    litres: RangeData,
+    /// How much, to 0.01 L; `null` where the range is too wide to help.
+    litres: Option<RangeData>,
     /// Ids of the plantings it is for.
     plantings: Vec<String>,
     /// The day it was due, if that is past.
@@ -165,7 +166,7 @@ fn month(month: &MonthNeed) -> MonthData {
 
 fn need(need: &Need) -> NeedData {
     NeedData {
-        litres: range(need.litres, 2),
+        litres: litres(need.litres),
         lasts_days: range(need.lasts_days, 1),
         plants: need.plants,
         containers: need.containers.map(|number| rounded(number, 2)),
@@ -180,7 +181,7 @@ fn need(need: &Need) -> NeedData {
 fn watering(garden: &Garden, refill: &Refill) -> WateringData {
     WateringData {
         on: refill.date,
-        litres: range(refill.litres, 2),
+        litres: litres(refill.litres),
         plantings: refill.plantings.iter().map(|planting| id(garden, *planting)).collect(),
         overdue_since: refill.overdue_since,
     }
@@ -200,10 +201,29 @@ fn balance(day: &PlaceDay) -> BalanceData {
     }
 }
 
+/// What a page calls not known is not a figure here.
+fn litres(estimate: Estimate) -> Option<RangeData> {
+    (!is_too_wide(estimate)).then(|| range(estimate, 2))
+}
+
 fn range(estimate: Estimate, places: i32) -> RangeData {
     RangeData {
         low: rounded(estimate.low, places),
         middle: rounded(estimate.middle, places),
         high: rounded(estimate.high, places),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_range_that_helps_nobody_is_null_as_it_is_not_known_on_pages() {
+        let told = |low, high| litres(Estimate::between(low, high)).map(|it| (it.low, it.high));
+        assert_eq!(told(9.0, 99.0), None);
+        assert_eq!(told(0.0, 12.0), None);
+        assert_eq!(told(9.0, 40.0), Some((9.0, 40.0)));
+        assert_eq!(told(0.1, 0.8), Some((0.1, 0.8)));
     }
 }
