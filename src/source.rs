@@ -14,6 +14,7 @@ pub mod walk;
 
 mod depth;
 mod fences;
+mod long_lists;
 mod mistake_words;
 mod mistakes;
 mod syntax;

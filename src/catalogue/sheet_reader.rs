@@ -226,7 +226,11 @@ fn care(
 ) -> (Option<Vec<CareRule>>, Option<Vec<RuleChange>>) {
     let key = fields.key_at("care");
     let (mut rules, mut changes): (Vec<CareRule>, Vec<RuleChange>) = (Vec::new(), Vec::new());
-    for map in fields.maps("care", problems) {
+    for (index, map) in fields.maps("care", problems).into_iter().enumerate() {
+        if index == MOST_RULES {
+            problems.add(too_many_rules(map.at));
+            break;
+        }
         match read_rule(map, problems) {
             Some(RuleLine::Rule(rule)) => {
                 if rules.iter().any(|other| other.id == rule.id) {
@@ -239,6 +243,16 @@ fn care(
         }
     }
     (key.map(|_| rules), (!changes.is_empty()).then_some(changes))
+}
+
+/// Each rule is tried on each planting of its crop, so a sheet has no more than a person would follow.
+const MOST_RULES: usize = 100;
+
+fn too_many_rules(at: Origin) -> Problem {
+    let message = format!("a crop sheet has at most {MOST_RULES} care rules");
+    Problem::new(Code::ListTooLong, at, message)
+        .label("the first that was not read")
+        .hint("keep those that you will follow, or let one rule return with `every`")
 }
 
 fn repeated_rule(id: &str, at: Origin) -> Problem {

@@ -77,6 +77,9 @@ codes! {
     YamlSyntax = "yaml-syntax", Error;
     /// The YAML is nested too deeply, or repeats itself too often through anchors.
     YamlTooLarge = "yaml-too-large", Error;
+    /// More items stand in one list, more keys in one map, or more columns or rows in one table, than anybody writes;
+    /// those behind the last that is read were left out.
+    ListTooLong = "list-too-long", Error;
     /// A text that contains a sign YAML uses for itself has to stand in quotes.
     NeedsQuotes = "needs-quotes", Error;
     /// Everything behind ` #` is a comment to YAML, so the rest of this text would be lost.
@@ -169,6 +172,8 @@ codes! {
     NobodyThere = "nobody-there", Warning;
     /// A planting says twice, or in two ways, how it was begun.
     BegunTwice = "begun-twice", Error;
+    /// Something that is sown again and again has at most 20 sowings; those behind the last were not put into the plan.
+    ManySowings = "many-sowings", Warning;
     /// A treatment needs the days to harvest from the product's label.
     WaitMissing = "wait-missing", Error;
     /// Something was picked inside the waiting time of a treatment.

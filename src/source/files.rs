@@ -6,8 +6,11 @@ use std::sync::Arc;
 
 use crate::origin::{FileId, Origin};
 
-/// A journal entry is a page of text, a picture of the theme a small one; a file above this size is a mistake.
+/// A table of a year, a picture of the theme; a file above this size is a mistake.
 pub const LARGEST: usize = 8 * 1024 * 1024;
+
+/// An entry, a sheet, settings: somebody wrote them by hand, and forty thousand words are more than a day has.
+pub const LARGEST_TEXT: usize = 256 * 1024;
 
 /// One file, whole.
 #[derive(Clone, Debug)]

@@ -14,7 +14,8 @@ use crate::diagnostics::problem::Problems;
 use crate::origin::{FileId, Origin, Written};
 use crate::source::depth;
 use crate::source::fences;
-use crate::source::files::File;
+use crate::source::files::{File, LARGEST, LARGEST_TEXT};
+use crate::source::long_lists;
 use crate::source::mistakes;
 use crate::source::problems;
 use crate::source::syntax;
@@ -79,7 +80,7 @@ pub struct Document<'a> {
 ///
 /// Nothing is returned only if there is no front matter at all; its loss is told.
 pub fn read_markdown<'a>(file: &'a File, problems: &mut Problems) -> Option<Document<'a>> {
-    let text = read_text(file, problems)?;
+    let text = read_written(file, problems)?;
     let start = if text.starts_with('\u{feff}') { 3 } else { 0 };
     let Some(front_start) = opening_fence(&text[start..]).map(|length| start + length) else {
         problems.add(problems::front_matter_missing(file.id, text, start));
@@ -108,14 +109,24 @@ pub fn read_markdown<'a>(file: &'a File, problems: &mut Problems) -> Option<Docu
 
 /// Reads a file that is YAML from its first line to its last.
 pub fn read_yaml(file: &File, problems: &mut Problems) -> Option<Map> {
-    let text = read_text(file, problems)?;
+    let text = read_written(file, problems)?;
     let start = if text.starts_with('\u{feff}') { 3 } else { 0 };
     read_yaml_text(file.id, &text[start..], start, problems)
 }
 
+/// The text of a file that is written by hand.
+fn read_written<'a>(file: &'a File, problems: &mut Problems) -> Option<&'a str> {
+    // A file of megabytes is told as such, whatever it may hold.
+    if file.bytes.len() > LARGEST_TEXT && file.bytes.len() <= LARGEST {
+        problems.add(problems::text_too_big(file));
+        return None;
+    }
+    read_text(file, problems)
+}
+
 /// The file's text, or a problem that says why there is none.
 pub fn read_text<'a>(file: &'a File, problems: &mut Problems) -> Option<&'a str> {
-    if file.bytes.len() > crate::source::files::LARGEST {
+    if file.bytes.len() > LARGEST {
         problems.add(problems::file_too_big(file));
         return None;
     }
@@ -191,7 +202,8 @@ fn mend_and_read(
 
 fn place(raw: Spanned<Raw>, reader: Reader<'_>, problems: &mut Problems) -> Option<Map> {
     let (file, base) = (reader.file, reader.base);
-    let node = reader.node(raw);
+    let mut node = reader.node(raw);
+    long_lists::shorten(&mut node, problems);
     match node.value {
         Value::Map(mut map) => {
             traps::find(&mut map, file, reader.text, base, problems);

@@ -68,6 +68,20 @@ pub(super) fn file_too_big(file: &File) -> Problem {
     .hint("split it: one file is one entry, or one table of a year")
 }
 
+pub(super) fn text_too_big(file: &File) -> Problem {
+    let message = "this file is larger than 256 KB, so it was not read";
+    Problem::new(Code::FileTooBig, file.origin(), message).hint(
+        "split it: one file is one entry, and what is long belongs into a table or another entry",
+    )
+}
+
+pub(super) fn list_too_long(at: Origin, found: usize, most: usize, of: &str) -> Problem {
+    let message = format!("here are {found} {of}, of which trug reads the first {most}");
+    Problem::new(Code::ListTooLong, at, message)
+        .label("the first that was not read")
+        .hint("write the rest into another file: an entry of the same day, or a table")
+}
+
 pub(super) fn front_matter_missing(file: FileId, text: &str, start: usize) -> Problem {
     let rest = &text[start..];
     let line = rest.split(['\n', '\r']).next().unwrap_or("");

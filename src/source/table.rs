@@ -10,6 +10,11 @@ use crate::source::files::File;
 use crate::source::front_matter::read_text;
 use crate::source::problems;
 
+/// No table that trug knows has a dozen columns; what a weather service adds is counted among these.
+const MOST_COLUMNS: usize = 200;
+/// Days of 270 years.
+const MOST_ROWS: usize = 100_000;
+
 /// A table as written, every row as long as the heading.
 #[derive(Clone, Debug)]
 pub struct Table {
@@ -51,11 +56,19 @@ pub fn read_table(
         .from_reader(&text.as_bytes()[start..]);
     let mut record = ByteRecord::new();
     let mut columns: Option<Vec<String>> = None;
+    let mut rows_read = 0;
     let mut rows = Vec::new();
     while matches!(reader.read_byte_record(&mut record), Ok(true)) {
         let from = start + record.position().map_or(0, |position| position.byte() as usize);
         let to = start + reader.position().byte() as usize;
         let row = place_cells(file.id, text, from, to.min(text.len()), &record);
+        if columns.is_some() {
+            rows_read += 1;
+        }
+        if rows_read > MOST_ROWS {
+            problems.add(too_many_rows(row.at));
+            break;
+        }
         match &columns {
             None => columns = Some(heading(&row, known, needed, text, problems)?),
             Some(columns) if row.cells.len() == columns.len() => match hidden_in(&row, text) {
@@ -97,6 +110,15 @@ fn heading(
     text: &str,
     problems: &mut Problems,
 ) -> Option<Vec<String>> {
+    if row.cells.len() > MOST_COLUMNS {
+        problems.add(problems::list_too_long(
+            row.cells[MOST_COLUMNS].at,
+            row.cells.len(),
+            MOST_COLUMNS,
+            "columns",
+        ));
+        return None;
+    }
     let before = problems.len();
     let columns: Vec<String> = row.cells.iter().map(|cell| cell.value.to_lowercase()).collect();
     let is_near = |name: &String| words::nearest(name, known.iter().copied()).is_some();
@@ -159,6 +181,13 @@ fn no_heading(row: &Row, known: &[&str], text: &str) -> Problem {
     let (file, start) = (row.at.file().unwrap_or(FileId(0)), range.start);
     let whole = Origin::span(file, start, text.len());
     problem.mend(whole, text[start..].replace(mark, ","), format!("put commas in place of {marks}"))
+}
+
+fn too_many_rows(at: Origin) -> Problem {
+    let message = "this table has more than 100,000 rows";
+    Problem::new(Code::ListTooLong, at, message)
+        .label("the first that was not read")
+        .hint("split it: one table for each year")
 }
 
 fn wrong_length(row: &Row, wanted: usize) -> Problem {

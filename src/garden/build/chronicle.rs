@@ -42,7 +42,7 @@ pub(super) fn plantings(
         raised_later: BTreeSet::new(),
     };
     chronicle.register(entries, lookup, problems);
-    chronicle.sow_again(entries, lookup);
+    chronicle.sow_again(entries, lookup, problems);
     let events = in_order(entries, lookup, &chronicle.plantings);
     chronicle.note_beginnings(&events, lookup);
     for day_event in events {

@@ -21,6 +21,14 @@ fn unknown<'a>(
         .perhaps(name.at, &name.value, known, || otherwise)
 }
 
+pub(super) fn many_sowings(at: Origin, most: u32, last: NaiveDate) -> Problem {
+    let message =
+        format!("only the first {most} sowings are in the plan, the last of them for {last}");
+    Problem::new(Code::ManySowings, at, message)
+        .label("from one sowing to the next")
+        .hint("leave more time between two sowings, or end them sooner with `until`")
+}
+
 pub(super) fn unknown_place<'a>(
     name: &Written<String>,
     known: impl Iterator<Item = &'a str>,

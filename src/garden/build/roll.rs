@@ -263,7 +263,12 @@ impl Chronicle<'_> {
     /// Each is counted from the sowing before it: from the day on which that was made, else from the day it was
     /// meant. Nothing is laid out before the first is sown, and one that was missed is forgotten when the next is
     /// due.
-    pub(super) fn sow_again(&mut self, entries: &[Entry], lookup: &mut Lookup) {
+    pub(super) fn sow_again(
+        &mut self,
+        entries: &[Entry],
+        lookup: &mut Lookup,
+        told: &mut Problems,
+    ) {
         let sowings = sowings(entries);
         for start in entries.iter().flat_map(|entry| &entry.plantings) {
             let Some(again) = &start.sow_again else { continue };
@@ -276,9 +281,14 @@ impl Chronicle<'_> {
                 None => self.garden.season_of(begun.first).days.to,
             };
             let mut before = begun.last;
-            for number in 2..=MOST_SOWINGS {
+            for number in 2.. {
                 let day = shift(before, every);
                 if day > last {
+                    break;
+                }
+                if number > MOST_SOWINGS {
+                    let at = again.every_days.at;
+                    told.add(problems::many_sowings(at, MOST_SOWINGS, before));
                     break;
                 }
                 let succession = Succession { after: before, day, until: shift(day, every - 1) };
