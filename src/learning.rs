@@ -59,7 +59,7 @@ use crate::garden::planting::PlantingId;
 use crate::learning::estimate::{Estimate, Level};
 use crate::learning::germination::Tray;
 use crate::learning::pickings::Season;
-use crate::learning::posterior::{End, Question, Sample};
+use crate::learning::posterior::{Answers, End, Question, Sample};
 use crate::learning::quantity::{Kind, Quantity, Span};
 use crate::learning::spans::Wait;
 use crate::names;
@@ -73,6 +73,7 @@ pub struct Learned {
     /// Sums of warmth, as they stand on the garden's day.
     sums: BTreeMap<Group, Vec<Sample>>,
     trays: BTreeMap<(CropId, Kind), Vec<Tray>>,
+    answers: Answers,
     tomorrow: NaiveDate,
 }
 
@@ -114,7 +115,8 @@ impl Learned {
         for wait in all {
             waits.entry(wait.group()).or_default().push(wait);
         }
-        Learned { waits, pickings, sums, trays: germination::trays(garden), tomorrow }
+        let (trays, answers) = (germination::trays(garden), Answers::default());
+        Learned { waits, pickings, sums, trays, answers, tomorrow }
     }
 
     /// What to expect of the next planting of a crop, and of a variety where it is named, in the garden's season.
@@ -145,7 +147,7 @@ impl Learned {
         let question = Question { quantity, variety, season: Some(season) };
         let samples = self.samples(garden, asked);
         let samples: Vec<&Sample> = samples.iter().collect();
-        posterior::estimate(garden.catalogue.get(crop), question, &samples)
+        posterior::estimate(garden.catalogue.get(crop), question, &samples, &self.answers)
     }
 
     /// What was known of a group.

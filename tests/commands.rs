@@ -203,6 +203,11 @@ fn a_garden_is_started_near_a_town() {
     assert!(settings("yard").contains("units: metric "));
     assert_eq!(desk.trug(&["start", "patio", "--near", "Tucson", "--on", DAY]).code, 0);
     assert!(settings("patio").contains("units: us "));
+    let yard = desk.path("patio/content");
+    let yard = yard.to_str().expect("a path");
+    assert_eq!(desk.trug(&["publish", "--content", yard, "--on", DAY]).code, 0);
+    let climate = std::fs::read_to_string(desk.path("site/climate/index.html")).expect("a page");
+    assert!(climate.contains("2\u{a0}°F") && !climate.contains("°C"), "{climate}");
     let said = desk.trug(&["start", "other", "--near", "Springfield", "--on", DAY]);
     assert!(said.code == 2 && said.err.contains("Springfield, Missouri"), "{said:?}");
     assert!(!desk.path("other").exists());

@@ -77,8 +77,8 @@ codes! {
     YamlSyntax = "yaml-syntax", Error;
     /// The YAML is nested too deeply, or repeats itself too often through anchors.
     YamlTooLarge = "yaml-too-large", Error;
-    /// More items stand in one list, more keys in one map, or more columns or rows in one table, than anybody writes;
-    /// those behind the last that is read were left out.
+    /// A list has more items, a map more keys, a crop sheet more care rules or a table more rows than anybody writes: those behind
+    /// the last that is read were left out. A table with too many columns is not read at all.
     ListTooLong = "list-too-long", Error;
     /// A text that contains a sign YAML uses for itself has to stand in quotes.
     NeedsQuotes = "needs-quotes", Error;

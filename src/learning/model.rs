@@ -78,12 +78,15 @@ pub(super) struct Deviations {
 
 /// Parts lighter than this share of the heaviest are left out.
 const LIGHT: f64 = 1e-3;
+/// A little below its logarithm.
+const LOG_LIGHT: f64 = -7.0;
 
 /// The next value of what is asked; `unit` is the standard deviation that the table's range means.
 pub(super) fn next(cells: &[Cell], asked: Asked, start: Start, unit: f64) -> Next {
     let layout = Layout::of(cells, asked);
     let mut logs = Vec::with_capacity(PLANTING.len() * SEASON.len() * VARIETY.len() * SHIFT.len());
     let grid = Grid::new();
+    let mut room = Room::of(layout.columns);
     for (planting, planting_weight) in grid.planting {
         for (season, season_weight) in grid.season {
             for (variety, variety_weight) in grid.variety {
@@ -93,7 +96,7 @@ pub(super) fn next(cells: &[Cell], asked: Asked, start: Start, unit: f64) -> Nex
                     variety: variety * unit,
                     shift: 0.0,
                 };
-                let solved = layout.solve(&deviations);
+                let solved = layout.solve(&deviations, &mut room);
                 let weight = planting_weight + season_weight + variety_weight;
                 for (shift, shift_weight) in grid.shift {
                     deviations.shift = shift * unit;
@@ -111,6 +114,10 @@ pub(super) fn next(cells: &[Cell], asked: Asked, start: Start, unit: f64) -> Nex
     let mut deviations = Deviations::default();
     let mut parts = Vec::new();
     for (log, mean, variance, own) in logs {
+        // Most are far too light, and need no exponential to show it.
+        if log - heaviest < LOG_LIGHT {
+            continue;
+        }
         let weight = libm::exp(log - heaviest);
         if weight < LIGHT {
             continue;
@@ -137,7 +144,9 @@ pub(super) fn next(cells: &[Cell], asked: Asked, start: Start, unit: f64) -> Nex
 
 /// The middle of one cell's values for given deviations.
 pub(super) fn middle(cells: &[Cell], asked: Asked, start: Start, deviations: &Deviations) -> f64 {
-    Layout::of(cells, asked).solve(deviations).with(start, deviations.shift).1
+    let layout = Layout::of(cells, asked);
+    let mut room = Room::of(layout.columns);
+    layout.solve(deviations, &mut room).with(start, deviations.shift).1
 }
 
 impl Next {
@@ -270,7 +279,7 @@ impl<'a> Layout<'a> {
     }
 
     /// Everything but the shift, for given deviations.
-    fn solve(&self, deviations: &Deviations) -> Solved {
+    fn solve(&self, deviations: &Deviations, room: &mut Room) -> Solved {
         let size = self.columns;
         let noise = deviations.planting * deviations.planting;
         let (row_sd, column_sd) = if self.is_season_row {
@@ -279,9 +288,11 @@ impl<'a> Layout<'a> {
             (deviations.variety, deviations.season)
         };
         let (row_var, column_var) = (row_sd * row_sd, column_sd * column_sd);
-        let mut precision = vec![0.0; size * size];
-        let mut pull = vec![0.0; size];
-        let mut functional = vec![0.0; size];
+        let Room { precision, matrix, pull, functional, totals, by_pull, by_functional, by_totals } =
+            room;
+        precision.fill(0.0);
+        pull.fill(0.0);
+        functional.fill(0.0);
         functional[self.column] = 1.0;
         // Of the row that is asked: its own part of the mean, and its variance.
         let (mut own_mean, mut own_variance) = (0.0, row_var);
@@ -324,29 +335,60 @@ impl<'a> Layout<'a> {
                 (own_mean, own_variance) = (left * sums, left);
             }
         }
-        let totals: Vec<f64> =
-            (0..size).map(|at| precision[at * size..(at + 1) * size].iter().sum()).collect();
-        let mut matrix: Vec<f64> = precision.iter().map(|value| column_var * value).collect();
+        for (at, total) in totals.iter_mut().enumerate() {
+            *total = precision[at * size..(at + 1) * size].iter().sum();
+        }
+        for (left, value) in matrix.iter_mut().zip(&*precision) {
+            *left = column_var * value;
+        }
         (0..size).for_each(|at| matrix[at * size + at] += 1.0);
-        log -= cholesky(&mut matrix, size);
+        log -= cholesky(matrix, size);
         // `inner` of two vectors is their product over the variance that the columns have left.
-        let by_totals = solved_by(&matrix, &totals, size);
-        let by_pull = solved_by(&matrix, &pull, size);
-        let by_functional = solved_by(&matrix, &functional, size);
+        solve_by(matrix, totals, by_totals);
+        solve_by(matrix, pull, by_pull);
+        solve_by(matrix, functional, by_functional);
         let inner = |one: &[f64], solved: &[f64]| column_var * product(one, solved);
         Solved {
-            log: log - (squares - inner(&pull, &by_pull)) / 2.0,
-            weight: totals.iter().sum::<f64>() - inner(&totals, &by_totals),
-            pull: pull.iter().sum::<f64>() - inner(&totals, &by_pull),
-            constant: own_mean + inner(&functional, &by_pull),
-            slope: functional.iter().sum::<f64>() - inner(&functional, &by_totals),
-            variance: own_variance + inner(&functional, &by_functional) + noise,
+            log: log - (squares - inner(pull, by_pull)) / 2.0,
+            weight: totals.iter().sum::<f64>() - inner(totals, by_totals),
+            pull: pull.iter().sum::<f64>() - inner(totals, by_pull),
+            constant: own_mean + inner(functional, by_pull),
+            slope: functional.iter().sum::<f64>() - inner(functional, by_totals),
+            variance: own_variance + inner(functional, by_functional) + noise,
         }
     }
 
     fn weight(&self, index: usize, noise: f64) -> (usize, f64) {
         let cell = &self.cells[index];
         (self.column_of(cell), cell.number / noise + cell.precision)
+    }
+}
+
+/// Room for one system of columns, used again for each point of the grid.
+struct Room {
+    precision: Vec<f64>,
+    matrix: Vec<f64>,
+    pull: Vec<f64>,
+    functional: Vec<f64>,
+    totals: Vec<f64>,
+    by_pull: Vec<f64>,
+    by_functional: Vec<f64>,
+    by_totals: Vec<f64>,
+}
+
+impl Room {
+    fn of(columns: usize) -> Room {
+        let (square, line) = (vec![0.0; columns * columns], vec![0.0; columns]);
+        Room {
+            precision: square.clone(),
+            matrix: square,
+            pull: line.clone(),
+            functional: line.clone(),
+            totals: line.clone(),
+            by_pull: line.clone(),
+            by_functional: line.clone(),
+            by_totals: line,
+        }
     }
 }
 
@@ -398,8 +440,9 @@ fn cholesky(matrix: &mut [f64], size: usize) -> f64 {
     log
 }
 
-fn solved_by(factor: &[f64], of: &[f64], size: usize) -> Vec<f64> {
-    let mut solved = of.to_vec();
+fn solve_by(factor: &[f64], of: &[f64], solved: &mut [f64]) {
+    let size = solved.len();
+    solved.copy_from_slice(of);
     for row in 0..size {
         let known: f64 = (0..row).map(|at| factor[row * size + at] * solved[at]).sum();
         solved[row] = (solved[row] - known) / factor[row * size + row];
@@ -408,7 +451,6 @@ fn solved_by(factor: &[f64], of: &[f64], size: usize) -> Vec<f64> {
         let known: f64 = (row + 1..size).map(|at| factor[at * size + row] * solved[at]).sum();
         solved[row] = (solved[row] - known) / factor[row * size + row];
     }
-    solved
 }
 
 fn product(one: &[f64], other: &[f64]) -> f64 {

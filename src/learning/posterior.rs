@@ -1,7 +1,8 @@
 //! What plantings say of the next one: values are put into seasons and varieties for [`crate::learning::model`], censored
 //! values become what they are worth, and the result is turned back into days.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
+use std::sync::{Arc, Mutex, PoisonError};
 
 use crate::catalogue::Crop;
 use crate::learning::estimate::{Estimate, Level};
@@ -76,11 +77,32 @@ pub(super) struct Question<'a> {
     pub(super) season: Option<i32>,
 }
 
+/// What evidence came to. Of one crop many plantings ask the same on many days, and each answer is a sum over a thousand
+/// points.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Answers(Arc<Mutex<HashMap<Vec<u64>, [f64; 3]>>>);
+
+impl Answers {
+    /// Quantiles of the next value, as differences of logarithms.
+    fn of(&self, evidence: &Evidence) -> [f64; 3] {
+        let key = evidence.key();
+        let known = || self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(answer) = known().get(&key) {
+            return *answer;
+        }
+        let next = evidence.next();
+        let answer = [0.1, 0.5, 0.9].map(|share| next.quantile(share));
+        known().insert(key, answer);
+        answer
+    }
+}
+
 /// The estimate of a question, given what was seen of all of the crop's plantings.
 pub(super) fn estimate(
     crop: &Crop,
     question: Question<'_>,
     samples: &[&Sample],
+    answers: &Answers,
 ) -> Option<Estimate> {
     let evidence = Evidence::of(crop, question, samples);
     if !evidence.has_table && evidence.cells.iter().all(|cell| cell.number == 0.0) {
@@ -90,8 +112,7 @@ pub(super) fn estimate(
     let [low, middle, high] = if level == Level::Table && evidence.has_table {
         [-UNSEEN, 0.0, UNSEEN].map(|reach| reach * evidence.unit)
     } else {
-        let next = evidence.next();
-        [0.1, 0.5, 0.9].map(|share| next.quantile(share))
+        answers.of(&evidence)
     }
     .map(|log| libm::exp(evidence.centre + log));
     Some(Estimate { middle, low, high, from_plantings, unfinished, level, is_about: false })
@@ -203,6 +224,21 @@ impl Evidence {
             has_table: prior.is_some(),
             counts,
         }
+    }
+
+    /// Everything that the answer depends on.
+    fn key(&self) -> Vec<u64> {
+        let Evidence { cells, longer, asked, centre: _, unit, has_table, counts: _ } = self;
+        let number = |asked: Option<usize>| asked.map_or(0, |number| number as u64 + 1);
+        let mut key = vec![u64::from(*has_table), unit.to_bits()];
+        key.extend([number(asked.season), number(asked.variety), cells.len() as u64]);
+        for cell in cells {
+            let Cell { season, variety, number, sum, squares, precision: _, pull: _ } = cell;
+            key.extend([*season as u64, *variety as u64]);
+            key.extend([number, sum, squares].map(|value| value.to_bits()));
+        }
+        key.extend(longer.iter().flat_map(|(cell, value)| [*cell as u64, value.to_bits()]));
+        key
     }
 
     fn start(&self) -> Start {

@@ -72,22 +72,23 @@ pub struct Score {
 pub fn forecasts(garden: &Garden, learned: &Learned) -> Vec<Forecast> {
     let mut forecasts = Vec::new();
     for group in learned.waits.values() {
-        forecasts.extend(group.iter().filter_map(|wait| forecast(garden, wait, group)));
+        forecasts.extend(group.iter().filter_map(|wait| forecast(garden, learned, wait, group)));
     }
     forecasts.sort_by_key(|forecast| (forecast.made, forecast.planting, forecast.span));
     forecasts
 }
 
-fn forecast(garden: &Garden, wait: &Wait, alike: &[Wait]) -> Option<Forecast> {
+fn forecast(garden: &Garden, lessons: &Learned, wait: &Wait, alike: &[Wait]) -> Option<Forecast> {
     let came = wait.end?;
     let crop = garden.catalogue.get(wait.crop);
     let quantity = Quantity::Days(wait.span);
     let known: Vec<Sample> = alike.iter().filter_map(|other| other.as_of(wait.start)).collect();
     let question = Question { quantity, variety: &wait.variety, season: Some(wait.season) };
-    let table = posterior::estimate(crop, question, &[]);
+    let answers = &lessons.answers;
+    let table = posterior::estimate(crop, question, &[], answers);
     let learned = match known.as_slice() {
         [] => table,
-        known => posterior::estimate(crop, question, &known.iter().collect::<Vec<_>>()),
+        known => posterior::estimate(crop, question, &known.iter().collect::<Vec<_>>(), answers),
     };
     let (planting, span, made) = (wait.planting, wait.span, wait.start);
     (table.is_some() || learned.is_some()).then_some(Forecast {

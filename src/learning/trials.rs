@@ -8,7 +8,7 @@ use crate::catalogue::Crop;
 use crate::catalogue::sheet::{AfterStage, CropSheet};
 use crate::learning::estimate::Estimate;
 use crate::learning::germination::{self, Tray};
-use crate::learning::posterior::{End, Question, Sample, estimate};
+use crate::learning::posterior::{Answers, End, Question, Sample, estimate};
 use crate::learning::quantity::{Beginning, Quantity, Span};
 use crate::stage::Stage;
 use crate::stages::Milestone;
@@ -56,7 +56,7 @@ pub(super) fn asked_in(
     samples: &[Sample],
 ) -> Option<Estimate> {
     let question = Question { quantity: first_harvest(), variety, season };
-    estimate(crop, question, &samples.iter().collect::<Vec<_>>())
+    estimate(crop, question, &samples.iter().collect::<Vec<_>>(), &Answers::default())
 }
 
 /// SplitMix64 (G. Steele, D. Lea, C. Flood, OOPSLA 2014), and what is made of it.

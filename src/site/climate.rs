@@ -151,13 +151,22 @@ fn sources(garden: &Garden, conditions: &Conditions) -> Vec<Message> {
         }
     };
     if !has_own_temperatures {
-        sources.push(Message::new("climate.temperatures-table").with("elevation", elevation));
+        let message = Message::new("climate.temperatures-table").with("elevation", elevation);
+        sources.push(message.with("error", usual_error(garden.settings.units)));
     }
     if climate.rain_mm.is_none() {
         sources.push(Message::new("climate.rain-table"));
     }
     sources.push(Message::new("climate.table").with("distance", distance));
     sources
+}
+
+/// How far off the temperatures of the table are, as its test has it: 1 °C, which is 2 °F.
+fn usual_error(system: System) -> Amount {
+    match system {
+        System::Metric => length(1.0, "°C"),
+        System::Us => length(1.0 * 1.8, "°F"),
+    }
 }
 
 fn length(number: f64, unit: &str) -> Amount {

@@ -434,8 +434,9 @@ mod tests {
 
     #[test]
     fn a_large_front_matter_is_read_and_an_alias_bomb_is_not() {
-        let large = format!("---\nnotes: [{}]\n---\n", "'some words', ".repeat(70_000));
-        assert!(large.len() > 900_000);
+        let words = format!("'{}', ", "some words ".repeat(10));
+        let large = format!("---\nnotes: [{}]\n---\n", words.repeat(1_900));
+        assert!(large.len() > 200_000);
         assert!(read(&large).0.unwrap().fields.is_some());
         let mut bomb = "---\na0: &a0 [x, x, x, x, x, x, x, x, x, x]\n".to_owned();
         for level in 1..100 {

@@ -79,7 +79,7 @@ pub(super) fn list_too_long(at: Origin, found: usize, most: usize, of: &str) -> 
     let message = format!("here are {found} {of}, of which trug reads the first {most}");
     Problem::new(Code::ListTooLong, at, message)
         .label("the first that was not read")
-        .hint("write the rest into another file: an entry of the same day, or a table")
+        .hint("nobody writes so many by hand: look for a slip here, and put what is real into several files")
 }
 
 pub(super) fn front_matter_missing(file: FileId, text: &str, start: usize) -> Problem {

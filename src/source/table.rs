@@ -111,12 +111,7 @@ fn heading(
     problems: &mut Problems,
 ) -> Option<Vec<String>> {
     if row.cells.len() > MOST_COLUMNS {
-        problems.add(problems::list_too_long(
-            row.cells[MOST_COLUMNS].at,
-            row.cells.len(),
-            MOST_COLUMNS,
-            "columns",
-        ));
+        problems.add(too_many_columns(row));
         return None;
     }
     let before = problems.len();
@@ -181,6 +176,16 @@ fn no_heading(row: &Row, known: &[&str], text: &str) -> Problem {
     let (file, start) = (row.at.file().unwrap_or(FileId(0)), range.start);
     let whole = Origin::span(file, start, text.len());
     problem.mend(whole, text[start..].replace(mark, ","), format!("put commas in place of {marks}"))
+}
+
+fn too_many_columns(row: &Row) -> Problem {
+    let message = format!(
+        "here are {} columns, and a table may have {MOST_COLUMNS}: it was not read",
+        row.cells.len()
+    );
+    Problem::new(Code::ListTooLong, row.cells[MOST_COLUMNS].at, message)
+        .label("the first of too many")
+        .hint("delete columns that trug does not know, or let `trug take` choose those it needs")
 }
 
 fn too_many_rows(at: Origin) -> Problem {
