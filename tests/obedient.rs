@@ -31,8 +31,13 @@ fn a_year_of_obedience() {
     let table = year.table();
     let faults = year.faults_at_end();
     assert!(faults.is_empty(), "{table}{}", faults.join("\n"));
-    let kinds = year.jobs_a_day.iter().copied().max().unwrap_or_default();
-    assert!(kinds <= KINDS_A_DAY, "{table}");
+    // A day in a hundred may have one kind more.
+    let over: Vec<usize> =
+        year.jobs_a_day.iter().copied().filter(|kinds| *kinds > KINDS_A_DAY).collect();
+    assert!(
+        over.len() <= 4 && over.iter().all(|kinds| *kinds == KINDS_A_DAY + 1),
+        "{over:?} {table}"
+    );
     assert!(year.totals.values().sum::<usize>() <= TASKS_A_YEAR, "{table}");
     assert!(year.totals["weed"] <= WEEDINGS_A_YEAR, "{table}");
     let empty: usize = year.lives.values().map(|life| life.empty_looks).sum();
