@@ -23,6 +23,7 @@ mod reasons;
 mod rules;
 mod tally;
 mod windows;
+mod winter;
 mod year;
 mod yearly;
 
@@ -136,6 +137,13 @@ pub enum Reason {
     },
     /// Too hot to begin it, or to pick it, whenever it is not too cold.
     TooHot,
+    /// Winter is too mild for it to bear.
+    TooLittleChill {
+        /// Hours of cold it needs, as a rule.
+        needs_hours: f64,
+        /// Hours of cold there usually are.
+        has_hours: f64,
+    },
     /// Frost, cold or dark come before it is ready: it cannot ripen outdoors here.
     SeasonTooShort {
         /// Days of growth it needs until the first picking, at least.

@@ -1,5 +1,6 @@
 //! The climate of the garden: daily normals, frost, the sun, evapotranspiration and warmth.
 
+pub mod air_of_year;
 pub mod conditions;
 pub mod degree_days;
 pub mod evapotranspiration;

@@ -104,6 +104,23 @@ pub fn season_start_on_or_before(date: NaiveDate, starts: MonthDay) -> NaiveDate
     starts.last_on_or_before(date)
 }
 
+/// The day to which work is put off that was not done on its own: the same day of a later week, not before `today`.
+///
+/// By whole weeks, so that what follows from the work does not get another date each day on which it is not done.
+///
+/// ```
+/// use trug::dates::{date, put_off};
+/// let meant = date("2026-05-15").unwrap();
+/// assert_eq!(put_off(meant, date("2026-05-14").unwrap()), meant);
+/// assert_eq!(put_off(meant, date("2026-05-16").unwrap()).to_string(), "2026-05-22");
+/// assert_eq!(put_off(meant, date("2026-05-22").unwrap()).to_string(), "2026-05-22");
+/// ```
+pub fn put_off(day: NaiveDate, today: NaiveDate) -> NaiveDate {
+    const WEEK: i64 = 7;
+    let late = (today - day).num_days().max(0);
+    shift(day, (late + WEEK - 1) / WEEK * WEEK)
+}
+
 /// The date so many days later, or earlier where `days` is below zero; it stops at the first and
 /// the last date that the calendar library counts.
 ///

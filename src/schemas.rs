@@ -1,19 +1,26 @@
-//! What an editor is told of the keys of entries and of garden.yaml: JSON Schemas (draft 7, which editors know best),
-//! made of what the readers themselves ask for.
+//! What an editor is told of the keys that can be written: JSON Schemas (draft 7, which editors know best), made of what
+//! the readers themselves ask for.
 
 use serde_json::{Map, Value, json};
 
+use crate::catalogue::Catalogue;
 use crate::diagnostics::asked::{Key, Kind, Shape};
 use crate::diagnostics::problem::Problems;
 use crate::journal::entry::read_entry;
 use crate::journal::short::words;
 use crate::origin::{FileId, Origin};
 use crate::settings::{FILE, Settings};
+use crate::sheets::mix::read_mix;
+use crate::sheets::place::read_place;
 use crate::source::files::File;
 use crate::source::front_matter::read_yaml;
 
-/// An entry and a garden.yaml in which each map that can be written stands once, so that each reader asks.
-const ENTRY: &str = "---
+/// A file in which each map that can be written stands once, so that each reader asks: its path, and what is in it.
+type Sample = (&'static str, &'static str);
+
+const ENTRY: Sample = (
+    "journal/a.md",
+    "---
 date: 2026-01-01
 plantings: [{id: a, crop: pea, seed: {year: 2025}, sow-again: {every: 3 weeks}}]
 events: [{planting: a, is: emerged}]
@@ -25,8 +32,11 @@ weather: {low: 1 °C}
 costs: [{what: seed, price: 1}]
 photos: [{file: a.jpg, shows: a}]
 ---
-";
-const SETTINGS: &str = "
+",
+);
+const SETTINGS: Sample = (
+    FILE,
+    "
 name: A
 place: {latitude: 50, longitude: 4, time-zone: Europe/Brussels}
 climate:
@@ -38,7 +48,52 @@ tasks: {weed: off}
 groups: {tubs: [a]}
 stock: [{what: perlite, amount: 20 L}]
 away: [{from: 08-01, to: 08-14}]
-";
+",
+);
+const PLACE: Sample = (
+    "places/a.md",
+    "---
+name: a
+kind: bed
+family-history: {2025: [Solanaceae]}
+---
+",
+);
+const MIX: Sample = (
+    "mixes/a.md",
+    "---
+name: a
+parts: {compost: 1}
+label: {n: 1}
+---
+",
+);
+const CROP_SHEET: Sample = (
+    "crops/a.md",
+    "---
+crop: a
+plant-out: {night-low: 9 °C}
+sow-outdoors: {soil: 9 °C}
+autumn-planting: {night-low-below: 9 °C}
+germination: {days: 9}
+seed: {keeps: 3}
+spacing: {in-row: 9 cm}
+degree-days: {base: 9 °C}
+water: {depletion: 0.5}
+first-harvest: {after: sown, days: 90}
+flowering: {after: sown, days: 60}
+chill: {below: 7 °C, for: 9 days}
+bolting: {below: 7 °C, for: 9 days}
+fruit-set: {night: 9-20 °C}
+curing: {for: 9 days, at: 20-25 °C}
+keeping: {for: 9 days, at: 0-2 °C}
+varieties: [{name: b}]
+care: [{id: a, task: weed, from: sown, until: finished}]
+sources: {seed: {from: a, seen: read}}
+---
+",
+);
+const SAMPLES: [Sample; 5] = [ENTRY, SETTINGS, PLACE, MIX, CROP_SHEET];
 
 /// The schema of an entry's front matter.
 pub fn entry() -> Value {
@@ -50,10 +105,26 @@ pub fn garden() -> Value {
     schema("garden.yaml of trug", &asked(SETTINGS).1)
 }
 
-/// The keys that can be written, by what they are keys of: those of entries, then those of garden.yaml.
+/// The schema of a place's front matter.
+pub fn place() -> Value {
+    schema("a place of trug", &asked(PLACE).1)
+}
+
+/// The schema of a mix's or a feed's front matter.
+pub fn mix() -> Value {
+    schema("a mix or a feed of trug", &asked(MIX).1)
+}
+
+/// The schema of a crop sheet's front matter.
+pub fn crop_sheet() -> Value {
+    schema("a crop sheet of trug", &asked(CROP_SHEET).1)
+}
+
+/// The keys that can be written, by what they are keys of: those of entries first, then of garden.yaml, places, mixes, crop
+/// sheets.
 pub(crate) fn keys() -> Vec<Shape> {
     let mut all: Vec<Shape> = Vec::new();
-    for shape in [asked(ENTRY).1, asked(SETTINGS).1].concat() {
+    for shape in SAMPLES.into_iter().flat_map(|sample| asked(sample).1) {
         if all.iter().all(|known| known.what != shape.what) {
             all.push(shape);
         }
@@ -61,17 +132,25 @@ pub(crate) fn keys() -> Vec<Shape> {
     all
 }
 
-fn asked(sample: &str) -> (Problems, Vec<Shape>) {
+fn asked((path, text): Sample) -> (Problems, Vec<Shape>) {
     let mut problems = Problems::listening();
-    let file = |path: &str| File {
-        id: FileId(0),
-        path: path.to_owned(),
-        bytes: sample.as_bytes().to_vec(),
-    };
-    if sample == ENTRY {
-        read_entry(&file("journal/a.md"), &[], &mut problems);
-    } else if let Some(map) = read_yaml(&file(FILE), &mut problems) {
-        Settings::read(&map, &mut problems);
+    let file = File { id: FileId(0), path: path.to_owned(), bytes: text.as_bytes().to_vec() };
+    match path.split('/').next() {
+        Some("journal") => {
+            read_entry(&file, &[], &mut problems);
+        }
+        Some("places") => {
+            let _ = read_place(&file, &mut problems);
+        }
+        Some("mixes") => {
+            let _ = read_mix(&file, &mut problems);
+        }
+        Some("crops") => Catalogue::default().apply([&file], &mut problems),
+        _ => {
+            if let Some(map) = read_yaml(&file, &mut problems) {
+                Settings::read(&map, &mut problems);
+            }
+        }
     }
     let shapes = problems.heard().to_vec();
     (problems, shapes)
@@ -172,10 +251,11 @@ mod tests {
 
     #[test]
     fn the_schemas_hold_what_the_readers_ask_for() {
-        for (sample, schema) in [(ENTRY, entry()), (SETTINGS, garden())] {
+        let schemas = [entry(), garden(), place(), mix(), crop_sheet()];
+        for (sample, schema) in SAMPLES.into_iter().zip(schemas) {
             let (problems, shapes) = asked(sample);
             assert!(problems.is_empty(), "{problems:?}");
-            let yaml = sample.trim_start_matches("---\n").trim_end_matches("---\n");
+            let yaml = sample.1.trim_start_matches("---\n").trim_end_matches("---\n");
             let file =
                 File { id: FileId(0), path: "a".to_owned(), bytes: yaml.as_bytes().to_vec() };
             let map = read_yaml(&file, &mut Problems::new()).unwrap();

@@ -78,6 +78,8 @@ pub struct FrostGiven {
     pub last_spring: FrostLevels,
     /// Dates of the first frost of autumn.
     pub first_autumn: FrostLevels,
+    /// The share of years that have any frost, 0 to 1, where that was said.
+    pub share_of_years: Option<f64>,
     /// The chance of frost the grower is willing to take, 0 to 1.
     pub risk: Option<f64>,
 }
@@ -355,11 +357,16 @@ fn twelve(key: &str, node: &Node, lowest: f64, problems: &mut Problems) -> Optio
 
 fn read_frost(map: &Map, problems: &mut Problems) -> FrostGiven {
     let mut fields = Fields::new(map, "frost in garden.yaml", problems);
-    let spring = fields.map("last-spring", problems);
-    let autumn = fields.map("first-autumn", problems);
+    let share = fields.read("years", problems, units::percent);
+    let share = share.map(|share| Written::new(share.value.0.min(1.0), share.at));
+    let mut levels = |key: &'static str, is_spring: bool, problems: &mut Problems| {
+        let map = fields.map(key, problems);
+        map.map_or(FrostLevels::default(), |map| levels(map, is_spring, share.as_ref(), problems))
+    };
     let given = FrostGiven {
-        last_spring: spring.map_or(FrostLevels::default(), |map| levels(map, true, problems)),
-        first_autumn: autumn.map_or(FrostLevels::default(), |map| levels(map, false, problems)),
+        last_spring: levels("last-spring", true, problems),
+        first_autumn: levels("first-autumn", false, problems),
+        share_of_years: share.as_ref().map(|share| share.value),
         risk: fields.read("risk", problems, units::percent).and_then(|risk| {
             if (0.01..=0.99).contains(&risk.value.0) {
                 return Some(risk.value.0);
@@ -376,7 +383,12 @@ fn read_frost(map: &Map, problems: &mut Problems) -> FrostGiven {
 }
 
 /// In spring the safer date is the later one, in autumn the earlier one.
-fn levels(map: &Map, is_spring: bool, problems: &mut Problems) -> FrostLevels {
+fn levels(
+    map: &Map,
+    is_spring: bool,
+    share: Option<&Written<f64>>,
+    problems: &mut Problems,
+) -> FrostLevels {
     let mut fields = Fields::new(map, "a list of frost dates", problems);
     let p90 = fields.read("90%", problems, dates::month_day);
     let p50 = fields.read("50%", problems, dates::month_day);
@@ -397,6 +409,21 @@ fn levels(map: &Map, is_spring: bool, problems: &mut Problems) -> FrostLevels {
                 .also(p50.at, "the 50% date")
                 .hint("perhaps the two are exchanged"),
         );
+    }
+    for (chance, day) in [(0.9, &p90), (0.5, &p50), (0.1, &p10)] {
+        let (Some(day), Some(share)) = (day, share) else { continue };
+        if share.value <= chance {
+            let percent = |share: f64| (100.0 * share).round();
+            problems.add(
+                Problem::new(
+                    Code::BadDate,
+                    day.at,
+                    format!("there is no {}% date where frost comes in {}% of years", percent(chance), percent(share.value)),
+                )
+                .also(share.at, "the years with frost")
+                .hint("leave this date out, or the years with frost"),
+            );
+        }
     }
     let day = |written: Option<Written<MonthDay>>| written.map(|day| day.value);
     FrostLevels { p90: day(p90), p50: day(p50), p10: day(p10) }

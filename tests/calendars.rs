@@ -10,9 +10,15 @@ mod compare;
 #[path = "../examples/calibrate/published.rs"]
 mod published;
 
+#[expect(dead_code, reason = "shared with the program that fits the thresholds")]
+#[path = "../examples/calibrate/town.rs"]
+mod town;
+
 use compare::{Ends, ends_of};
 use trug::calendar::thresholds::Thresholds;
+use trug::calendar::{self, CropCalendar};
 use trug::catalogue::Catalogue;
+use trug::place_kind::Cover;
 
 fn within(errors: &[i64], days: i64, of: usize) -> f64 {
     errors.iter().filter(|error| error.abs() <= days).count() as f64 / of as f64
@@ -34,4 +40,40 @@ fn published_calendars_are_met_as_well_as_the_readme_says() {
     assert!(all.without_window <= 2, "{}", all.without_window);
     assert!(all.without_round <= 12, "{}", all.without_round);
     assert!(all.unwanted <= 27, "{}", all.unwanted);
+}
+
+fn calendar(town: &str, crop: &str) -> CropCalendar {
+    let catalogue = Catalogue::built_in();
+    let sheet = &catalogue.get(catalogue.find(crop).expect("a crop")).sheet;
+    let years = published::years(&town::conditions(town).expect("a town"));
+    calendar::of_crop(sheet, &years[1], Cover::None)
+}
+
+fn day(date: chrono::NaiveDate) -> String {
+    date.format("%m-%d").to_string()
+}
+
+/// Garlic is lifted in July in the middle of Germany and from mid-May to June in Texas. Common practice, no source.
+#[test]
+fn bulbs_ripen_by_long_days() {
+    for (town, from, until) in [("Kassel, DE", "06-25", "07-31"), ("Waco, US", "05-10", "06-20")] {
+        let round = calendar(town, "garlic").autumn.expect("a round");
+        let picked = day(round.harvest.expect("a harvest").from);
+        assert!((from..=until).contains(&picked.as_str()), "{town}: {picked}");
+    }
+}
+
+/// Raspberries and rhubarb miss the winter of Durban; what stands for years is planted in the cooler half at Melbourne.
+#[test]
+fn perennials_need_a_winter() {
+    for crop in ["raspberry", "rhubarb", "gooseberry"] {
+        let refusals = calendar("Durban", crop).refusals;
+        assert!(
+            matches!(refusals[0].why, calendar::Reason::TooLittleChill { .. }),
+            "{crop}: {refusals:?}"
+        );
+    }
+    let rhubarb = calendar("Melbourne, AU", "rhubarb");
+    let planted = rhubarb.rounds().find_map(|round| round.plant_out).expect("a window");
+    assert!(planted.days() < 220 && day(planted.to).as_str() < "12-01", "{planted:?}");
 }

@@ -155,11 +155,10 @@ fn whoever_writes_late_keeps_the_contract() {
     }
 }
 
-/// On days on which nothing was written few events are withdrawn that were still to come. Of 60 days of the demo these
-/// were 1,432 while the day was part of a UID and an open time pushed all later ones on; now 410 (292 without
-/// the limit of five a day), 86 of which had come to their day and joined the open one. Since planting out waits for a week of hardening off, it
-/// moves on with every day on which that is not done: 135 of 2,659 in the fifteen days of the quick test; 274 of 2,684 since more
-/// crops are pollinated and shelves are watered (59 times 'pollinate', 41 'also in the garden', 37 'tie in', 33 looks for a harvest).
+/// On days on which nothing was written few events are withdrawn that were still to come: what is left of a day is named by
+/// the day, work that comes again takes the number of its newest time, and what was not done is put off by whole weeks. In
+/// the fifteen days of the quick test 274 of 2,684 were withdrawn before, and 118 now; some came to their day and joined
+/// what was open.
 #[test]
 fn silent_days_withdraw_little() {
     let demo = Demo::new(false, 60);
@@ -172,10 +171,13 @@ fn silent_days_withdraw_little() {
         let coming = pair[0].events.iter().filter(|(_, event)| event.start >= today);
         let (stayed, left): (Vec<_>, Vec<_>) =
             coming.partition(|(uid, _)| pair[1].events.contains_key(*uid));
+        for (_, event) in &left {
+            println!("WITHDRAWN {} {} {:?}", pair[1].day, event.start, event);
+        }
         withdrawn += left.len();
         seen += stayed.len() + left.len();
     }
-    assert!(seen > 500 && withdrawn * 9 < seen, "{withdrawn} of {seen}");
+    assert!(seen > 500 && withdrawn * 18 < seen, "{withdrawn} of {seen}");
 }
 
 /// Published in the morning, and again when an entry of the day has been written.

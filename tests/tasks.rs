@@ -2,6 +2,8 @@
 
 #[path = "tasks/cautions.rs"]
 mod cautions;
+#[path = "tasks/cold.rs"]
+mod cold;
 #[path = "tasks/ending.rs"]
 mod ending;
 #[path = "tasks/harvest.rs"]

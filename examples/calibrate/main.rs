@@ -4,6 +4,7 @@
 //! cargo run --release --example calibrate                 the figures of the thresholds in use
 //! cargo run --release --example calibrate -- detail       every comparison
 //! cargo run --release --example calibrate -- try 'tender heat_c=27'   every comparison by other thresholds
+//! cargo run --release --example calibrate -- town 'Waco, US'   what is begun and picked when in a town
 //! cargo run --release --example calibrate -- fit          thresholds fitted to all regions, and the errors of
 //!                                                         each region by thresholds fitted to all the others
 //! ```
@@ -11,6 +12,7 @@
 mod compare;
 mod fit;
 mod published;
+mod town;
 
 use compare::{Ends, ends_of};
 use published::Region;
@@ -27,6 +29,7 @@ fn main() {
             ends.lines.iter().for_each(|line| println!("{line}"));
             ends.print("thresholds in use");
         }
+        Some("town") => std::env::args().skip(2).for_each(|town| town::show(&catalogue, &town)),
         Some("try") => {
             let tried = fit::changed(Thresholds::CALIBRATED, std::env::args().skip(2));
             let ends = of_all(&catalogue, &regions, &tried);

@@ -57,7 +57,7 @@ pub(crate) fn regions() -> Vec<Region> {
         .collect()
 }
 
-fn years(conditions: &Conditions) -> [GrowingYear; 3] {
+pub(crate) fn years(conditions: &Conditions) -> [GrowingYear; 3] {
     let middle = if conditions.latitude_deg < 0.0 { 1 } else { 7 };
     let day = NaiveDate::from_ymd_opt(2026, middle, 1).expect("a date");
     calendar::years_around(conditions, day)
@@ -102,7 +102,7 @@ fn conditions(row: &[String]) -> Conditions {
         let window = HalfYear::at(half, latitude);
         match days {
             [Some(p50), Some(p10)] if window.number_of(p50).is_some() => {
-                FrostModel::from_dates(half, latitude, p50, p10)
+                FrostModel::from_dates(half, latitude, p50, p10, 1.0)
                     .map_or(FrostKnowledge::Unknown, FrostKnowledge::Given)
             }
             [_, Some(p10)] if window.number_of(p10).is_some() => {
@@ -117,6 +117,7 @@ fn conditions(row: &[String]) -> Conditions {
         normals: Some(Normals::new(twelve(3), twelve(15), None)),
         rain_mm: None,
         world: None,
+        air: None,
         spring_frost: frost(Half::Spring, 27),
         autumn_frost: frost(Half::Autumn, 29),
         risk: 0.1,

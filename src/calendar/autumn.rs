@@ -5,6 +5,7 @@
 //! that of the garden's risk. Where frost comes in fewer years than that, cooling alone decides.
 
 use crate::calendar::bounds::{Bound, WindowBounds};
+use crate::calendar::day_length::bulbs_ripen;
 use crate::calendar::needs::{base_c, days_outdoors, stands_through_winter};
 use crate::calendar::rules::LIGHT_NEEDED_H;
 use crate::calendar::tally::Tally;
@@ -27,7 +28,10 @@ pub(super) fn round(sheet: &CropSheet, year: &GrowingYear) -> Result<Round, Reas
     let lasts = sheet.harvest_lasts.map_or(0, |range| i64::from(range.high.0));
     let harvest = days_outdoors(sheet, is_sown).and_then(|days| {
         let (first, last) = match stands_through_winter(days) {
-            true => (from + days.low, to + days.high),
+            true => match bulbs_ripen(sheet, year, from + days.low / 2) {
+                Some(ripe) => (ripe.low, ripe.high),
+                None => (from + days.low, to + days.high),
+            },
             false => {
                 let growing = growing(sheet, year);
                 let ready = |day, days: i64| growing.reached(day, days as f64);

@@ -33,6 +33,8 @@ pub enum Bound {
     TooHotToBegin,
     /// Days are so long that bulbs would swell on small plants.
     BulbsTooSoon,
+    /// It is the warmer half of a year without winter, in which young perennials suffer.
+    WarmHalf,
     /// When it would be picked the mean is above this, °C.
     HotWhenPicked(f64),
     /// When it would flower it is too hot for fruit to set.
@@ -65,6 +67,9 @@ pub(super) fn of_day(trial: &Trial<'_>, day: i64, is_quick: bool) -> Vec<Bound> 
     if trial.is_too_hot_to_begin(day) {
         let bulbs = trial.bulbs_too_soon(day);
         found.push(if bulbs { Bound::BulbsTooSoon } else { Bound::TooHotToBegin });
+    }
+    if trial.is_too_warm_to_plant(day) {
+        found.push(Bound::WarmHalf);
     }
     if found.is_empty() && !trial.is_worth_while(day, is_quick) {
         found.push(ripening(trial, day, is_quick));

@@ -1,12 +1,32 @@
 //! What long days do: bulbs swell, and leaves run to seed.
 
 use crate::calendar::rules::Trial;
+use crate::calendar::tally::Tally;
 use crate::calendar::year::GrowingYear;
 use crate::catalogue::CropSheet;
+use crate::units::Range;
 
 /// Bulbs swell when days are so much shorter than the longest: onions of the far north are bred for long days, those of
 /// the tropics for short ones. Common practice, no source.
 const BULBS_BEFORE_H: f64 = 2.0;
+
+/// Bulbs swell from this mean on, °C. Common practice, no source.
+const BULBS_SWELL_C: f64 = 10.0;
+/// Degree days above 0 °C from then until the leaves fall, quick kinds and slow ones: so garlic is lifted in July in
+/// central Europe, in June in the south of France and in May in Texas. Common practice, no source.
+const BULBS_RIPEN: Range<f64> = Range { low: 1_050.0, high: 1_300.0 };
+
+/// The first and the last day on which bulbs planted in autumn are ripe: they wait for long days and warmth together, on
+/// whatever day they were planted. None for what makes no bulb, or where the two never come together.
+pub(super) fn bulbs_ripen(sheet: &CropSheet, year: &GrowingYear, from: i64) -> Option<Range<i64>> {
+    let long_h = swells_above_h(sheet, year)?;
+    let days = year.weather();
+    let swelling = Tally::count(days, |day| day.light_h > long_h && day.mean_c >= BULBS_SWELL_C);
+    let warmth = Tally::sum(days, |day| day.mean_c);
+    let swells = swelling.reached(from, 1.0)?;
+    let ripe = |sum| warmth.reached(swells, sum);
+    Some(Range { low: ripe(BULBS_RIPEN.low)?, high: ripe(BULBS_RIPEN.high)? })
+}
 
 /// Days longer than this make a bulb swell while the plant is small, hours; none for what makes no bulb. There are
 /// kinds for short days and for long ones; in a garden those are grown that make bulbs some time before its midsummer.

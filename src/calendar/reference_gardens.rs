@@ -28,7 +28,7 @@ fn on(text: &str) -> MonthDay {
 
 fn given(half: Half, latitude: f64, p50: &str, p10: &str) -> FrostKnowledge {
     FrostKnowledge::Given(
-        FrostModel::from_dates(half, latitude, on(p50), on(p10)).expect("a model"),
+        FrostModel::from_dates(half, latitude, on(p50), on(p10), 1.0).expect("a model"),
     )
 }
 
@@ -49,6 +49,7 @@ fn mountain() -> Conditions {
         normals: Some(Normals::new(fahrenheit(low), fahrenheit(high), None)),
         rain_mm: None,
         world: None,
+        air: None,
         spring_frost: given(Half::Spring, 38.9, "06-10", "06-22"),
         autumn_frost: given(Half::Autumn, 38.9, "09-15", "09-03"),
         risk: 0.1,
@@ -65,6 +66,7 @@ pub(super) fn miami() -> Conditions {
         normals: Some(Normals::new(fahrenheit(low), fahrenheit(high), None)),
         rain_mm: None,
         world: None,
+        air: None,
         spring_frost: frost_free(Half::Spring, 25.8),
         autumn_frost: frost_free(Half::Autumn, 25.8),
         risk: 0.1,
@@ -81,6 +83,7 @@ fn nairobi() -> Conditions {
         normals: Some(Normals::new(low, high, None)),
         rain_mm: None,
         world: None,
+        air: None,
         spring_frost: FrostKnowledge::Unknown,
         autumn_frost: FrostKnowledge::Unknown,
         risk: 0.1,
@@ -100,6 +103,7 @@ fn melbourne() -> Conditions {
         normals: Some(Normals::new(low, high, None)),
         rain_mm: None,
         world: None,
+        air: None,
         spring_frost: FrostKnowledge::Observed(
             FrostModel::fit(HalfYear::at(Half::Spring, -37.8), &spring, 10),
             10,
@@ -122,6 +126,7 @@ pub(super) fn river_town() -> Conditions {
         normals: Some(Normals::new(low, high, None)),
         rain_mm: None,
         world: None,
+        air: None,
         spring_frost: given(Half::Spring, 49.6, "04-23", "05-10"),
         autumn_frost: given(Half::Autumn, 49.6, "10-23", "10-06"),
         risk: 0.1,

@@ -81,6 +81,8 @@ pub(super) struct Trial<'a> {
     pub(super) bolting: Option<(f64, Tally)>,
     /// Days too long to begin a bulb, hours.
     pub(super) swells_above_h: Option<f64>,
+    /// What is planted to stand for years is planted while it is cooler than this, where no winter says when, °C.
+    pub(super) planted_below_c: Option<f64>,
     hardiness: Hardiness,
     cold: Tally,
     growing: Tally,
@@ -155,6 +157,7 @@ impl<'a> Trial<'a> {
             sheet,
             shelter,
             swells_above_h: swells_above_h(sheet, year),
+            planted_below_c: None,
             hardiness,
             cold: Tally::count(days, |day| !is_warm(day)),
             growing: Tally::sum(days, rate),
@@ -170,8 +173,8 @@ impl<'a> Trial<'a> {
             need,
             end: None,
         };
-        let end = trial.killing_day();
-        Ok(Trial { end, ..trial })
+        let (end, planted_below_c) = (trial.killing_day(), trial.cooler_half_c());
+        Ok(Trial { end, planted_below_c, ..trial })
     }
 
     /// The day of the year on which frost kills the grown plant.
@@ -304,6 +307,7 @@ impl<'a> Trial<'a> {
         self.is_frost_safe(day)
             && self.is_warm(day)
             && !self.is_too_hot_to_begin(day)
+            && !self.is_too_warm_to_plant(day)
             && self.is_worth_while(day, true)
     }
 

@@ -8,6 +8,7 @@ use crate::calendar::needs::is_sown_under_cover;
 use crate::calendar::reasons::why_none;
 use crate::calendar::rules::{DARK_H, Trial};
 use crate::calendar::shelter::Shelter;
+use crate::calendar::winter;
 use crate::calendar::year::GrowingYear;
 use crate::calendar::{CropCalendar, How, Opens, Reason, Refusal, Round};
 use crate::catalogue::CropSheet;
@@ -34,6 +35,10 @@ pub(super) fn calendar(
         last_frost: year.last_frost(),
         first_frost: year.first_frost(),
     };
+    if let Some(why) = winter::too_little_chill(sheet, year.own_weather()) {
+        calendar.refusals = ways.iter().map(|how| Refusal { how: *how, why }).collect();
+        return calendar;
+    }
     for how in ways {
         let refused = match how {
             How::SowUnderCover => sheet.under_cover.is_none().then_some("weeks-under-cover"),

@@ -1,6 +1,6 @@
 //! Water: what plants use, what their soil or pot holds, and when it has to be filled again.
 //!
-//! Reference evapotranspiration of the day (Hargreaves, [`crate::climate::evapotranspiration`]) times the crop
+//! Reference evapotranspiration of the day ([`crate::climate::evapotranspiration`]) times the crop
 //! coefficient of the day (FAO-56 eq. 66), over the ground of a bed or the leaves over a pot, against the
 //! water the roots can reach (FAO-56 ch. 8). Every figure is a range: weather by low and high alone, soil by
 //! a word and leaves by their spread carry no more. Lifting the pot, or a finger in the soil, knows better.
@@ -108,6 +108,13 @@ pub enum Rhythm {
     DailyOrTwice,
     /// The pot does not carry the day: morning and evening.
     MorningAndEvening,
+}
+
+impl Rhythm {
+    /// Whether it says enough to go by: the last day is not more than five times the first.
+    pub fn is_known(self) -> bool {
+        !matches!(self, Rhythm::Days(from, to) if to > 5 * from)
+    }
 }
 
 /// Why there is no figure.
@@ -300,7 +307,7 @@ fn months(garden: &Garden, conditions: &Conditions, stands: &[&Stand]) -> Vec<Mo
 }
 
 fn usual(conditions: &Conditions, stands: &[&Stand], day: NaiveDate) -> Option<Need> {
-    let et0 = conditions.normals.as_ref()?.et0_mm(day, conditions.latitude_deg);
+    let et0 = conditions.normal_et0_mm(day)?;
     let is_there =
         |stand: &&&Stand| stand.curve.from <= day && stand.curve.to.is_none_or(|to| day <= to);
     let there = stands.iter().filter(is_there);

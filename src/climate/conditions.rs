@@ -7,7 +7,8 @@ use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
-use crate::climate::evapotranspiration::hargreaves_mm;
+use crate::climate::air_of_year::AirOfYear;
+use crate::climate::evapotranspiration::{Air, hargreaves_mm, penman_monteith_mm};
 use crate::climate::frost::FrostModel;
 use crate::climate::frost_of_normals::frost_of_normals;
 use crate::climate::frost_record::observed;
@@ -35,6 +36,8 @@ pub struct Conditions {
     pub rain_mm: Option<[f64; 12]>,
     /// What the table of the world says of the place, if anything is taken from it.
     pub world: Option<WorldClimate>,
+    /// Sunshine, wind and damp, always from the table of the world; nothing far from all its sites.
+    pub air: Option<AirOfYear>,
     /// The last frost of spring.
     pub spring_frost: FrostKnowledge,
     /// The first frost of autumn.
@@ -81,6 +84,8 @@ pub struct ClimateDay {
     pub day_length_h: f64,
     /// Reference evapotranspiration, mm.
     pub et0_mm: Option<f64>,
+    /// What it was worked out with beside the temperatures; nothing where only those were there.
+    pub air: Option<Air>,
     /// Whether both temperatures were observed.
     pub is_observed: bool,
 }
@@ -95,15 +100,12 @@ impl Conditions {
         let climate = garden.settings.climate;
         let (latitude_deg, longitude_deg) = position.shown();
         let own = climate.low_c.zip(climate.high_c);
-        let world = if own.is_some() && climate.rain_mm.is_some() {
-            None
-        } else {
-            let elevation_m = position
-                .elevation
-                .map(|elevation| LengthUnit::Metre.measure(elevation))
-                .or_else(|| position.town?.elevation_m());
-            WorldClimate::at(latitude_deg, longitude_deg, elevation_m)
-        };
+        let elevation_m = position
+            .elevation
+            .map(|elevation| LengthUnit::Metre.measure(elevation))
+            .or_else(|| position.town?.elevation_m());
+        let of_world = WorldClimate::at(latitude_deg, longitude_deg, elevation_m);
+        let world = of_world.filter(|_| own.is_none() || climate.rain_mm.is_none());
         let rain_mm = climate.rain_mm.or(world.map(|world| world.rain_mm));
         let normals = own
             .or(world.map(|world| (world.low_c, world.high_c)))
@@ -113,7 +115,9 @@ impl Conditions {
             .iter()
             .filter_map(|(date, weather)| Some((*date, weather.low_c?)))
             .collect();
-        let frost = |half, given| frost_of(half, latitude_deg, &lows, given, normals.as_ref());
+        let share = garden.settings.frost.share_of_years;
+        let frost =
+            |half, given| frost_of(half, latitude_deg, &lows, (given, share), normals.as_ref());
         let spring_frost = frost(Half::Spring, &garden.settings.frost.last_spring);
         let autumn_frost = frost(Half::Autumn, &garden.settings.frost.first_autumn);
         Conditions {
@@ -122,6 +126,7 @@ impl Conditions {
             normals,
             rain_mm,
             world,
+            air: of_world.as_ref().map(AirOfYear::of),
             spring_frost,
             autumn_frost,
             risk: garden.settings.frost.risk.unwrap_or(USUAL_RISK),
@@ -135,16 +140,33 @@ impl Conditions {
             Some((low, high)) => (Some(low), Some(high)),
             None => (seen.low_c, seen.high_c),
         };
-        let et0_mm =
-            low_c.zip(high_c).map(|(low, high)| hargreaves_mm(date, self.latitude_deg, low, high));
+        let et0_mm = low_c.zip(high_c).map(|(low, high)| self.et0_mm(date, low, high));
         ClimateDay {
             date,
             low_c,
             high_c,
             day_length_h: sun::day_length_h(date, self.latitude_deg, self.longitude_deg),
             et0_mm,
+            air: self.air.as_ref().map(|year| year.on(date)),
             is_observed: seen.low_c.is_some() && seen.high_c.is_some(),
         }
+    }
+
+    /// Reference evapotranspiration of a day with this low and high, mm: with the usual air of the day by Penman–Monteith,
+    /// without any by Hargreaves.
+    pub fn et0_mm(&self, date: NaiveDate, low_c: f64, high_c: f64) -> f64 {
+        match &self.air {
+            Some(year) => {
+                penman_monteith_mm(date, self.latitude_deg, low_c, high_c, &year.on(date))
+            }
+            None => hargreaves_mm(date, self.latitude_deg, low_c, high_c),
+        }
+    }
+
+    /// Reference evapotranspiration of a normal day, mm.
+    pub fn normal_et0_mm(&self, date: NaiveDate) -> Option<f64> {
+        let (low, high) = self.normal_temperatures(date)?;
+        Some(self.et0_mm(date, low, high))
     }
 
     /// Low and high of a day, °C: as observed if both were, else normal.
@@ -168,7 +190,7 @@ fn frost_of(
     half: Half,
     latitude_deg: f64,
     lows: &BTreeMap<NaiveDate, f64>,
-    given: &FrostLevels,
+    (given, share): (&FrostLevels, Option<f64>),
     normals: Option<&Normals>,
 ) -> FrostKnowledge {
     let record = observed(half, latitude_deg, lows);
@@ -178,14 +200,18 @@ fn frost_of(
     }
     let computed =
         normals.map(|year| frost_of_normals(half, latitude_deg, |date| year.low_c(date)));
+    let in_years = share.unwrap_or(1.0);
     let model = match (given.p50, given.p10) {
-        (Some(p50), Some(p10)) => FrostModel::from_dates(half, latitude_deg, p50, p10),
+        _ if in_years == 0.0 => Some(FrostModel::never(half, latitude_deg)),
+        (Some(p50), Some(p10)) => {
+            FrostModel::from_dates(half, latitude_deg, p50, p10, in_years)
+        }
         (None, None) => None,
         (p50, p10) => {
-            let one = p50.map(|day| (0.5, day)).or(p10.map(|day| (0.1, day)));
+            let one = p10.map(|day| (0.1, day)).or(p50.map(|day| (0.5, day)));
             let spread = computed.map_or(0.0, |model| model.sd_days());
             let spread = if spread > 0.0 { spread } else { USUAL_SPREAD_DAYS };
-            one.and_then(|one| FrostModel::from_one(half, latitude_deg, one, spread))
+            one.and_then(|one| FrostModel::from_one(half, latitude_deg, one, spread, in_years))
         }
     };
     match (model, computed) {

@@ -40,41 +40,51 @@ pub struct FrostModel {
 }
 
 impl FrostModel {
-    /// From the 50 % and the 10 % date that a handbook or a weather service gives, for a place with frost
-    /// every year: the distance of the two is 1.28155 standard deviations of the same normal model, so
+    /// From the 50 % and the 10 % date that a handbook or a weather service gives, for a place with frost in this share
+    /// of years: where it comes every year the distance of the two is 1.28155 standard deviations of the normal model, so
     /// the 90 % date lies as far on the other side.
     ///
-    /// None if a date lies outside its half of the year, or the 10 % date on the unsafe side.
+    /// None if a date lies outside its half of the year, or the 10 % date on the unsafe side, or if frost comes in too few
+    /// years for such a date.
     pub fn from_dates(
         half: Half,
         latitude_deg: f64,
         p50: MonthDay,
         p10: MonthDay,
+        share_of_years: f64,
     ) -> Option<FrostModel> {
         let window = HalfYear::at(half, latitude_deg);
-        let (mean_day, cautious) = (window.number_of(p50)?, window.number_of(p10)?);
+        let (middle, cautious) = (window.number_of(p50)?, window.number_of(p10)?);
         let towards_safety = match half {
-            Half::Spring => cautious - mean_day,
-            Half::Autumn => mean_day - cautious,
+            Half::Spring => cautious - middle,
+            Half::Autumn => middle - cautious,
         };
-        let sd_days = towards_safety / quantile(0.9);
-        (sd_days >= 0.0).then_some(FrostModel { window, share_of_years: 1.0, mean_day, sd_days })
+        let (middle, cautious) = (spreads(0.5, share_of_years)?, spreads(0.1, share_of_years)?);
+        let sd_days = towards_safety / (cautious - middle);
+        let model = FrostModel::from_one(half, latitude_deg, (0.5, p50), sd_days, share_of_years);
+        model.filter(|_| sd_days >= 0.0)
     }
 
-    /// From one of the two dates alone and the spread that frosts have where the garden is.
+    /// From one of the two dates alone and the spread that frosts have where the garden is, in this share of years.
     pub fn from_one(
         half: Half,
         latitude_deg: f64,
         (chance, day): (f64, MonthDay),
         sd_days: f64,
+        share_of_years: f64,
     ) -> Option<FrostModel> {
         let window = HalfYear::at(half, latitude_deg);
-        let towards_safety = sd_days * quantile(1.0 - chance);
+        let towards_safety = sd_days * spreads(chance, share_of_years)?;
         let mean_day = match half {
             Half::Spring => window.number_of(day)? - towards_safety,
             Half::Autumn => window.number_of(day)? + towards_safety,
         };
-        Some(FrostModel { window, share_of_years: 1.0, mean_day, sd_days })
+        Some(FrostModel { window, share_of_years, mean_day, sd_days })
+    }
+
+    /// Of a place without this frost.
+    pub fn never(half: Half, latitude_deg: f64) -> FrostModel {
+        FrostModel::fit(HalfYear::at(half, latitude_deg), &[], 1)
     }
 
     /// Through the day of half and of a tenth of those years that have this frost at all.
@@ -152,6 +162,12 @@ impl FrostModel {
     }
 }
 
+/// How many standard deviations the date of a chance lies on the safe side of the mean; none where frost is rarer.
+fn spreads(chance: f64, share_of_years: f64) -> Option<f64> {
+    let of_frosts = chance / share_of_years;
+    (of_frosts < 1.0).then(|| quantile(1.0 - of_frosts))
+}
+
 /// The standard normal distribution function.
 fn share_below(z: f64) -> f64 {
     0.5 * libm::erfc(-z / SQRT_2)
@@ -193,6 +209,23 @@ mod tests {
 
     fn on(month: u32, day: u32) -> MonthDay {
         MonthDay::new(month, day).unwrap()
+    }
+
+    /// Frost in three years of ten, and in one of ten after 1 March: a third of the frosts come later, 0.4307 standard
+    /// deviations of 11 days after the mean (tables of the normal law), so the mean is 24.3 February.
+    #[test]
+    fn a_frost_of_few_years_has_its_ten_percent_date_alone() {
+        let model = FrostModel::from_one(Half::Spring, NORTH, (0.1, on(3, 1)), 11.0, 0.3).expect("a model");
+        let dates = model.dates();
+        assert_eq!((dates.p10, dates.p50, dates.p90), (Some(on(3, 1)), None, None));
+        let day = |month, day| NaiveDate::from_ymd_opt(2026, month, day).expect("a date");
+        assert!((model.chance(day(2, 24)) - 0.15).abs() < 0.02, "{}", model.chance(day(2, 24)));
+        assert!((model.chance(day(1, 1)) - 0.3).abs() < 0.001);
+        assert_eq!(FrostModel::from_one(Half::Spring, NORTH, (0.1, on(3, 1)), 11.0, 0.1), None);
+        // Half of the years cannot have it.
+        assert_eq!(FrostModel::from_dates(Half::Spring, NORTH, on(2, 1), on(3, 1), 0.4), None);
+        let never = FrostModel::never(Half::Autumn, NORTH);
+        assert_eq!((never.dates().p10, never.chance(day(12, 24))), (None, 0.0));
     }
 
     /// Source: standard normal quantiles, any statistical table; the last from PyPI scipy 1.17.1.
@@ -261,18 +294,18 @@ mod tests {
     #[test]
     fn from_a_pair_of_given_dates() {
         let model =
-            FrostModel::from_dates(Half::Spring, NORTH, on(4, 20), on(5, 4)).expect("a model");
+            FrostModel::from_dates(Half::Spring, NORTH, on(4, 20), on(5, 4), 1.0).expect("a model");
         let dates = FrostDates { p90: Some(on(4, 6)), p50: Some(on(4, 20)), p10: Some(on(5, 4)) };
         assert_eq!(model.dates(), dates);
         assert!((model.sd_days() - 14.0 / 1.28155).abs() < 0.0001);
         let autumn =
-            FrostModel::from_dates(Half::Autumn, SOUTH, on(5, 20), on(5, 4)).expect("a model");
+            FrostModel::from_dates(Half::Autumn, SOUTH, on(5, 20), on(5, 4), 1.0).expect("a model");
         assert_eq!(autumn.dates().p90, Some(on(6, 5)));
         let over_new_year =
-            FrostModel::from_dates(Half::Spring, SOUTH, on(12, 20), on(1, 3)).expect("a model");
+            FrostModel::from_dates(Half::Spring, SOUTH, on(12, 20), on(1, 3), 1.0).expect("a model");
         assert_eq!(over_new_year.dates().p90, Some(on(12, 6)));
-        assert_eq!(FrostModel::from_dates(Half::Spring, NORTH, on(5, 4), on(4, 20)), None);
-        assert_eq!(FrostModel::from_dates(Half::Spring, NORTH, on(10, 4), on(10, 20)), None);
+        assert_eq!(FrostModel::from_dates(Half::Spring, NORTH, on(5, 4), on(4, 20), 1.0), None);
+        assert_eq!(FrostModel::from_dates(Half::Spring, NORTH, on(10, 4), on(10, 20), 1.0), None);
     }
 
     fn model(

@@ -16,7 +16,6 @@
 //! *Leap years.* The values where months meet are found once, for a February of 28.25 days. February's
 //! parabola is stretched over the 28 or 29 days it has; its mean stays exact and no other day moves.
 
-use crate::climate::evapotranspiration;
 use chrono::{Datelike, NaiveDate};
 
 /// The normal year of a garden, by the day.
@@ -56,15 +55,6 @@ impl Normals {
     pub fn rain_mm(&self, date: NaiveDate) -> Option<f64> {
         self.rain.as_ref().map(|rain| rain.on(date))
     }
-
-    /// Reference evapotranspiration of a normal day in mm, by Hargreaves
-    /// ([`evapotranspiration::hargreaves_mm`]).
-    ///
-    /// From means, not the mean of days: the root of a mean range is a little more than the mean of roots.
-    /// Seattle's months 2012–2015 come out up to 0.03 mm a day higher so, 3 % in winter (by PyPI pyet 1.5.0).
-    pub fn et0_mm(&self, date: NaiveDate, latitude_deg: f64) -> f64 {
-        evapotranspiration::hargreaves_mm(date, latitude_deg, self.low_c(date), self.high_c(date))
-    }
 }
 
 /// Days in each month; February as it is on average over four years.
@@ -90,6 +80,20 @@ impl Rain {
         let total = self.total_mm[date.month0() as usize];
         // A last bit of rounding below nothing is no rain.
         self.by_day.with_mean(date, total / days_in_month(date)).max(0.0)
+    }
+}
+
+/// A curve through twelve monthly values that are not below 0, and not below it anywhere itself.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct MonthlyCurve(YearCurve);
+
+impl MonthlyCurve {
+    pub(super) fn new(mean: [f64; 12]) -> MonthlyCurve {
+        MonthlyCurve(YearCurve::never_negative(mean, mean))
+    }
+
+    pub(super) fn on(&self, date: NaiveDate) -> f64 {
+        self.0.on(date).max(0.0)
     }
 }
 
@@ -260,7 +264,6 @@ mod tests {
         let normals = Normals::new([10.0; 12], [8.0; 12], None);
         let day = days_of(2023).next().expect("a day");
         assert!((normals.high_c(day) - 8.0).abs() < 1e-9);
-        assert_eq!(normals.et0_mm(day, 40.0), 0.0);
     }
 
     proptest! {
@@ -271,7 +274,6 @@ mod tests {
             prop_assert!(worst_mean(&low, |day| normals.low_c(day)) < 1e-9);
             prop_assert!(worst_mean(&high, |day| normals.high_c(day)) < 1e-9);
             prop_assert!(days_of(2024).all(|day| normals.low_c(day) <= normals.high_c(day) + 1e-9));
-            prop_assert!(days_of(2024).all(|day| normals.et0_mm(day, 45.0) >= 0.0));
         }
 
         #[test]

@@ -294,6 +294,12 @@ fn refused(refusal: &Refusal, garden: &Garden) -> Message {
             .with("needs", degrees(needs_c))
             .with("coolest", degrees(coolest_c)),
         Reason::TooHot => Message::new("refused.too-hot"),
+        Reason::TooLittleChill { needs_hours, has_hours } => {
+            let hours = |hours: f64| (hours / 10.0).round() as u64 * 10;
+            Message::new("refused.too-little-chill")
+                .with("needs", hours(needs_hours))
+                .with("has", hours(has_hours))
+        }
         Reason::SeasonTooShort { needs_days, has_days } => Message::new("refused.too-short")
             .with("needs", days(needs_days))
             .with("has", days(has_days)),

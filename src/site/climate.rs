@@ -27,6 +27,8 @@ pub struct ClimateView {
     pub frost: Vec<FrostRow>,
     /// The months of this season.
     pub months: Vec<ClimateMonth>,
+    /// How the water of a lawn is worked out.
+    pub et0_from: Message,
     /// What is not known, and how to make it known.
     pub unknown: Vec<Message>,
 }
@@ -63,6 +65,8 @@ pub struct ClimateMonth {
     pub et0: Option<Amount>,
     /// Normal rain.
     pub rain: Option<Amount>,
+    /// On how many days it usually rains.
+    pub rain_days: Option<Message>,
 }
 
 impl Page for ClimateView {
@@ -105,6 +109,10 @@ impl Page for ClimateView {
                 ),
             ],
             months: months(garden, findings, season.days),
+            et0_from: Message::new(match conditions.air {
+                Some(_) => "climate.et0-of-air",
+                None => "climate.et0-of-temperatures",
+            }),
             unknown,
         }
     }
@@ -227,7 +235,7 @@ fn months(garden: &Garden, findings: &Findings, season: Period) -> Vec<ClimateMo
         let day = ClimateDay {
             low_c: normals.map(|normals| normals.low_c(date)),
             high_c: normals.map(|normals| normals.high_c(date)),
-            et0_mm: normals.map(|normals| normals.et0_mm(date, conditions.latitude_deg)),
+            et0_mm: conditions.normal_et0_mm(date),
             ..conditions.day(garden, date)
         };
         match months.last_mut().filter(|(first, _)| first.month() == date.month()) {
@@ -243,7 +251,12 @@ fn months(garden: &Garden, findings: &Findings, season: Period) -> Vec<ClimateMo
                 values.map(|values| values.iter().sum::<f64>() / values.len() as f64)
             };
             let rain = conditions.rain_mm;
+            let rain_days = conditions.air.as_ref().filter(|_| rain.is_some()).map(|air| {
+                let days = air.rain_days[first.month0() as usize].round();
+                Message::new("climate.rain-days").with("count", days as u64)
+            });
             ClimateMonth {
+                rain_days,
                 day: first,
                 low: mean(|d| d.low_c).map(|c| Amount::temperature(Celsius(c), system)),
                 high: mean(|d| d.high_c).map(|c| Amount::temperature(Celsius(c), system)),

@@ -85,7 +85,7 @@ pub(super) struct Bundle<'a> {
 /// each task; of a day that has too many, those that come last in one.
 ///
 /// An event of several tasks has the name of that which belongs to the oldest planting, so that it keeps
-/// its name when it moves, and when others join it.
+/// its name when it moves, and when others join it; that of what is left of a day is named by the day.
 pub(super) fn bundles<'a>(
     garden: &Garden,
     tasks: &'a [Task],
@@ -130,14 +130,18 @@ fn of_day<'a>(garden: &Garden, tasks: &[&'a Task]) -> Vec<Vec<&'a Task>> {
 fn uid(garden: &Garden, feed: &str, tasks: &[&Task], is_rest: bool) -> String {
     let mut parts = garden_parts(&garden.settings);
     parts.push(feed.to_owned());
-    parts.push(if is_rest { REST.to_owned() } else { tasks[0].job.word().to_owned() });
-    let age = |task: &&&Task| {
-        let noted = task.key.planting.map(|id| garden.planting(id).noted);
-        (noted, task_parts(garden, task))
-    };
-    parts.extend(
-        tasks.iter().min_by_key(age).map(|task| task_parts(garden, task)).into_iter().flatten(),
-    );
+    if is_rest {
+        parts.extend([REST.to_owned(), tasks[0].due.to_string()]);
+    } else {
+        parts.push(tasks[0].job.word().to_owned());
+        let age = |task: &&&Task| {
+            let noted = task.key.planting.map(|id| garden.planting(id).noted);
+            (noted, task_parts(garden, task))
+        };
+        parts.extend(
+            tasks.iter().min_by_key(age).into_iter().flat_map(|task| task_parts(garden, task)),
+        );
+    }
     let parts: Vec<&str> = parts.iter().map(String::as_str).collect();
     event_uid(&parts)
 }

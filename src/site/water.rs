@@ -230,7 +230,7 @@ fn rhythm(rhythm: Rhythm) -> Message {
         Rhythm::Days(from, to) if from == to => {
             Message::new("water.every").with("count", u64::from(from))
         }
-        Rhythm::Days(from, to) if to > 5 * from => Message::new("water.rhythm-not-known"),
+        unknown if !unknown.is_known() => Message::new("water.rhythm-not-known"),
         Rhythm::Days(from, to) => Message::new("water.every-range")
             .with("from", u64::from(from))
             .with("to", u64::from(to)),

@@ -75,6 +75,7 @@ fn said(teller: Teller, end: &str, bound: Bound, window: Period) -> Message {
         Bound::NotCooled(celsius) => key("cooled").with("degrees", degrees(celsius)),
         Bound::TooHotToBegin => key("too-hot"),
         Bound::BulbsTooSoon => key("bulbs"),
+        Bound::WarmHalf => key("warm-half"),
         Bound::HotWhenPicked(celsius) => key("hot-picking").with("degrees", degrees(celsius)),
         Bound::HotWhenInFlower => key("hot-flower"),
         Bound::RunsToSeed(hours) => key("to-seed").with("hours", Amount::hours(hours)),

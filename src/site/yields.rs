@@ -93,7 +93,7 @@ pub struct LotRow {
 pub struct RateCell {
     /// Fresh, then dried; as far as they are known.
     pub rates: Vec<RateView>,
-    /// Why there is none.
+    /// Why there is none, or between which weights it must lie.
     pub why_not: Option<Message>,
 }
 
@@ -186,7 +186,11 @@ impl RateCell {
         let why = reasons.find(|why| *why != WhyNot::NothingWeighed);
         let is_weighed = lot.sum.fresh.is_some() || lot.sum.cured.is_some();
         let why = why.filter(|_| is_weighed && rates.is_empty());
-        RateCell { why_not: why.as_ref().map(why_not), rates }
+        let bounds = lot.bounds_per_plant.filter(|_| per == Per::Plant).map(|(least, most)| {
+            let mass = |grams: f64| piece(MassUnit::Gram.of(grams), system);
+            Message::new("yields.between").with("least", mass(least)).with("most", mass(most))
+        });
+        RateCell { why_not: bounds.or(why.as_ref().map(why_not)), rates }
     }
 }
 

@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 
 use crate::catalogue::CareRule;
 use crate::catalogue::sheet::{AfterStage, DegreeDays};
-use crate::dates::{Period, shift};
+use crate::dates::{Period, put_off, shift};
 use crate::garden::planting::Way;
 use crate::jobs::Job;
 use crate::stage::Stage;
@@ -260,7 +260,7 @@ impl<'a> Forecast<'a> {
         }
     }
 
-    /// When it came, else when it is expected; work that is still to be done is not in the past.
+    /// When it came, else when it is expected; work that is still to be done is put off.
     fn anchor(&self, what: Milestone) -> Option<Period> {
         let index = self.course.order().iter().position(|other| *other == what)?;
         let dates = self.dates[index];
@@ -270,7 +270,11 @@ impl<'a> Forecast<'a> {
         let is_passed = self.dates[index + 1..].iter().any(|later| later.actual.is_some());
         let expected = dates.expected?;
         let is_to_do = what.is_work() && !is_passed;
-        Some(if is_to_do { not_before(expected, self.course.today()) } else { expected })
+        if !is_to_do {
+            return Some(expected);
+        }
+        let to = put_off(expected.to, self.course.today());
+        Some(Period { from: put_off(expected.from, self.course.today()).min(to), to })
     }
 }
 

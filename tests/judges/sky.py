@@ -2,8 +2,8 @@
 
 Day length: ephem in the convention of the US Naval Observatory (no air of its own, horizon -0 deg 34 min, upper edge
 of the sun) within 0.015 h (the file holds two decimals); astral, whose model of the sun is simpler, within 0.05 h.
-Evapotranspiration: pyet's Hargreaves brought from its own latent heat to FAO-56's fixed 0.408, from the file's own
-lows and highs, within 0.02 mm. The position is the one the file shows, which is rounded to a tenth of a degree: 0.05
+Evapotranspiration: pyet's Penman-Monteith from the file's own lows, highs, sunshine, wind and humidity, and where the file
+has no sunshine pyet's Hargreaves brought from its own latent heat to FAO-56's fixed 0.408, within 0.02 mm. The position is the one the file shows, which is rounded to a tenth of a degree: 0.05
 degrees of latitude make up to 0.01 h at 50 degrees, so both tolerances allow for it.
 """
 import datetime as dt
@@ -62,8 +62,16 @@ def main(folder, _content=None):
     if known:
         table = pandas.DataFrame(known, index=pandas.to_datetime([day["date"] for day in known]))
         mean = (table.low_c + table.high_c) / 2
-        own = pyet.hargreaves(mean, table.high_c, table.low_c, lat=math.radians(latitude), clip_zero=True)
-        fixed = own * calc_lambda(mean) * 0.408
+        lat = math.radians(latitude)
+        if table.sunshine.isna().all():
+            own = pyet.hargreaves(mean, table.high_c, table.low_c, lat=lat, clip_zero=True)
+            fixed = own * calc_lambda(mean) * 0.408
+        else:
+            hours = pyet.daylight_hours(table.index, lat)
+            fixed = pyet.pm_fao56(
+                mean, table.wind_2m_m_per_s, elevation=site.data["climate"]["elevation_m"], lat=lat, tmax=table.high_c,
+                tmin=table.low_c, rh=100 * table.humidity, n=table.sunshine * hours, clip_zero=True,
+            )
         for day, meant in zip(known, fixed):
             off = abs(day["et0_mm"] - meant)
             worst["pyet"] = max(worst.get("pyet", 0), off)

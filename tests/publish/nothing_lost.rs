@@ -3,7 +3,9 @@
 
 use std::collections::BTreeSet;
 
+use rayon::prelude::*;
 use serde_json::Value;
+use trug::diagnostics::codes::Severity;
 
 use crate::garden::{Site, Written};
 
@@ -386,6 +388,321 @@ fn a_mark_in_every_key_of_an_entry_is_shown() {
     }
     let told: Vec<_> = problems.iter().map(|problem| &problem.message).collect();
     assert!(lost.is_empty(), "{lost:#?}\n{told:#?}");
+}
+
+/// A place, a mix, a feed and a crop sheet in which every key is written.
+const SHEETS: &[(&str, &str)] = &[
+    (
+        "places/troughs.md",
+        "name: Troughs
+kind: container
+shape: box
+length: 80 cm
+width: 40 cm
+depth: 30 cm
+containers: 3
+filled-to: 28 cm
+soil: Marked Mix
+sun: 6-8 h
+cover: none
+watered-by: hand
+family-history: {2024: Solanaceae}
+",
+    ),
+    (
+        "places/tubs.md",
+        "name: Tubs
+kind: container
+diameter: 50 cm
+bottom-diameter: 40 cm
+height: 45 cm
+",
+    ),
+    ("places/pots.md", "name: Pots\nkind: container\nvolume: 15 L\n"),
+    ("places/bought-pots.md", "name: Bought pots\nkind: container\nnursery-class: '#5'\n"),
+    ("places/trays.md", "name: Trays\nkind: tray\ncells: 40\n"),
+    ("places/ledge.md", "name: Ledge\nkind: shelf\ntrays: 4\ncover: indoors\ntemperature: 18-21 °C\n"),
+    (
+        "mixes/marked.md",
+        "name: Marked Mix
+parts: {garden compost: 3, perlite: 1}
+settles: 10%
+manure: composted
+",
+    ),
+    (
+        "mixes/feed.md",
+        "name: Marked Feed
+label: {n: 4, p2o5: 3, k2o: 8, mgo: 1, so3: 2}
+density: 1.2 kg per L
+dose: 25 ml per 5 L
+",
+    ),
+    ("mixes/salt.md", "name: Marked Salt\nlabel: {n: 4, p2o5: 1, k2o: 1, mg: 3, s: 2}\ndose: 5 g per L\n"),
+    (
+        "crops/pod.md",
+        "crop: marked pod
+also-called: [marked alias]
+family: Fabaceae
+species: Phaseolus marcatus
+hardiness: tender
+begun-as: [seed outdoors, seed under cover]
+weeks-under-cover: 3-4
+emerges-in: 9-12 days
+plant-out: {after-last-frost: 1-2 weeks, night-low: 10 °C, day-high-below: 36 °C}
+sow-outdoors: {after-last-frost: 1-2 weeks, soil: 12 °C}
+autumn-planting: {night-low-below: 10 °C, weeks-before-first-frost: 3-6}
+germination: {lowest: 10 °C, best: 25 °C, highest: 35 °C, days: 8}
+seed: {comes-up: 71 %, keeps: 3, depth: 3 cm, per-station: 2, before-sowing: [soak]}
+first-harvest: {after: sown, days: 60-70}
+flowering: {after: sown, days: 42-50}
+harvest-lasts: 4 weeks
+picking-every: 3 days
+spacing: {in-row: 21 cm, between-rows: 51 cm}
+leaf-spread: 31 cm
+container: 9 L
+degree-days: {base: 10 °C, upper: 30 °C, to-flowering: 400, to-harvest: 700}
+water: {kc: [0.4, 1.0, 0.9], days: [20, 30, 30, 10], depletion: 0.45, roots: 0.5-0.7 m}
+rest-years: 2
+sun: 6-10 hours
+grows-at: 10-30 °C
+harvest-unit: pods
+habit: climbing
+flowers: insects
+fixes-nitrogen: true
+bulbing-day-length: 13-14 h
+chill: {below: 7 °C, for: 6 weeks}
+bolting: {below: 9 °C, for: 10 days, above: 31 °C, day-length: 15 h}
+fruit-set: {night: 12-24 °C, day: 18-33 °C}
+killed-at: -1 °C
+pollination: self-fertile
+pieces: 20-200
+ripe-when: a marked sign
+curing: {for: 9 days, at: 20-25 °C}
+keeping: {for: 8-10 days, at: 5-7 °C}
+end-of-season: clear
+varieties: [{name: Marked Blue, sun: 5 hours}]
+care:
+  - {id: marked-feed, task: feed, with: Marked Feed, from: emerged, after: 21-28 days, until: flowering, every: 10-14 days, why: a marked reason, caution: a marked caution}
+  - {id: fruit, task: feed, for: fruit, from: flowering, until: finished, every: 14 days}
+  - {id: tips, task: prune, from: flowering, when: first picking, before: 7-14 days, until: finished}
+  - {id: quiet, task: weed, from: sown, until: finished, every: 14 days, turned-on: false}
+sources: {sun: {from: a marked source, seen: read}}
+",
+    ),
+    ("crops/bush.md", "crop: marked bush\nbased-on: raspberry\nlasts: years\ndegree-days: {base: 5 °C, each-year: 700}\n"),
+];
+
+const SHEETS_OTHERWISE: &[(&str, &str, &str, &str)] = &[
+    ("a place", "name", "name: Troughs", "name: Mangers"),
+    ("a place", "kind", "name: Tubs\nkind: container", "name: Tubs\nkind: glasshouse"),
+    ("a place", "shape", "shape: box", "shape: bag"),
+    ("a place", "length", "length: 80 cm", "length: 90 cm"),
+    ("a place", "width", "width: 40 cm", "width: 45 cm"),
+    ("a place", "depth", "depth: 30 cm", "depth: 35 cm"),
+    ("a place", "containers", "containers: 3", "containers: 2"),
+    ("a place", "filled-to", "filled-to: 28 cm", "filled-to: 20 cm"),
+    ("a place", "soil", "soil: Marked Mix", "soil: loam"),
+    ("a place", "sun", "sun: 6-8 h", "sun: 2-3 h"),
+    ("a place", "cover", "cover: none", "cover: glass"),
+    ("a place", "watered-by", "watered-by: hand", "watered-by: timer"),
+    ("a place", "family-history", "Solanaceae", "Brassicaceae"),
+    ("a place", "diameter", "\ndiameter: 50 cm", "\ndiameter: 55 cm"),
+    ("a place", "bottom-diameter", "bottom-diameter: 40 cm", "bottom-diameter: 20 cm"),
+    ("a place", "height", "height: 45 cm", "height: 30 cm"),
+    ("a place", "volume", "volume: 15 L", "volume: 17 L"),
+    ("a place", "nursery-class", "'#5'", "'#10'"),
+    ("a place", "cells", "cells: 40", "cells: 60"),
+    ("a place", "trays", "trays: 4", "trays: 5"),
+    ("a place", "temperature", "18-21 °C", "10-12 °C"),
+    ("a mix", "name", "name: Marked Feed", "name: Marked Food"),
+    ("a mix", "parts", "garden compost: 3", "garden compost: 2"),
+    ("a mix", "settles", "settles: 10%", "settles: 15%"),
+    ("a mix", "manure", "manure: composted", "manure: raw"),
+    ("a mix", "density", "1.2 kg per L", "1.3 kg per L"),
+    ("a mix", "dose", "25 ml per 5 L", "20 ml per 5 L"),
+    ("a label", "n", "n: 4, p2o5: 3", "n: 5, p2o5: 3"),
+    ("a label", "p2o5", "p2o5: 3", "p2o5: 4"),
+    ("a label", "k2o", "k2o: 8", "k2o: 7"),
+    ("a label", "mgo", "mgo: 1", "mgo: 2"),
+    ("a label", "so3", "so3: 2", "so3: 3"),
+    ("a label", "mg", "mg: 3", "mg: 4"),
+    ("a label", "s", " s: 2", " s: 3"),
+    ("a crop sheet", "crop", "crop: marked bush", "crop: marked shrub"),
+    ("a crop sheet", "based-on", "based-on: raspberry", "based-on: blackcurrant"),
+    ("a crop sheet", "lasts", "lasts: years\n", ""),
+    ("a crop sheet", "also-called", "marked alias", "another alias"),
+    ("a crop sheet", "family", "family: Fabaceae", "family: Rosaceae"),
+    ("a crop sheet", "species", "marcatus", "alter"),
+    ("a crop sheet", "hardiness", "hardiness: tender", "hardiness: hardy"),
+    ("a crop sheet", "begun-as", "seed outdoors, seed under cover", "seed outdoors"),
+    ("a crop sheet", "weeks-under-cover", "cover: 3-4", "cover: 5-6"),
+    ("a crop sheet", "emerges-in", "9-12 days", "5-6 days"),
+    ("a crop sheet", "harvest-lasts", "lasts: 4 weeks", "lasts: 6 weeks"),
+    ("a crop sheet", "picking-every", "every: 3 days", "every: 5 days"),
+    ("a crop sheet", "leaf-spread", "31 cm", "41 cm"),
+    ("a crop sheet", "container", "container: 9 L", "container: 12 L"),
+    ("a crop sheet", "rest-years", "rest-years: 2", "rest-years: 4"),
+    ("a crop sheet", "sun", "sun: 6-10 hours", "sun: 3-4 hours"),
+    ("a crop sheet", "grows-at", "grows-at: 10-30 °C", "grows-at: 14-20 °C"),
+    ("a crop sheet", "harvest-unit", "unit: pods", "unit: fruits"),
+    ("a crop sheet", "habit", "habit: climbing", "habit: bush"),
+    ("a crop sheet", "flowers", "flowers: insects", "flowers: wind"),
+    ("a crop sheet", "fixes-nitrogen", "fixes-nitrogen: true", "fixes-nitrogen: false"),
+    ("a crop sheet", "bulbing-day-length", "13-14 h", "15-16 h"),
+    ("a crop sheet", "killed-at", "killed-at: -1 °C", "killed-at: -9 °C"),
+    ("a crop sheet", "pollination", "pollination: self-fertile", "pollination: another variety"),
+    ("a crop sheet", "pieces", "pieces: 20-200", "pieces: 1-2"),
+    ("a crop sheet", "ripe-when", "a marked sign", "another sign"),
+    ("a crop sheet", "end-of-season", "end-of-season: clear", "end-of-season: cut down"),
+    (
+        "plant-out",
+        "after-last-frost",
+        "plant-out: {after-last-frost: 1-2",
+        "plant-out: {after-last-frost: 5-9",
+    ),
+    ("plant-out", "night-low", "night-low: 10 °C", "night-low: 14 °C"),
+    ("plant-out", "day-high-below", "below: 36 °C", "below: 23 °C"),
+    (
+        "sow-outdoors",
+        "after-last-frost",
+        "sow-outdoors: {after-last-frost: 1-2",
+        "sow-outdoors: {after-last-frost: 5-9",
+    ),
+    ("sow-outdoors", "soil", "soil: 12 °C", "soil: 19 °C"),
+    ("autumn-planting", "night-low-below", "night-low-below: 10", "night-low-below: 4"),
+    ("autumn-planting", "weeks-before-first-frost", "first-frost: 3-6", "first-frost: 1-2"),
+    ("germination", "lowest", "lowest: 10 °C", "lowest: 19 °C"),
+    ("germination", "best", "best: 25 °C", "best: 20 °C"),
+    ("germination", "highest", "highest: 35 °C", "highest: 30 °C"),
+    ("germination", "days", "days: 8}", "days: 16}"),
+    ("seed", "comes-up", "71 %", "31 %"),
+    ("seed", "keeps", "keeps: 3", "keeps: 1"),
+    ("seed", "depth", "depth: 3 cm", "depth: 5 cm"),
+    ("seed", "per-station", "per-station: 2", "per-station: 4"),
+    ("seed", "before-sowing", "[soak]", "[scarify]"),
+    ("spacing", "in-row", "in-row: 21 cm", "in-row: 41 cm"),
+    ("spacing", "between-rows", "between-rows: 51 cm", "between-rows: 71 cm"),
+    ("first-harvest", "after", "first-harvest: {after: sown", "first-harvest: {after: planted out"),
+    ("first-harvest", "days", "days: 60-70", "days: 80-90"),
+    ("flowering", "after", "flowering: {after: sown", "flowering: {after: planted out"),
+    ("flowering", "days", "days: 42-50", "days: 30-35"),
+    ("degree-days", "base", "base: 10 °C, upper", "base: 8 °C, upper"),
+    ("degree-days", "upper", "upper: 30 °C", "upper: 21 °C"),
+    ("degree-days", "to-flowering", "to-flowering: 400", "to-flowering: 300"),
+    ("degree-days", "to-harvest", "to-harvest: 700", "to-harvest: 800"),
+    ("degree-days", "each-year", "each-year: 700", "each-year: 300"),
+    ("water", "kc", "[0.4, 1.0, 0.9]", "[0.3, 0.6, 0.5]"),
+    ("water", "days", "[20, 30, 30, 10]", "[5, 10, 40, 40]"),
+    ("water", "depletion", "depletion: 0.45", "depletion: 0.2"),
+    ("water", "roots", "roots: 0.5-0.7 m", "roots: 0.1-0.2 m"),
+    ("chill", "below", "chill: {below: 7 °C", "chill: {below: 3 °C"),
+    ("chill", "for", "for: 6 weeks", "for: 9 weeks"),
+    ("bolting", "below", "bolting: {below: 9 °C", "bolting: {below: 5 °C"),
+    ("bolting", "for", "for: 10 days, above", "for: 20 days, above"),
+    ("bolting", "above", "above: 31 °C", "above: 19 °C"),
+    ("bolting", "day-length", "day-length: 15 h", "day-length: 13 h"),
+    ("fruit-set", "night", "night: 12-24 °C", "night: 15-18 °C"),
+    ("fruit-set", "day", "day: 18-33 °C", "day: 20-23 °C"),
+    ("curing", "for", "curing: {for: 9 days", "curing: {for: 19 days"),
+    ("curing", "at", "20-25 °C", "26-28 °C"),
+    ("keeping", "for", "for: 8-10 days", "for: 3-4 days"),
+    ("keeping", "at", "at: 5-7 °C", "at: 0-2 °C"),
+    ("a variety", "name", "name: Marked Blue", "name: Marked Green"),
+    ("a care rule", "id", "id: marked-feed", "id: other-feed"),
+    ("a care rule", "task", "task: prune", "task: pinch out"),
+    ("a care rule", "with", "with: Marked Feed", "with: Marked Salt"),
+    ("a care rule", "for", "for: fruit", "for: leaves"),
+    ("a care rule", "from", "from: emerged", "from: sown"),
+    ("a care rule", "until", "until: flowering", "until: finished"),
+    ("a care rule", "when", "when: first picking", "when: last picking"),
+    ("a care rule", "before", "before: 7-14 days", "before: 1-2 days"),
+    ("a care rule", "after", "after: 21-28 days", "after: 11-18 days"),
+    ("a care rule", "every", "every: 10-14 days", "every: 5-6 days"),
+    ("a care rule", "why", "a marked reason", "another reason"),
+    ("a care rule", "caution", "a marked caution", "another caution"),
+    ("a care rule", "turned-on", "turned-on: false", "turned-on: true"),
+    ("a source", "from", "a marked source", "another source"),
+    ("a source", "seen", "seen: read", "seen: memory"),
+];
+
+/// Keys that hold others.
+const SHEET_HOLDERS: &[&str] = &[
+    "parts",
+    "label",
+    "plant-out",
+    "sow-outdoors",
+    "autumn-planting",
+    "germination",
+    "seed",
+    "first-harvest",
+    "flowering",
+    "spacing",
+    "degree-days",
+    "water",
+    "chill",
+    "bolting",
+    "fruit-set",
+    "curing",
+    "keeping",
+    "varieties",
+    "care",
+    "sources",
+];
+
+#[test]
+fn whatever_a_sheet_says_otherwise_is_shown_otherwise() {
+    let garden = Written::new()
+        .entry(
+            "2026-05-20",
+            "plantings: [{id: pod, crop: marked pod, variety: Marked Blue, place: troughs, sown: 30}, \
+             {id: next, crop: marked pod, for: bed, aim: 9}, {id: bush, crop: marked bush, place: bed, planted: 2}, \
+             {id: tub, crop: tomato, place: tubs, bought: 3}, {id: pot, crop: pepper, place: pots, bought: 1}, \
+             {id: leek, crop: leek, place: trays, sown: 90}, {id: chive, crop: chives, place: ledge, sown: 90}, \
+             {id: sage, crop: sage, place: bought-pots, bought: 1}]\n\
+             care: [{place: troughs, did: refill, with: Marked Mix}, {planting: tub, did: feed, with: Marked Feed, amount: 2 L}, \
+             {planting: pot, did: feed, with: Marked Salt, amount: 2 L}]",
+            "",
+        )
+        .entry("2026-05-30", "events: [{planting: pod, is: emerged}]\nharvests: [{planting: pod, count: 30}]", "");
+    let pages = |from: &str, to: &str| {
+        let mut written = garden.clone();
+        let mut found = 0;
+        for (path, text) in SHEETS {
+            found += text.matches(from).count().min(1);
+            let text = format!(
+                "---\n{}---\n",
+                if from.is_empty() { (*text).to_owned() } else { text.replacen(from, to, 1) }
+            );
+            written = written.with(path, &text);
+        }
+        assert!(from.is_empty() || found >= 1, "{from} is in no sheet");
+        let (site, problems) = written.site_and_problems();
+        assert!(
+            problems.iter().all(|problem| problem.severity() != Severity::Error),
+            "{from} → {to}: {problems:?}"
+        );
+        site.files
+    };
+    let usual = pages("", "");
+    let is_lost = |(what, key, from, to): &(&str, &str, &str, &str)| {
+        (pages(from, to) == usual).then(|| format!("{what}: `{key}` changes nothing"))
+    };
+    let mut lost: Vec<String> = SHEETS_OTHERWISE.par_iter().filter_map(is_lost).collect();
+    let mut all = Vec::new();
+    for schema in [trug::schemas::place(), trug::schemas::mix(), trug::schemas::crop_sheet()] {
+        maps(&schema, &mut all);
+    }
+    for (what, keys) in &all {
+        for key in keys.iter().filter(|key| !SHEET_HOLDERS.contains(&key.as_str())) {
+            // A variety has the keys of its crop.
+            let is_tried = SHEETS_OTHERWISE.iter().any(|(map, of, ..)| map == what && of == key);
+            if !is_tried && (what != "a variety" || key == "name") {
+                lost.push(format!("{what}: `{key}` is not tried"));
+            }
+        }
+    }
+    assert!(lost.is_empty(), "{lost:#?}");
 }
 
 #[test]

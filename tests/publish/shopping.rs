@@ -1,6 +1,8 @@
 //! What is to be got, worked by hand: pots and mix as the last planting of the crop had them, feed as the last
 //! feeding took.
 
+use std::collections::BTreeMap;
+
 use serde_json::Value;
 
 use crate::garden::Written;
@@ -143,5 +145,51 @@ fn each_line_says_get_or_have() {
         for item in items {
             assert!(item.contains("Get") != item.contains("Have"), "{item}");
         }
+    }
+}
+
+/// What is to be sown, the seed for it and the page of its planting say the same: which plantings, from when, how many
+/// seeds; and one that was never sown has come to nothing.
+#[test]
+fn shopping_tasks_and_pages_agree_about_what_is_to_be_sown() {
+    let garden = Written::new()
+        .entry(
+            "2026-02-01",
+            "plantings: [{id: bean, crop: dwarf bean, for: Bed, aim: 12}, \
+             {id: let, crop: lettuce, place: Bed, aim: 12, sow-again: {every: 3 weeks, until: 08-15}}, \
+             {id: never, crop: spinach, for: Bed, aim: 30}]",
+            "",
+        )
+        .entry("2026-05-08", "events: [{planting: let, is: sown, count: 20}]", "")
+        .entry("2026-05-31", "events: [{planting: let, is: sown again, count: 20}]", "");
+    for on in ["2026-02-02", "2026-04-20", "2026-06-02", "2026-06-25", "2026-12-01"] {
+        let data = garden.clone().on(on).site_and_problems().0.data();
+        let list = &data["shopping"][0];
+        let last = list["to"].as_str().unwrap();
+        let tasks: BTreeMap<&str, &Value> = data["tasks"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .filter(|task| task["what"] == "sow" && task["due"].as_str().unwrap() <= last)
+            .map(|task| (task["planting"].as_str().unwrap(), task))
+            .collect();
+        let needs: BTreeMap<&str, &Value> = list["seeds"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|need| (need["planting"].as_str().unwrap(), need))
+            .collect();
+        assert_eq!(needs.keys().collect::<Vec<_>>(), tasks.keys().collect::<Vec<_>>(), "{on}");
+        for (planting, need) in needs {
+            assert_eq!(need["when"]["from"], tasks[planting]["due"], "{on}: {planting}");
+            let sowings = data["seeds"]["sowings"].as_array().unwrap();
+            let sowing = sowings.iter().find(|sowing| sowing["planting"] == planting).unwrap();
+            assert_eq!(need["seeds"], sowing["seeds"], "{on}: {planting}");
+        }
+        let plantings = data["plantings"].as_array().unwrap();
+        let never = plantings.iter().find(|planting| planting["id"] == "never").unwrap();
+        let came =
+            never["stages"].as_array().unwrap().iter().any(|stage| stage["actual"] != Value::Null);
+        assert!(!came, "{on}: {never}");
     }
 }

@@ -248,6 +248,37 @@ fn an_established_perennial_is_picked_in_the_first_year_of_the_journal() {
     }
 }
 
+/// What ends a perennial's year is asked for in every year, done or not done in the one before.
+#[test]
+fn perennials_end_each_of_their_years() {
+    for (crop, job) in [
+        ("rhubarb", Job::StopPicking),
+        ("asparagus", Job::StopPicking),
+        ("asparagus", Job::CutDown),
+        ("globe artichoke", Job::CutDown),
+        ("raspberry", Job::Prune),
+    ] {
+        let mut written = Written::new().plant(
+            "2024-03-02",
+            &format!("id: a, crop: {crop}, planted: 3, place: bed, lasts: years, since: 2022"),
+        );
+        for year in 2024..=2026 {
+            written =
+                written.pick(&format!("{year}-05-20"), "a").pick(&format!("{year}-06-20"), "a");
+            let scene = written.on(&format!("{year}-06-21"));
+            let task = scene.tasks_for(200).into_iter().find(|task| task.job == job);
+            let due = task.unwrap_or_else(|| panic!("{crop}: no {job} in {year}")).due;
+            assert_eq!(due.format("%Y").to_string(), year.to_string(), "{crop}");
+            // Done in one of the years.
+            if year == 2025 {
+                written = written.care(&due.to_string(), &format!("planting: a, did: {job}"));
+                let again = written.on_day(due).tasks_for(60);
+                assert!(again.iter().all(|task| task.job != job), "{crop}: {job} twice");
+            }
+        }
+    }
+}
+
 #[test]
 fn seedlings_on_a_shelf_are_watered_every_other_day() {
     let shelf = Written::new()

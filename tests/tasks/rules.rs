@@ -4,7 +4,6 @@ use trug::care::tasks::model::{Note, Why};
 use trug::catalogue::Purpose;
 use trug::jobs::Job;
 use trug::stage::Stage;
-use trug::stages::Milestone;
 
 use crate::written::{Written, day};
 
@@ -43,7 +42,7 @@ fn late_work_does_not_pile_up() {
     assert_eq!(
         scene.told(12),
         [
-            "weed 1 2026-06-20 late since 2026-05-16",
+            "weed 4 2026-06-20 late since 2026-05-16",
             "straw 1 2026-06-20 late since 2026-06-01",
             "weed 5 2026-06-28",
         ]
@@ -88,16 +87,12 @@ fn feeds_follow_the_stage() {
         .care("2026-06-07", "planting: tom, did: feed, with: tomato water");
     let out =
         out.file("mixes/own.md", "---\nname: tomato water\nlabel: {n: 4, p2o5: 2, k2o: 8}\n---\n");
-    // The flowers are expected by 15 June; the feed of the garden that serves fruit is named.
+    // The flowers are expected by 13 June; the feed of the garden that serves fruit is named, a week after the one before.
     let scene = out.on("2026-06-08");
     assert_eq!(scene.of_rule("leaf"), []);
     let fruit = &scene.of_rule("fruit")[0];
     assert_eq!(fruit.with.as_deref(), Some("tomato water"));
-    let flowers = Milestone::Stage(Stage::Flowering);
-    assert_eq!(
-        (fruit.due, fruit.why),
-        (day("2026-06-15"), Why::Expected(flowers, day("2026-06-15")))
-    );
+    assert_eq!((fruit.due, fruit.why), (day("2026-06-14"), Why::LastDone(day("2026-06-07"))));
     assert_eq!(fruit.notes, []);
     let scene = out.event("2026-06-09", "planting: tom, is: flowering").on("2026-06-09");
     assert_eq!(scene.of_rule("leaf"), []);

@@ -67,5 +67,5 @@ fn without_hardening_off_planting_out_does_not_wait_for_it() {
         scene.of_rule("plant out").into_iter().map(|task| task.due).collect::<Vec<_>>()
     };
     assert_eq!(due("tasks: {harden off: off}"), ["2026-06-20".parse().unwrap()]);
-    assert_eq!(due("jobs: [hoe]"), ["2026-06-27".parse().unwrap()]);
+    assert_eq!(due("jobs: [hoe]"), ["2026-06-28".parse().unwrap()]);
 }

@@ -71,6 +71,28 @@ fn what_was_partly_weighed_with_others_is_in_no_rate() {
     assert_eq!(dried, Err(WhyNot::NothingWeighed));
 }
 
+/// 10 plants gave 1,000 g alone and 5 of another variety 500 g; 300 g more were weighed together: 1,000 to 1,300 g by ten,
+/// 500 to 800 g by five.
+#[test]
+fn varieties_that_were_weighed_together_once_have_bounds() {
+    let garden = Written::new()
+        .plant("2026-04-01", "id: a, crop: pea, variety: Ladder, planted: 10, place: bed")
+        .plant("2026-04-01", "id: b, crop: pea, variety: Lantern, planted: 5, place: bed")
+        .picked("2026-06-01", "planting: a, weight: 1000 g")
+        .picked("2026-06-02", "planting: b, weight: 500 g")
+        .picked("2026-06-05", "planting: [a, b], weight: 300 g")
+        .garden();
+    let varieties = Book::of(&garden).lots(&garden, Among::All, |picked| match picked.variety {
+        Only::One(variety) => Some(variety.to_owned()),
+        _ => None,
+    });
+    let bounds = |variety: &str| varieties[variety].bounds_per_plant.unwrap();
+    assert_eq!((bounds("Ladder"), bounds("Lantern")), ((100.0, 130.0), (100.0, 160.0)));
+    assert_eq!(varieties["Ladder"].rate(Per::Plant, Weighed::Fresh), Err(WhyNot::WeighedTogether));
+    // What can be told needs none.
+    assert_eq!(all(&peas().garden()).bounds_per_plant, None);
+}
+
 #[test]
 fn ground_that_two_share_counts_once() {
     let shared = Written::new()

@@ -6,7 +6,7 @@ use crate::care::manure;
 use crate::care::tasks::doings;
 use crate::care::tasks::model::{Cause, Caution, Task, Why};
 use crate::care::tasks::outlook::{Outlook, Window};
-use crate::care::tasks::rules::ahead;
+use crate::care::tasks::rules::{ahead, passed_over};
 use crate::care::tasks::steps::planned;
 use crate::care::tasks::visits::{self, Visit};
 use crate::dates::shift;
@@ -48,6 +48,9 @@ fn looks(outlook: &Outlook<'_>, last_day: NaiveDate) -> Vec<Task> {
     let mut tasks = Vec::new();
     let mut number = u32::try_from(visits.len()).unwrap_or(u32::MAX - 1).saturating_add(1);
     let (mut window, waits) = held_back(outlook, window, &mut cause);
+    if let Some(every) = every {
+        number = number.saturating_add(passed_over(window, every, outlook.today()));
+    }
     let end = season_end.map_or(last_day, |end| end.max(outlook.today()).min(last_day));
     // What is to be cleared is not looked at on the same day.
     let cleared = outlook.clear_day().map(|day| day.max(outlook.today()));
@@ -69,9 +72,8 @@ fn looks(outlook: &Outlook<'_>, last_day: NaiveDate) -> Vec<Task> {
         cause = task.cause;
         tasks.push(task);
         let Some(every) = every else { break };
-        let passed_over;
-        (window, passed_over) = ahead(window, every, outlook.today());
-        number = number.saturating_add(passed_over).saturating_add(1);
+        window = ahead(window, every, outlook.today());
+        number = number.saturating_add(1);
     }
     tasks
 }

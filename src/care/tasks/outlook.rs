@@ -6,7 +6,7 @@ use crate::care::prospect::Prospect;
 use crate::care::tasks::model::{Cause, Caution, Task, TaskKey, Why};
 use crate::care::tasks::{away, cautions};
 use crate::catalogue::{CareRule, Purpose};
-use crate::dates::{Period, shift};
+use crate::dates::{Period, put_off, shift};
 use crate::garden::model::Garden;
 use crate::garden::place::Place;
 use crate::garden::planting::{PlantingId, Step};
@@ -173,14 +173,12 @@ impl<'a> Outlook<'a> {
     }
 
     /// A stage that comes by itself is taken to come in the middle of its range, at its end once the
-    /// middle has passed, and to have come then if nobody noted it. Work is never taken as done.
+    /// middle has passed, and to have come then if nobody noted it. Work is never taken as done, but put off.
     fn expected(&self, what: Milestone, range: Period) -> Option<Moment> {
         let middle = shift(range.from, (range.to - range.from).num_days() / 2);
         let today = self.today();
         let date = if middle > today { middle } else { range.to };
-        if date <= today && what.is_work() {
-            return None;
-        }
+        let date = if what.is_work() { put_off(date, shift(today, 1)) } else { date };
         let mut cause = self.newest_step();
         for day in [middle, range.to].into_iter().filter(|day| *day <= today) {
             cause = cause.not_before(day);

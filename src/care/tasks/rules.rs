@@ -124,6 +124,9 @@ fn times(outlook: &Outlook<'_>, rule: &CareRule, last_day: NaiveDate) -> Vec<Tas
     if out.is_some_and(|out| out <= shift(open.window.due.max(outlook.today()), WEEK_DAYS)) {
         return Vec::new();
     }
+    if let Repeat::Every(every) = rule.repeat {
+        number = number.saturating_add(passed_over(open.window, every, outlook.today()));
+    }
     let mut tasks = Vec::new();
     while !is_over(open.window.due) {
         let task = outlook.task(draft(outlook, rule, &open, number));
@@ -131,10 +134,8 @@ fn times(outlook: &Outlook<'_>, rule: &CareRule, last_day: NaiveDate) -> Vec<Tas
         open.cause = task.cause;
         tasks.push(task);
         let Repeat::Every(every) = rule.repeat else { break };
-        let passed_over;
-        (open.window, passed_over) = ahead(open.window, every, outlook.today());
-        open.window = rested(outlook, &rule.task.value, open.window);
-        number = number.saturating_add(passed_over).saturating_add(1);
+        open.window = rested(outlook, &rule.task.value, ahead(open.window, every, outlook.today()));
+        number = number.saturating_add(1);
     }
     tasks
 }
@@ -344,19 +345,29 @@ pub(super) fn later(from: NaiveDate, days: Range<Days>) -> Window {
     Window { due: shift(from, low), until: shift(from, i64::from(days.high.0).max(low)) }
 }
 
-/// The time after one, in the middle of the range, and how many are passed over before it.
+/// The time after one, in the middle of the range.
 ///
-/// While one waits to be done those behind it stay on their days: what is asked for does not move only
-/// because a day has gone by. Those that are nearer than half an interval are passed over by then.
-pub(super) fn ahead(window: Window, every: Range<Days>, today: NaiveDate) -> (Window, u32) {
-    let Range { low, high } = every;
-    let (low, high) = (i64::from(low.0.max(0)), i64::from(high.0.max(low.0)));
-    let interval = ((low + high) / 2).max(1);
+/// While one waits to be done those behind it stay on their days: what is asked for does not move only because a day
+/// has gone by.
+pub(super) fn ahead(window: Window, every: Range<Days>, today: NaiveDate) -> Window {
+    let interval = interval(every);
+    let times = 1 + i64::from(passed_over(window, every, today));
+    let due = shift(window.due, interval * times);
+    let until = shift(due, (i64::from(every.high.0) - interval).max(0));
+    Window { due, until }
+}
+
+/// How many later times the open one stands for by now: those that went by, and one that is nearer than half an interval.
+/// It takes the number of the newest, so that on a phone a coming event is moved to today and none is withdrawn.
+pub(super) fn passed_over(window: Window, every: Range<Days>, today: NaiveDate) -> u32 {
+    let interval = interval(every);
     let late = (today - window.due).num_days().max(0);
-    let passed_over = (late + (interval + 1) / 2 - 1) / interval;
-    let due = shift(window.due, interval * (1 + passed_over));
-    let until = shift(due, (high - interval).max(0));
-    (Window { due, until }, u32::try_from(passed_over).unwrap_or(u32::MAX))
+    u32::try_from((late + (interval + 1) / 2 - 1) / interval).unwrap_or(u32::MAX)
+}
+
+fn interval(every: Range<Days>) -> i64 {
+    let low = every.low.0.max(0);
+    (i64::from(low) + i64::from(every.high.0.max(low))).div_euclid(2).max(1)
 }
 
 fn with_of(rule: &CareRule) -> Option<&str> {

@@ -7,7 +7,7 @@ use crate::care::tasks::model::{Cause, Task, Why};
 use crate::care::tasks::outlook::{Draft, Outlook, Window};
 use crate::care::tasks::rules::WEEK_DAYS;
 use crate::catalogue::traits::SeedTreatment;
-use crate::dates::shift;
+use crate::dates::{put_off, shift};
 use crate::garden::planting::Way;
 use crate::jobs::Job;
 use crate::stage::Stage;
@@ -142,7 +142,7 @@ fn step(outlook: &Outlook<'_>, job: Job, stage: Stage) -> Option<Task> {
     if stage == Stage::PlantedOut
         && let Some(hardens) = outlook.hardens_from()
     {
-        window = window.not_before(shift(hardens, HARDENING_DAYS));
+        window = window.not_before(shift(put_off(hardens, outlook.today()), HARDENING_DAYS));
     }
     let (why, cause) = match before(outlook, stage) {
         Some((before, day, cause)) => (Why::Reached(before, day), cause),
@@ -153,23 +153,22 @@ fn step(outlook: &Outlook<'_>, job: Job, stage: Stage) -> Option<Task> {
 }
 
 impl Outlook<'_> {
-    /// The day on which a step was or will be done, today at the earliest.
+    /// The day on which a step was or can be done, today at the earliest.
     pub(super) fn step_day(&self, stage: Stage) -> Option<NaiveDate> {
         if let Some(day) = self.course.planting.reached(stage) {
             return Some(day);
         }
         let expected = self.of_milestone(Milestone::Stage(stage))?.expected?;
-        let gap = self.hardens_from().filter(|_| stage == Stage::PlantedOut);
-        let gap = gap.map(|day| shift(day, HARDENING_DAYS));
-        Some(expected.from.max(self.today()).max(gap.unwrap_or(expected.from)))
+        let hardens = self.hardens_from().filter(|_| stage == Stage::PlantedOut);
+        let hardened = hardens.map(|day| shift(day.max(self.today()), HARDENING_DAYS));
+        Some(expected.from.max(self.today()).max(hardened.unwrap_or(expected.from)))
     }
 
-    /// The day from which what was not hardened off yet can be.
+    /// The day from which what was not hardened off yet is to be.
     fn hardens_from(&self) -> Option<NaiveDate> {
         let coming = self.of_milestone(Milestone::Stage(Stage::HardeningOff))?;
         let is_asked = !is_skipped(self, &Job::HardenOff) && self.asks_for(&Job::HardenOff);
-        let is_open = coming.actual.is_none() && is_asked;
-        coming.expected.filter(|_| is_open).map(|days| days.from.max(self.today()))
+        Some(coming.expected.filter(|_| coming.actual.is_none() && is_asked)?.from)
     }
 }
 

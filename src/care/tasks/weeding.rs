@@ -89,6 +89,9 @@ fn of_place(place: PlaceId, wants: &[Want<'_>], last_day: NaiveDate) -> Vec<Task
     let mut tasks = Vec::new();
     let mut number = u32::try_from(days.len()).unwrap_or(u32::MAX - 1).saturating_add(1);
     window = outlook.while_growing(window);
+    if let Some(every) = every(window.due) {
+        number = number.saturating_add(rules::passed_over(window, every, outlook.today()));
+    }
     while window.due <= last_day {
         let Some(every) = every(window.due) else { break };
         let key = TaskKey {
@@ -102,9 +105,8 @@ fn of_place(place: PlaceId, wants: &[Want<'_>], last_day: NaiveDate) -> Vec<Task
         let task = task(outlook, key, window, why, cause, reason);
         cause = task.cause;
         tasks.push(task);
-        let (next, passed_over) = rules::ahead(window, every, outlook.today());
-        window = outlook.while_growing(next);
-        number = number.saturating_add(passed_over).saturating_add(1);
+        window = outlook.while_growing(rules::ahead(window, every, outlook.today()));
+        number = number.saturating_add(1);
     }
     tasks
 }

@@ -28,6 +28,8 @@ pub struct Lot {
     pub plantings: BTreeSet<PlantingId>,
     /// What they come to for each plant, square metre and litre.
     pub rates: BTreeMap<(Per, Weighed), Result<Pooled, WhyNot>>,
+    /// Grams for each plant at least and at most, where that is all that can be said: some was weighed together with others.
+    pub bounds_per_plant: Option<(f64, f64)>,
 }
 
 /// The seven days of most weight: of all runs of seven days the heaviest, of equal ones the first.
@@ -78,6 +80,7 @@ impl Lot {
             sum: Yield::of(pickings.iter().copied()),
             peak: peak(pickings),
             means: means(garden, pickings),
+            bounds_per_plant: pool.bounds_per_plant(pickings),
             rates: keys.map(|(per, weighed)| ((per, weighed), pool.rate(per, weighed))).collect(),
             plantings,
         }
@@ -180,6 +183,35 @@ impl<'a> Pool<'a> {
             return Err(why);
         }
         Ok(Pooled { grams: pooled.grams / all, ..pooled })
+    }
+}
+
+impl Pool<'_> {
+    /// Between what is certainly theirs and that with all of what was weighed together with others in the same seasons;
+    /// nothing where a rate can be told, where plants were not counted, or where not all of it was weighed fresh.
+    fn bounds_per_plant(&self, pickings: &[&HarvestRecord]) -> Option<(f64, f64)> {
+        if self.rate(Per::Plant, Weighed::Fresh) != Err(WhyNot::WeighedTogether) {
+            return None;
+        }
+        let season = |picking: &HarvestRecord| self.garden.season_of(picking.date).days.from;
+        let seasons: BTreeSet<NaiveDate> = pickings.iter().map(|picking| season(picking)).collect();
+        let members: BTreeSet<PlantingId> =
+            pickings.iter().flat_map(|picking| picking.plantings.iter().copied()).collect();
+        let mut plants = 0.0;
+        let mut shared = Vec::new();
+        for id in &members {
+            plants += self.measures[id.0].divisor(Per::Plant).ok()?.0;
+            shared.extend(self.garden.harvests_of(*id).filter(|picking| {
+                let first = picking.plantings.iter().find(|id| members.contains(id));
+                let has_others = picking.plantings.iter().any(|id| !members.contains(id));
+                first == Some(id) && has_others && seasons.contains(&season(picking))
+            }));
+        }
+        let (own, shared) = (Yield::of(pickings.iter().copied()), Yield::of(shared));
+        let is_whole = shared.unweighed == 0 && shared.cured.is_none() && own.cured.is_none();
+        let grams = |sum: &Yield| sum.fresh.map(|weight| MassUnit::Gram.measure(weight));
+        let (least, more) = grams(&own).zip(grams(&shared)).filter(|_| is_whole)?;
+        Some((least / plants, (least + more) / plants))
     }
 }
 

@@ -16,6 +16,8 @@ pub(super) struct ClimateData {
     last_frost: Option<FrostData>,
     /// The first frost of autumn; `null` if not known.
     first_frost: Option<FrostData>,
+    /// Height above the sea for which the air is reckoned, to 1 m.
+    elevation_m: Option<f64>,
     /// Each day of the season.
     days: Vec<DayData>,
 }
@@ -41,8 +43,14 @@ struct DayData {
     high_c: Option<f64>,
     /// From sunrise to sunset (NOAA), to 0.01 h.
     day_length_h: f64,
-    /// Reference evapotranspiration (FAO-56 eq. 52), to 0.01 mm.
+    /// Reference evapotranspiration, to 0.01 mm: by FAO-56 eq. 6 where the air is known, else by eq. 52.
     et0_mm: Option<f64>,
+    /// Sunshine as a share of the daylight, usual, to 0.001.
+    sunshine: Option<f64>,
+    /// Wind at 2 m, usual, to 0.01 m/s.
+    wind_2m_m_per_s: Option<f64>,
+    /// Relative humidity, usual, 0 to 1, to 0.001.
+    humidity: Option<f64>,
 }
 
 pub(super) fn climate(garden: &Garden, findings: &Findings, season: Period) -> ClimateData {
@@ -65,9 +73,14 @@ pub(super) fn climate(garden: &Garden, findings: &Findings, season: Period) -> C
             high_c: day.high_c.map(|high| rounded(high, 2)),
             day_length_h: rounded(day.day_length_h, 2),
             et0_mm: day.et0_mm.map(|et0| rounded(et0, 2)),
+            sunshine: day.air.map(|air| rounded(air.sunshine, 3)),
+            wind_2m_m_per_s: day.air.map(|air| rounded(air.wind_2m, 2)),
+            humidity: day.air.map(|air| rounded(air.humidity, 3)),
         }
     };
+    let air = conditions.air.as_ref().map(|year| year.on(season.from));
     ClimateData {
+        elevation_m: air.map(|air| rounded(air.elevation_m, 0)),
         last_frost: frost(&conditions.spring_frost),
         first_frost: frost(&conditions.autumn_frost),
         days: season.each_day().map(day).collect(),

@@ -54,13 +54,13 @@ struct StandData {
 struct NeedData {
     /// Used in a day, to 0.01 L; `null` where the range is too wide to help.
     litres: Option<RangeData>,
-    /// From full to the refill line, to 0.1 days.
-    lasts_days: RangeData,
+    /// From full to the refill line, to 0.1 days; `null` where the range is too wide to help.
+    lasts_days: Option<RangeData>,
     /// Plants it is for.
     plants: Option<f64>,
     /// Containers it is for, to 0.01.
     containers: Option<f64>,
-    /// `days`, `daily or twice` or `morning and evening`.
+    /// `days`, `daily or twice`, `morning and evening` or `not known`.
     rhythm: &'static str,
 }
 
@@ -167,10 +167,11 @@ fn month(month: &MonthNeed) -> MonthData {
 fn need(need: &Need) -> NeedData {
     NeedData {
         litres: litres(need.litres),
-        lasts_days: range(need.lasts_days, 1),
+        lasts_days: need.rhythm.is_known().then(|| range(need.lasts_days, 1)),
         plants: need.plants,
         containers: need.containers.map(|number| rounded(number, 2)),
         rhythm: match need.rhythm {
+            unknown if !unknown.is_known() => "not known",
             Rhythm::Days(..) => "days",
             Rhythm::DailyOrTwice => "daily or twice",
             Rhythm::MorningAndEvening => "morning and evening",

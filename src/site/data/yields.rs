@@ -66,6 +66,8 @@ struct SumData {
     /// `per_plant_g`, `per_m2_g`, `per_litre_g`, and the same with `_cured_g`; one that is not
     /// known is not there.
     rates: BTreeMap<&'static str, RateData>,
+    /// Grams for each plant at least and at most, to 0.001 g, where some was weighed together with others.
+    per_plant_bounds_g: Option<(f64, f64)>,
 }
 
 #[derive(Debug, JsonSchema, Serialize)]
@@ -218,7 +220,12 @@ fn sum(headed: &Headed) -> SumData {
         means: means.collect(),
         plantings: lot.plantings.len(),
         rates: rates.collect(),
+        per_plant_bounds_g: lot.bounds_per_plant.map(to_thousandths),
     }
+}
+
+fn to_thousandths((least, most): (f64, f64)) -> (f64, f64) {
+    (rounded(least, 3), rounded(most, 3))
 }
 
 /// Of the plantings from which something was picked.
@@ -241,9 +248,7 @@ fn divisors(garden: &Garden, findings: &Findings) -> Vec<DivisorData> {
             }),
             plants_about: plants.is_some_and(|plants| plants.is_about),
             plants_bore: measures.bore,
-            per_plant_bounds_g: measures
-                .bounds_per_plant()
-                .map(|(least, most)| (rounded(least, 3), rounded(most, 3))),
+            per_plant_bounds_g: measures.bounds_per_plant().map(to_thousandths),
             area_m2: known(Per::SquareMetre).map(|area| rounded(area, 3)),
             soil_l: known(Per::Litre).map(|soil| rounded(soil, 2)),
             ground_is: match ground.basis {
