@@ -38,6 +38,7 @@ pub mod said;
 pub mod scores;
 pub mod stand;
 
+mod club;
 mod model;
 mod neighbours;
 mod pickings;

@@ -5,9 +5,10 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::sync::{Arc, Mutex, PoisonError};
 
 use crate::catalogue::Crop;
+use crate::learning::club::{self, Value};
 use crate::learning::estimate::{Estimate, Level};
 use crate::learning::model::{self, Asked, Cell, Club, Deviations, NINETIETH, Next, Shift, Start};
-use crate::learning::neighbours::{self, Heard, Value};
+use crate::learning::neighbours::Heard;
 use crate::learning::quantity::Quantity;
 use crate::learning::table;
 
@@ -236,7 +237,7 @@ impl Evidence {
         let gardens: BTreeSet<usize> = values.iter().map(|value| value.garden).collect();
         counts.neighbours = gardens.len() as u32;
         Evidence {
-            club: neighbours::club(&values, unit, prior.is_some()),
+            club: club::of(&values, unit, prior.is_some()),
             longer,
             cells: cells.into_values().collect(),
             asked,

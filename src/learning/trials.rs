@@ -353,7 +353,6 @@ fn a_club_knows_more_than_the_table() {
         let beside = first_season(5, 1, likeness);
         assert!(beside.0 <= 1.02 * club.0, "{likeness}: {beside:?} {club:?}");
     }
-    println!("{table:?} {club:?}");
 }
 
 /// Five neighbours agree, and all are a quarter slower than this garden: after its own three seasons they do no harm any
