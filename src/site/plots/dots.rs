@@ -94,11 +94,6 @@ pub fn of(garden: &Garden, comparison: &Comparison, id: String) -> DotsPlot {
             })
             .collect();
         told.push(name.clone());
-        told.extend(dots.iter().map(|dot| {
-            Message::new("plot.dot")
-                .with("planting", dot.planting.clone())
-                .with("amount", dot.amount.clone())
-        }));
         rows.push(DotsRow { name, name_at: row.name_at, ground: row.ground, dots, mean: row.mean });
     }
     let title = question(garden, comparison);
