@@ -19,7 +19,7 @@ use crate::site::frame::{Frame, Link, TrailStep};
 use crate::site::harvests::HarvestsView;
 use crate::site::message::{Arg, Message};
 use crate::site::page::{Page, Part};
-use crate::site::plots::dots::{self, DotsPlot};
+use crate::site::plots::dots::{self, DotsPlot, MarkKey};
 use crate::site::plots::weight;
 
 /// Plantings of a crop under one question.
@@ -27,6 +27,8 @@ use crate::site::plots::weight;
 pub struct SideBySideView {
     /// Title, menu, root.
     pub frame: Frame,
+    /// What the marks stand for.
+    pub key: MarkKey,
     /// For each plant, and for each square metre.
     pub comparisons: Vec<ComparisonView>,
 }
@@ -117,6 +119,7 @@ impl Page for SideBySideView {
         let all = own(findings, crop, question);
         SideBySideView {
             frame: frame.beside(others),
+            key: dots::key(),
             comparisons: all.map(|comparison| ComparisonView::new(garden, comparison)).collect(),
         }
     }
@@ -157,7 +160,7 @@ fn row(garden: &Garden, comparison: &Comparison, what: &What, member: &Member) -
     ComparedRow {
         side: side_name(garden, what),
         planting: Link::planting(garden, member.planting),
-        stood: Message::new(format!("stood.{}", dots::shape(member.stood))),
+        stood: dots::stood_words(member.stood),
         season: garden.season_of(member.season.from).name(),
         amount: Amount { about: member.is_about, ..amount },
         unweighed: member.unweighed,
