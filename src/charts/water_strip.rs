@@ -185,7 +185,9 @@ mod tests {
         let places = hatched.split(['M', 'L']).filter_map(|at| at.split_once(' '));
         let places: Vec<[f64; 2]> =
             places.map(|(x, y)| [x, y].map(|number| number.parse().unwrap())).collect();
-        assert!(places.iter().all(|[x, y]| (500.0..=750.0).contains(x) && (0.0..=400.0).contains(y)));
+        assert!(
+            places.iter().all(|[x, y]| (500.0..=750.0).contains(x) && (0.0..=400.0).contains(y))
+        );
         assert_eq!(strip.watered, "M875 -6l-10 -22h20z");
         assert_eq!(strip.bands[0][0], Point { x: 125.0, y: 0.0 });
         assert_eq!(strip.bands[0][3], Point { x: 125.0, y: 320.0 });
