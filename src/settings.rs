@@ -58,6 +58,8 @@ pub struct Settings {
     pub stock_pots: Vec<(String, u32)>,
     /// When nobody, or somebody else, looks after the garden.
     pub away: Vec<Away>,
+    /// Where other gardens' garden.json lie: files or folders below the content folder.
+    pub neighbours: Vec<Written<String>>,
 }
 
 /// Monthly means, January first.
@@ -190,6 +192,7 @@ impl Settings {
             stock: Vec::new(),
             stock_pots: Vec::new(),
             away: Vec::new(),
+            neighbours: Vec::new(),
         }
     }
 
@@ -246,6 +249,7 @@ impl Settings {
                 .into_iter()
                 .filter_map(|map| read_away(map, problems))
                 .collect(),
+            neighbours: fields.texts("neighbours", problems),
             name: name.map_or(usual.name, |name| name.value),
             position: position.unwrap_or(usual.position),
         };
@@ -418,7 +422,11 @@ fn levels(
                 Problem::new(
                     Code::BadDate,
                     day.at,
-                    format!("there is no {}% date where frost comes in {}% of years", percent(chance), percent(share.value)),
+                    format!(
+                        "there is no {}% date where frost comes in {}% of years",
+                        percent(chance),
+                        percent(share.value)
+                    ),
                 )
                 .also(share.at, "the years with frost")
                 .hint("leave this date out, or the years with frost"),

@@ -203,9 +203,7 @@ fn frost_of(
     let in_years = share.unwrap_or(1.0);
     let model = match (given.p50, given.p10) {
         _ if in_years == 0.0 => Some(FrostModel::never(half, latitude_deg)),
-        (Some(p50), Some(p10)) => {
-            FrostModel::from_dates(half, latitude_deg, p50, p10, in_years)
-        }
+        (Some(p50), Some(p10)) => FrostModel::from_dates(half, latitude_deg, p50, p10, in_years),
         (None, None) => None,
         (p50, p10) => {
             let one = p10.map(|day| (0.1, day)).or(p50.map(|day| (0.5, day)));

@@ -215,7 +215,8 @@ mod tests {
     /// deviations of 11 days after the mean (tables of the normal law), so the mean is 24.3 February.
     #[test]
     fn a_frost_of_few_years_has_its_ten_percent_date_alone() {
-        let model = FrostModel::from_one(Half::Spring, NORTH, (0.1, on(3, 1)), 11.0, 0.3).expect("a model");
+        let model =
+            FrostModel::from_one(Half::Spring, NORTH, (0.1, on(3, 1)), 11.0, 0.3).expect("a model");
         let dates = model.dates();
         assert_eq!((dates.p10, dates.p50, dates.p90), (Some(on(3, 1)), None, None));
         let day = |month, day| NaiveDate::from_ymd_opt(2026, month, day).expect("a date");
@@ -301,8 +302,8 @@ mod tests {
         let autumn =
             FrostModel::from_dates(Half::Autumn, SOUTH, on(5, 20), on(5, 4), 1.0).expect("a model");
         assert_eq!(autumn.dates().p90, Some(on(6, 5)));
-        let over_new_year =
-            FrostModel::from_dates(Half::Spring, SOUTH, on(12, 20), on(1, 3), 1.0).expect("a model");
+        let over_new_year = FrostModel::from_dates(Half::Spring, SOUTH, on(12, 20), on(1, 3), 1.0)
+            .expect("a model");
         assert_eq!(over_new_year.dates().p90, Some(on(12, 6)));
         assert_eq!(FrostModel::from_dates(Half::Spring, NORTH, on(5, 4), on(4, 20), 1.0), None);
         assert_eq!(FrostModel::from_dates(Half::Spring, NORTH, on(10, 4), on(10, 20), 1.0), None);

@@ -1,6 +1,6 @@
 //! Prose in Markdown to clean HTML.
 
-use std::collections::HashSet;
+use std::collections::{HashMap, HashSet};
 
 use pulldown_cmark::{CowStr, Event, HeadingLevel, Options, Parser, Tag, TagEnd, html};
 
@@ -17,7 +17,7 @@ const MARKDOWN: Options = Options::ENABLE_TABLES
 /// down, because the page has its own. `owner` tells its footnotes from those of other texts on the page.
 pub fn to_html(markdown: &str, owner: &str) -> String {
     let text = plain(markdown);
-    let mut notes = Footnotes { owner: names::slug(owner), labels: Vec::new() };
+    let mut notes = Footnotes { owner: names::slug(owner), numbers: HashMap::new() };
     let events = Parser::new_ext(&text, MARKDOWN).map(|event| match event {
         Event::Start(Tag::Heading { level, id, classes, attrs }) => {
             Event::Start(Tag::Heading { level: lower(level), id, classes, attrs })
@@ -36,16 +36,13 @@ pub fn to_html(markdown: &str, owner: &str) -> String {
 /// The footnotes of a text, numbered in the order in which they are met.
 struct Footnotes<'a> {
     owner: String,
-    labels: Vec<CowStr<'a>>,
+    numbers: HashMap<CowStr<'a>, usize>,
 }
 
 impl<'a> Footnotes<'a> {
     fn number(&mut self, label: CowStr<'a>) -> usize {
-        let known = self.labels.iter().position(|known| *known == label);
-        known.unwrap_or_else(|| {
-            self.labels.push(label);
-            self.labels.len() - 1
-        }) + 1
+        let next = self.numbers.len() + 1;
+        *self.numbers.entry(label).or_insert(next)
     }
 
     fn reference(&mut self, label: CowStr<'a>) -> String {

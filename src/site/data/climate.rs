@@ -18,6 +18,8 @@ pub(super) struct ClimateData {
     first_frost: Option<FrostData>,
     /// Height above the sea for which the air is reckoned, to 1 m.
     elevation_m: Option<f64>,
+    /// The twelve usual months, January first; empty if not known.
+    months: Vec<MonthData>,
     /// Each day of the season.
     days: Vec<DayData>,
 }
@@ -31,6 +33,14 @@ struct FrostData {
     p50: Option<NaiveDate>,
     /// The same for one year of ten.
     p10: Option<NaiveDate>,
+}
+
+#[derive(Debug, JsonSchema, Serialize)]
+struct MonthData {
+    /// Mean daily low, to 0.01 °C.
+    low_c: f64,
+    /// Mean daily high, to 0.01 °C.
+    high_c: f64,
 }
 
 #[derive(Debug, JsonSchema, Serialize)]
@@ -79,10 +89,17 @@ pub(super) fn climate(garden: &Garden, findings: &Findings, season: Period) -> C
         }
     };
     let air = conditions.air.as_ref().map(|year| year.on(season.from));
+    let month = |(low, high)| MonthData { low_c: rounded(low, 2), high_c: rounded(high, 2) };
     ClimateData {
         elevation_m: air.map(|air| rounded(air.elevation_m, 0)),
         last_frost: frost(&conditions.spring_frost),
         first_frost: frost(&conditions.autumn_frost),
+        months: conditions
+            .normals
+            .iter()
+            .flat_map(|normals| normals.months_c())
+            .map(month)
+            .collect(),
         days: season.each_day().map(day).collect(),
     }
 }
