@@ -51,6 +51,33 @@ fn four_hundred_plantings_of_a_crop_are_published_in_seconds() {
     assert!(whole < 4.0 * half && whole < 10.0, "200 plantings {half:.2} s, 400 {whole:.2} s");
 }
 
+/// A film beside an entry took 21 s and 1.9 GB once. This one is larger than all the memory that a process may have here: it
+/// can only be passed over.
+#[test]
+fn a_film_beside_an_entry_is_not_read() {
+    let folder = tempfile::tempdir().expect("a folder");
+    for (path, text) in garden_of(2) {
+        let path = folder.path().join("content").join(path);
+        fs::create_dir_all(path.parent().expect("a parent")).expect("a folder");
+        fs::write(path, text).expect("a file");
+    }
+    let without = ended(folder.path()).seconds();
+    for path in ["journal/2026-05-10-film.mp4", "places/film.mkv", "film.mov"] {
+        let film = fs::File::create(folder.path().join("content").join(path)).expect("a file");
+        film.set_len(5_000_000_000).expect("a file without blocks");
+    }
+    fs::remove_dir_all(folder.path().join("site")).expect("the site");
+    let ended = ended(folder.path());
+    let out = fs::read_to_string(folder.path().join("out")).unwrap_or_default();
+    assert!(ended.code <= 1 && ended.code >= 0, "{}: {out}", ended.code);
+    assert!(out.contains("film.mp4"), "it is told that it is not used: {out}");
+    assert!(
+        ended.seconds() < 3.0 * without + 0.5,
+        "{:.2} s, {without:.2} s without",
+        ended.seconds()
+    );
+}
+
 type Garden = BTreeMap<String, String>;
 
 /// An ordinary garden of so many entries.

@@ -21,7 +21,7 @@
 
 use crate::calendar::How;
 use crate::calendar::day_length::swells_above_h;
-use crate::calendar::fruit_set::FruitSetting;
+use crate::calendar::fruit_set::{FruitSetting, is_limited_by_flowers};
 use crate::calendar::needs::{
     Need, base_c, killed_at_c, need, no_vernalization_c, stands_frost_days, usual_offset,
 };
@@ -135,8 +135,7 @@ impl<'a> Trial<'a> {
             };
             warmth.clamp(0.0, 1.0) * light
         };
-        let grows_to = sheet.grows_at.map(|range| range.high.0 + year.thresholds().heat_k);
-        let hottest_c = grows_to.map_or(limits.heat_c, |grows_to| grows_to.min(limits.heat_c));
+        let hottest_c = hottest_c(sheet, year, &limits);
         let bolting_h = sheet.bolting.and_then(|bolting| bolting.day_length);
         let bolting_h = bolting_h.map(|hours| hours.0 + year.thresholds().bolting_h);
         let need = need(sheet, days, warmer, sown);
@@ -380,6 +379,16 @@ impl<'a> Trial<'a> {
     pub(super) fn weather(&self, day: i64) -> Option<&Day> {
         usize::try_from(day).ok().and_then(|day| self.year.weather().get(day))
     }
+}
+
+/// The mean above which it is not picked, °C. Bulbs ripen in any heat (common practice, no source), and so do tomatoes
+/// that have set.
+fn hottest_c(sheet: &CropSheet, year: &GrowingYear, limits: &GroupThresholds) -> f64 {
+    if sheet.bulbing_day_length.is_some() || is_limited_by_flowers(sheet) {
+        return f64::INFINITY;
+    }
+    let grows_to = sheet.grows_at.map(|range| range.high.0 + year.thresholds().heat_k);
+    grows_to.map_or(limits.heat_c, |grows_to| grows_to.min(limits.heat_c))
 }
 
 /// What soil (sown) or nights (planted out) have to be at the normals of this garden, °C.

@@ -110,6 +110,8 @@ pub struct RateView {
     pub is_dried: bool,
     /// Of how many plantings, where not of all, or what it was divided by.
     pub from: Option<Message>,
+    /// The weight for each of the plants that lived to the first picking, where some did not.
+    pub bearing: Option<Message>,
 }
 
 /// The mean weight of a piece.
@@ -213,6 +215,9 @@ impl RateView {
             what: key(per, weighed),
             is_dried: weighed == Weighed::Dried,
             from,
+            bearing: rate.bearing.map(|grams| {
+                Message::new("yields.bearing").with("each", piece(MassUnit::Gram.of(grams), system))
+            }),
         }
     }
 }

@@ -110,7 +110,7 @@ fn the_same_title_twice_is_one_entry() {
 const DUE: &str = "plantings:\n  - {id: tom-9, crop: tomato, planted: 3, place: bed, on: 2026-05-20}\n  \
                    - {id: leek-9, crop: leek, variety: Grey Chimney, sown: 3, place: bed, on: 2026-04-20}\n  \
                    - {id: leek-8, crop: leek, sown: 3, place: bed, on: 2026-04-20}\n  \
-                   - {id: pea-9, crop: pea, planted: 40, place: pot, on: 2026-05-01}\n  \
+                   - {id: pea-9, crop: pea, planted: 40, place: pot, on: 2026-05-03}\n  \
                    - {id: tom-10, crop: tomato, planted: 1, place: corner, on: 2026-05-20}";
 
 #[test]

@@ -56,7 +56,7 @@ fn each_living_planting_has_a_label() {
 #[test]
 fn sheets_are_filled_one_by_one() {
     let lines =
-        (0..25).map(|number| format!("  - {{id: k{number}, crop: kale, sown: 3, place: Bed}}"));
+        (0..25).map(|number| format!("  - {{id: r{number}, crop: radish, sown: 3, place: Bed}}"));
     let lines = format!("plantings:\n{}", lines.collect::<Vec<_>>().join("\n"));
     let site = Written::new().entry("2026-05-01", &lines, "").site();
     let sheets = |path: &str| -> Vec<usize> {

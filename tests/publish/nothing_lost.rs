@@ -271,6 +271,7 @@ const OTHERWISE: &[(&str, &str, &str, &str)] = &[
     ("frost in garden.yaml", "last-spring", "05-10", "05-12"),
     ("frost in garden.yaml", "first-autumn", "10-08", "10-09"),
     ("frost in garden.yaml", "risk", "risk: 10%", "risk: 50%"),
+    ("frost in garden.yaml", "years", "risk: 10%", "risk: 10%, years: 95%"),
     ("feed in garden.yaml", "look-ahead", "60 days", "20 days"),
     ("feed in garden.yaml", "one-event", "60 days", "60 days, one-event: per planting"),
     ("feed in garden.yaml", "events-a-day", "60 days", "60 days, events-a-day: 1"),
@@ -285,7 +286,7 @@ const OTHERWISE: &[(&str, &str, &str, &str)] = &[
 ];
 
 /// Keys of garden.yaml that hold others, or say how other words are read: the language of the theme, words for work,
-/// names for places, and the zone that says what day it is.
+/// names for places, and the zone that says what day it is. `tests/publish/neighbours.rs` tries the neighbours.
 const NOT_TRIED: &[&str] = &[
     "place",
     "climate",
@@ -297,6 +298,7 @@ const NOT_TRIED: &[&str] = &[
     "jobs",
     "groups",
     "time-zone",
+    "neighbours",
 ];
 
 fn marked() -> Written {
@@ -403,7 +405,7 @@ depth: 30 cm
 containers: 3
 filled-to: 28 cm
 soil: Marked Mix
-sun: 6-8 h
+sun: 8 h
 cover: none
 watered-by: hand
 family-history: {2024: Solanaceae}
@@ -503,7 +505,7 @@ const SHEETS_OTHERWISE: &[(&str, &str, &str, &str)] = &[
     ("a place", "containers", "containers: 3", "containers: 2"),
     ("a place", "filled-to", "filled-to: 28 cm", "filled-to: 20 cm"),
     ("a place", "soil", "soil: Marked Mix", "soil: loam"),
-    ("a place", "sun", "sun: 6-8 h", "sun: 2-3 h"),
+    ("a place", "sun", "sun: 8 h", "sun: 3 h"),
     ("a place", "cover", "cover: none", "cover: glass"),
     ("a place", "watered-by", "watered-by: hand", "watered-by: timer"),
     ("a place", "family-history", "Solanaceae", "Brassicaceae"),

@@ -71,6 +71,33 @@ fn what_was_partly_weighed_with_others_is_in_no_rate() {
     assert_eq!(dried, Err(WhyNot::NothingWeighed));
 }
 
+/// Twelve were set out, slugs took four on the fifth day: 960 g are 80 g for each that was set out, 120 g for each that bore;
+/// with ten of another planting of the variety and 500 g, 1,460 g by 22 and by 18.
+#[test]
+fn plants_that_slugs_took_are_told_beside_those_that_bore() {
+    let garden = Written::new()
+        .plant(
+            "2026-05-01",
+            "id: a, crop: kale, variety: Curly, bought: 12, at: planted out, place: bed",
+        )
+        .entry("2026-05-06", "events: [{planting: a, is: lost, count: 4, because: slugs}]")
+        .picked("2026-07-01", "planting: a, weight: 960 g");
+    let rate = |written: &Written| all(&written.garden()).rate(Per::Plant, Weighed::Fresh).unwrap();
+    let alone = rate(&garden);
+    assert_eq!((alone.grams, alone.bearing), (80.0, Some(120.0)));
+    let both = garden
+        .plant(
+            "2026-05-01",
+            "id: b, crop: kale, variety: Curly, bought: 10, at: planted out, place: plot",
+        )
+        .picked("2026-07-02", "planting: b, weight: 500 g");
+    let both = rate(&both);
+    assert!(
+        (both.grams - 1460.0 / 22.0).abs() < 1e-9
+            && (both.bearing.unwrap() - 1460.0 / 18.0).abs() < 1e-9
+    );
+}
+
 /// 10 plants gave 1,000 g alone and 5 of another variety 500 g; 300 g more were weighed together: 1,000 to 1,300 g by ten,
 /// 500 to 800 g by five.
 #[test]

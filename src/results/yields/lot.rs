@@ -61,6 +61,8 @@ pub struct Pooled {
     pub plantings: u32,
     /// How many there were; those beyond are left out, weight and all, since something is not known.
     pub of: u32,
+    /// Grams for each of the plants that lived to the first picking, where some did not.
+    pub bearing: Option<f64>,
 }
 
 /// Fewer days of picking have no peak.
@@ -114,7 +116,7 @@ impl Lot {
                 let rate = rate.and_then(|weight| match &all {
                     Ok(all) if *all > 0.0 => {
                         let grams = MassUnit::Gram.measure(weight) / all;
-                        Ok(Pooled { grams, is_about: false, plantings: of, of })
+                        Ok(Pooled { grams, is_about: false, plantings: of, of, bearing: None })
                     }
                     Ok(_) => Err(WhyNot::NoPlace),
                     Err(why) => Err(why.clone()),
@@ -167,8 +169,9 @@ impl<'a> Pool<'a> {
                 Err(reason) => why = reason,
             }
         }
-        let mut pooled = Pooled { grams: 0.0, is_about: false, plantings: 0, of: self.number };
-        let mut all = 0.0;
+        let mut pooled =
+            Pooled { grams: 0.0, is_about: false, plantings: 0, of: self.number, bearing: None };
+        let (mut all, mut bore) = (0.0, 0.0);
         for (id, (grams, divisor, is_about)) in &known {
             pooled.grams += grams;
             pooled.plantings += 1;
@@ -178,11 +181,13 @@ impl<'a> Pool<'a> {
             let is_counted =
                 per != Per::Plant && host.is_some_and(|host| known.contains_key(&host));
             all += if is_counted { 0.0 } else { *divisor };
+            bore += self.measures[id.0].bore.map_or(*divisor, f64::from);
         }
         if known.is_empty() || all <= 0.0 {
             return Err(why);
         }
-        Ok(Pooled { grams: pooled.grams / all, ..pooled })
+        let bearing = (per == Per::Plant && bore > 0.0 && bore < all).then(|| pooled.grams / bore);
+        Ok(Pooled { grams: pooled.grams / all, bearing, ..pooled })
     }
 }
 

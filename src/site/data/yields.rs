@@ -98,6 +98,8 @@ struct RateData {
     about: bool,
     /// From how many.
     from_plantings: u32,
+    /// For each plant that lived to the first picking, to 0.001 g, where some did not.
+    of_bearing: Option<f64>,
 }
 
 #[derive(Debug, JsonSchema, Serialize)]
@@ -202,8 +204,13 @@ fn sum(headed: &Headed) -> SumData {
     });
     let rates = lot.rates.iter().filter_map(|((per, weighed), rate)| {
         let rate = rate.as_ref().ok()?;
-        let (value, from_plantings) = (rounded(rate.grams, 3), rate.plantings);
-        Some((key(*per, *weighed), RateData { value, about: rate.is_about, from_plantings }))
+        let data = RateData {
+            value: rounded(rate.grams, 3),
+            about: rate.is_about,
+            from_plantings: rate.plantings,
+            of_bearing: rate.bearing.map(|grams| rounded(grams, 3)),
+        };
+        Some((key(*per, *weighed), data))
     });
     SumData {
         of: headed.heading.key(),
