@@ -10,6 +10,7 @@ pub mod care_rules;
 pub mod climate;
 pub mod comparisons;
 pub mod costs;
+pub mod crop_needs;
 pub mod crop_season;
 pub mod crops;
 pub mod data;

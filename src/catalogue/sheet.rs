@@ -1,6 +1,6 @@
 //! A crop sheet as written: what a crop needs and how it grows. Every value may be missing.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::catalogue::rule::{self, CareRule, RuleChange};
 use crate::catalogue::traits::{
@@ -179,6 +179,11 @@ pub enum Hardiness {
     Hardy,
 }
 
+/// The word of a value, of all words there are.
+pub(super) fn word_of<T: PartialEq>(all: &[(&'static str, T)], value: T) -> &'static str {
+    all.iter().find(|(_, one)| *one == value).map_or("", |(word, _)| word)
+}
+
 /// A way to begin a crop.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Way {
@@ -212,6 +217,11 @@ impl Way {
         ("slips", Way::Slips),
         ("young plants", Way::YoungPlants),
     ];
+
+    /// Its word.
+    pub(crate) fn word(self) -> &'static str {
+        word_of(Way::ALL, self)
+    }
 }
 
 /// Days counted from a stage.
@@ -253,6 +263,8 @@ pub struct CropFile {
     pub varieties: Vec<(Written<String>, CropSheet)>,
     /// Where values come from: dotted key → the source's id, and whether it was read or remembered.
     pub sources: BTreeMap<String, SourceNote>,
+    /// The dotted keys of the values that stand in the file itself.
+    pub written: BTreeSet<String>,
 }
 
 /// Where a value comes from.

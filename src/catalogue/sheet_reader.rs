@@ -1,6 +1,6 @@
 //! Reading a crop sheet: its front matter, key by key.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::catalogue::rule::{CareRule, RuleChange, RuleLine, read_rule};
 use crate::catalogue::sheet::{
@@ -31,7 +31,20 @@ pub(super) fn read_crop(map: &Map, stem: &str, problems: &mut Problems) -> Optio
     let sources = fields.map("sources", problems);
     let sources = sources.map_or(BTreeMap::new(), |map| read_sources(map, problems));
     fields.finish(problems);
-    Some(CropFile { name: name?, also_called, based_on, sheet, varieties, sources })
+    let written = written_keys(map);
+    Some(CropFile { name: name?, also_called, based_on, sheet, varieties, sources, written })
+}
+
+/// `sun`, `spacing.in-row`: the keys as `sources` names them.
+fn written_keys(map: &Map) -> BTreeSet<String> {
+    let mut keys = BTreeSet::new();
+    for (key, node) in &map.pairs {
+        keys.insert(key.value.clone());
+        if let Value::Map(part) = &node.value {
+            keys.extend(part.pairs.iter().map(|(own, _)| format!("{}.{}", key.value, own.value)));
+        }
+    }
+    keys
 }
 
 fn read_variety(map: &Map, problems: &mut Problems) -> Option<(Written<String>, CropSheet)> {

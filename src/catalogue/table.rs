@@ -202,10 +202,10 @@ impl Catalogue {
             }
         }
         let varieties = merge_varieties(&file, base.as_ref());
+        // A value of one's own has one's own source, or none.
         let mut sources = base.as_ref().map_or(BTreeMap::new(), |base| base.sources.clone());
-        if own_sheet.is_none() {
-            sources = file.sources;
-        }
+        sources.retain(|key, _| !file.written.contains(key));
+        sources.extend(file.sources);
         let crop = Crop {
             slug: existing
                 .map_or_else(|| names::slug(&file.name.value), |id| self.get(id).slug.clone()),

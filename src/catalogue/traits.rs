@@ -2,6 +2,7 @@
 //! how it is stored and how its season is ended.
 
 use crate::catalogue::sheet::CropSheet;
+use crate::catalogue::sheet::word_of;
 use crate::catalogue::sheet_reader::{value, words};
 use crate::diagnostics::problem::Problems;
 use crate::source::fields::Fields;
@@ -77,6 +78,11 @@ impl Pollination {
         ("block", Pollination::Block),
         ("parthenocarpic", Pollination::Parthenocarpic),
     ];
+
+    /// Its word.
+    pub(crate) fn word(self) -> &'static str {
+        word_of(Pollination::ALL, self)
+    }
 }
 
 /// How a crop is dried before it is stored.
@@ -124,6 +130,18 @@ impl EndOfSeason {
         ("prune out", EndOfSeason::PruneOut),
         ("clear", EndOfSeason::Clear),
     ];
+
+    /// Its word.
+    pub(crate) fn word(self) -> &'static str {
+        word_of(EndOfSeason::ALL, self)
+    }
+}
+
+impl SeedTreatment {
+    /// Its word.
+    pub(crate) fn word(self) -> &'static str {
+        word_of(TREATMENTS, self)
+    }
 }
 
 const TREATMENTS: &[(&str, SeedTreatment)] = &[

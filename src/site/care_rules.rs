@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::catalogue::{CareRule, CropId, Repeat, Turn};
 use crate::garden::model::Garden;
-use crate::site::crops::days;
+use crate::site::crop_needs::days;
 use crate::site::message::Message;
 use crate::site::tasks;
 use crate::stage::Stage;

@@ -3,18 +3,18 @@
 use chrono::NaiveDate;
 use serde::Serialize;
 
-use crate::catalogue::{Crop, CropId};
+use crate::catalogue::CropId;
 use crate::dates::Period;
 use crate::findings::Findings;
 use crate::garden::model::Garden;
 use crate::garden::planting_names::Around;
 use crate::results::yields::measures::Weighed;
 use crate::results::yields::{self, Whose, Yield};
-use crate::site::amount::Amount;
 use crate::site::calendar::{self, CalendarRow, KeyRow};
 use crate::site::came_of_it::CropYields;
 use crate::site::care_rules::{self, RuleView};
 use crate::site::comparisons::{self, ComparedCrop};
+use crate::site::crop_needs::{self, Footnote, Need};
 use crate::site::crop_season::CropSeasonView;
 use crate::site::frame::{Frame, Link, named};
 use crate::site::growth_lines::{self, GrowthView};
@@ -28,7 +28,6 @@ use crate::site::plots::seasons::SeasonsPlot;
 use crate::site::seasons;
 use crate::site::task_feed::feed_path;
 use crate::site::yields::YieldView;
-use crate::units::{Days, Range};
 
 /// The list of crops.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -103,26 +102,6 @@ pub struct CropView {
     pub has_own_sheet: bool,
 }
 
-/// Something a crop needs.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Need {
-    /// What, as a key of words.
-    pub what: Message,
-    /// The value, as a sentence.
-    pub value: Message,
-    /// The number of the footnote that says where it comes from; none for the grower's own.
-    pub footnote: Option<usize>,
-}
-
-/// Where values of a crop come from.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Footnote {
-    /// The source.
-    pub source: String,
-    /// Whether it was read; otherwise it is remembered.
-    pub was_read: bool,
-}
-
 impl Page for CropsView {
     type Key = ();
 
@@ -195,7 +174,7 @@ impl Page for CropView {
             .harvests_of_crop(id)
             .any(|harvest| yields::whose(garden, harvest) == Whose::Several);
         let windows = calendar::row_of(garden, findings, id);
-        let (needs, footnotes) = needs(garden, crop);
+        let (needs, footnotes) = crop_needs::of_crop(garden, crop);
         CropView {
             frame: Frame::new::<Self>(garden, &id, named(&crop.name)),
             also_called: crop.also_called.clone(),
@@ -245,87 +224,4 @@ fn summaries(
     own.sort_by_key(|id| std::cmp::Reverse(garden.planting(*id).noted));
     let summary = |id| PlantingSummary::around(garden, findings, id, Around::Crop);
     own.into_iter().map(summary).collect()
-}
-
-/// What the crop sheet says, line by line, and where that comes from.
-fn needs(garden: &Garden, crop: &Crop) -> (Vec<Need>, Vec<Footnote>) {
-    let sheet = &crop.sheet;
-    let system = garden.settings.units;
-    let mut needs = Vec::new();
-    let mut footnotes: Vec<Footnote> = Vec::new();
-    let mut add = |key: &str, source: &str, value: Option<Message>| {
-        let Some(value) = value else { return };
-        let note = crop.sources.get(source);
-        let told = note.and_then(|note| {
-            let source = garden.catalogue.source(&note.from)?.to_owned();
-            Some(Footnote { source, was_read: note.was_read })
-        });
-        let footnote = told.map(|told| {
-            let known = footnotes.iter().position(|one| *one == told);
-            1 + known.unwrap_or_else(|| {
-                footnotes.push(told);
-                footnotes.len() - 1
-            })
-        });
-        needs.push(Need { what: Message::new(format!("need.{key}")), value, footnote });
-    };
-    let text = |text: &Option<String>| {
-        text.as_ref().map(|text| Message::new("title.name").with("name", text.as_str()))
-    };
-    let amount = |amount: Amount| Message::new("value.amount").with("amount", amount);
-    add("family", "family", text(&sheet.family));
-    add("species", "species", text(&sheet.species));
-    let hardiness = sheet.hardiness.map(|hardiness| {
-        let key = match hardiness {
-            crate::catalogue::sheet::Hardiness::Tender => "hardiness.tender",
-            crate::catalogue::sheet::Hardiness::HalfHardy => "hardiness.half-hardy",
-            crate::catalogue::sheet::Hardiness::Hardy => "hardiness.hardy",
-        };
-        Message::new(key)
-    });
-    add("hardiness", "hardiness", hardiness);
-    add("under-cover", "weeks-under-cover", sheet.under_cover.map(weeks));
-    let night = sheet.plant_out_night_low.map(|low| amount(Amount::temperature(low, system)));
-    add("night-low", "plant-out.night-low", night);
-    let sprouts = sheet.germination_lowest.map(|low| amount(Amount::temperature(low, system)));
-    add("germination-lowest", "germination.lowest", sprouts);
-    add("germination-days", "germination.days", sheet.germination_days.map(days));
-    let harvest = sheet.first_harvest.map(|after| {
-        Message::new("value.days-after")
-            .with("from", after.days.low.0.to_string())
-            .with("to", after.days.high.0.to_string())
-            .with("stage", crate::site::tasks::stage(after.stage))
-    });
-    add("first-harvest", "first-harvest", harvest);
-    add("picking-every", "picking-every", sheet.picking_every.map(days));
-    add("harvest-lasts", "harvest-lasts", sheet.harvest_lasts.map(weeks));
-    let lengths = |range: Range<crate::units::Length>| {
-        Message::new("value.range")
-            .with("from", Amount::length(range.low, system))
-            .with("to", Amount::length(range.high, system))
-    };
-    add("in-row", "spacing.in-row", sheet.in_row.map(lengths));
-    add("between-rows", "spacing.between-rows", sheet.between_rows.map(lengths));
-    add("container", "container", sheet.container.map(|v| amount(Amount::volume(v, system))));
-    let rest =
-        sheet.rest_years.map(|years| Message::new("value.years").with("count", u64::from(years)));
-    add("rest-years", "rest-years", rest);
-    (needs, footnotes)
-}
-
-pub(super) fn days(range: Range<Days>) -> Message {
-    span("value.days", range, 1)
-}
-
-fn weeks(range: Range<Days>) -> Message {
-    span("value.weeks", range, 7)
-}
-
-/// `5 to 7 weeks`, or `6 weeks` where both ends are the same.
-fn span(key: &str, range: Range<Days>, unit: u32) -> Message {
-    let (low, high) = (range.low.0.unsigned_abs() / unit, range.high.0.unsigned_abs() / unit);
-    if low == high {
-        return Message::new(format!("{key}.single")).with("count", u64::from(low));
-    }
-    Message::new(key).with("from", low.to_string()).with("to", high.to_string())
 }

@@ -403,13 +403,15 @@ length: 80 cm
 width: 40 cm
 depth: 30 cm
 containers: 3
-filled-to: 28 cm
 soil: Marked Mix
 sun: 8 h
 cover: none
 watered-by: hand
-family-history: {2024: Solanaceae}
 ",
+    ),
+    (
+        "places/plot.md",
+        "name: Plot\nkind: bed\nlength: 3 m\nwidth: 1 m\nfamily-history: {2025: Fabaceae}\n",
     ),
     (
         "places/tubs.md",
@@ -418,6 +420,7 @@ kind: container
 diameter: 50 cm
 bottom-diameter: 40 cm
 height: 45 cm
+filled-to: 43 cm
 ",
     ),
     ("places/pots.md", "name: Pots\nkind: container\nvolume: 15 L\n"),
@@ -492,7 +495,8 @@ care:
 sources: {sun: {from: a marked source, seen: read}}
 ",
     ),
-    ("crops/bush.md", "crop: marked bush\nbased-on: raspberry\nlasts: years\ndegree-days: {base: 5 °C, each-year: 700}\n"),
+    ("crops/kin.md", "crop: marked kin\nbased-on: raspberry\n"),
+    ("crops/bush.md", "crop: marked bush\nfamily: Rosaceae\nlasts: years\ndegree-days: {base: 5 °C, each-year: 700}\n"),
 ];
 
 const SHEETS_OTHERWISE: &[(&str, &str, &str, &str)] = &[
@@ -503,12 +507,12 @@ const SHEETS_OTHERWISE: &[(&str, &str, &str, &str)] = &[
     ("a place", "width", "width: 40 cm", "width: 45 cm"),
     ("a place", "depth", "depth: 30 cm", "depth: 35 cm"),
     ("a place", "containers", "containers: 3", "containers: 2"),
-    ("a place", "filled-to", "filled-to: 28 cm", "filled-to: 20 cm"),
+    ("a place", "filled-to", "filled-to: 43 cm", "filled-to: 20 cm"),
     ("a place", "soil", "soil: Marked Mix", "soil: loam"),
     ("a place", "sun", "sun: 8 h", "sun: 3 h"),
     ("a place", "cover", "cover: none", "cover: glass"),
     ("a place", "watered-by", "watered-by: hand", "watered-by: timer"),
-    ("a place", "family-history", "Solanaceae", "Brassicaceae"),
+    ("a place", "family-history", "{2025: Fabaceae}", "{2025: Brassicaceae}"),
     ("a place", "diameter", "\ndiameter: 50 cm", "\ndiameter: 55 cm"),
     ("a place", "bottom-diameter", "bottom-diameter: 40 cm", "bottom-diameter: 20 cm"),
     ("a place", "height", "height: 45 cm", "height: 30 cm"),
@@ -517,7 +521,7 @@ const SHEETS_OTHERWISE: &[(&str, &str, &str, &str)] = &[
     ("a place", "cells", "cells: 40", "cells: 60"),
     ("a place", "trays", "trays: 4", "trays: 5"),
     ("a place", "temperature", "18-21 °C", "10-12 °C"),
-    ("a mix", "name", "name: Marked Feed", "name: Marked Food"),
+    ("a mix", "name", "name: Marked Feed", "name: Marked feed"),
     ("a mix", "parts", "garden compost: 3", "garden compost: 2"),
     ("a mix", "settles", "settles: 10%", "settles: 15%"),
     ("a mix", "manure", "manure: composted", "manure: raw"),
@@ -530,7 +534,7 @@ const SHEETS_OTHERWISE: &[(&str, &str, &str, &str)] = &[
     ("a label", "so3", "so3: 2", "so3: 3"),
     ("a label", "mg", "mg: 3", "mg: 4"),
     ("a label", "s", " s: 2", " s: 3"),
-    ("a crop sheet", "crop", "crop: marked bush", "crop: marked shrub"),
+    ("a crop sheet", "crop", "crop: marked bush", "crop: marked Bush"),
     ("a crop sheet", "based-on", "based-on: raspberry", "based-on: blackcurrant"),
     ("a crop sheet", "lasts", "lasts: years\n", ""),
     ("a crop sheet", "also-called", "marked alias", "another alias"),
@@ -658,7 +662,7 @@ fn whatever_a_sheet_says_otherwise_is_shown_otherwise() {
         .entry(
             "2026-05-20",
             "plantings: [{id: pod, crop: marked pod, variety: Marked Blue, place: troughs, sown: 30}, \
-             {id: next, crop: marked pod, for: bed, aim: 9}, {id: bush, crop: marked bush, place: bed, planted: 2}, \
+             {id: next, crop: marked pod, place: plot, sown: 9}, {id: bush, crop: marked bush, place: bed, planted: 2}, \
              {id: tub, crop: tomato, place: tubs, bought: 3}, {id: pot, crop: pepper, place: pots, bought: 1}, \
              {id: leek, crop: leek, place: trays, sown: 90}, {id: chive, crop: chives, place: ledge, sown: 90}, \
              {id: sage, crop: sage, place: bought-pots, bought: 1}]\n\
