@@ -21,7 +21,7 @@
 
 use crate::calendar::How;
 use crate::calendar::day_length::swells_above_h;
-use crate::calendar::fruit_set::{FruitSetting, is_limited_by_flowers};
+use crate::calendar::fruit_set::FruitSetting;
 use crate::calendar::needs::{
     Need, base_c, killed_at_c, need, no_vernalization_c, stands_frost_days, usual_offset,
 };
@@ -381,10 +381,9 @@ impl<'a> Trial<'a> {
     }
 }
 
-/// The mean above which it is not picked, °C. Bulbs ripen in any heat (common practice, no source), and so do tomatoes
-/// that have set.
+/// The mean above which it is not picked, °C. Bulbs ripen in any heat (common practice, no source).
 fn hottest_c(sheet: &CropSheet, year: &GrowingYear, limits: &GroupThresholds) -> f64 {
-    if sheet.bulbing_day_length.is_some() || is_limited_by_flowers(sheet) {
+    if sheet.bulbing_day_length.is_some() {
         return f64::INFINITY;
     }
     let grows_to = sheet.grows_at.map(|range| range.high.0 + year.thresholds().heat_k);
