@@ -43,7 +43,7 @@ fn no_rate_anywhere_is_said() {
     let garden = Written::new().on("2026-04-20").entry("2026-04-01", entry, "");
     assert_eq!(data(&garden)["seeds"]["sowings"][0]["seeds"], serde_json::Value::Null);
     let (site, _) = garden.site_and_problems();
-    assert!(site.text("plantings/r-26/index.html").contains("How much to sow cannot be told"));
+    assert!(site.text("plantings/r-26/index.html").contains("How much to sow, nobody can say yet"));
 }
 
 /// A test is matched by crop and year; of the packet 14 of 50 seeds are left, which are too few.

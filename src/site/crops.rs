@@ -294,7 +294,7 @@ fn needs(garden: &Garden, crop: &Crop) -> (Vec<Need>, Vec<Footnote>) {
         Message::new("value.days-after")
             .with("from", after.days.low.0.to_string())
             .with("to", after.days.high.0.to_string())
-            .with("stage", crate::site::tasks::stage(after.stage))
+            .with("stage", crate::site::tasks::reaching(after.stage))
     });
     add("first-harvest", "first-harvest", harvest);
     add("picking-every", "picking-every", sheet.picking_every.map(days));
