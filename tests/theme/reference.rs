@@ -87,6 +87,11 @@ fn kind_of(types: &Types, path: &str, kind: &str, wanted: &mut BTreeSet<Key>) ->
         let key = kind_of(types, path, key, wanted);
         return format!("{} by {key}", kind_of(types, path, value, wanted));
     }
+    if let Some(inner) = kind.strip_prefix('(').and_then(|rest| rest.strip_suffix(')')) {
+        let parts: Vec<String> =
+            inner.split(", ").map(|part| kind_of(types, path, part, wanted)).collect();
+        return format!("pair of {}", parts.join(" and "));
+    }
     let plain = match kind {
         "" => "",
         "String" | "&'static str" | "str" => "text",
@@ -119,18 +124,17 @@ fn components(text: &mut String, file: &str, template: &str) {
 
 fn all_words(text: &mut String, words: &str) {
     let mut groups: BTreeMap<&str, Vec<(&str, &str)>> = BTreeMap::new();
-    for line in words.lines().filter(|line| !line.starts_with('#')) {
+    for line in words.lines().filter(|line| !line.starts_with(['#', ' '])) {
         let Some((key, sentence)) = line.split_once(": ") else { continue };
         let group = key.split('.').next().unwrap_or(key);
         groups.entry(group).or_default().push((key, sentence.trim_matches('\'')));
     }
     for (group, keys) in groups {
         let (key, sentence) = keys[0];
-        let number = keys.len();
-        if number == 1 {
+        if keys.len() == 1 {
             writeln!(text, "- `{key}`: {sentence}").unwrap();
         } else {
-            writeln!(text, "- `{group}.…`, {number} keys, such as `{key}`: {sentence}").unwrap();
+            writeln!(text, "- `{group}.…`, such as `{key}`: {sentence}").unwrap();
         }
     }
 }

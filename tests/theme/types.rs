@@ -46,7 +46,8 @@ impl Types {
 
     /// `use crate::a::{b, c::D};` and what is written out as `crate::a::D`.
     fn read_imports(&mut self, path: &str, text: &str) {
-        for statement in text.split(";\n").filter_map(|one| one.split("\nuse crate::").last()) {
+        let uses = text.split(";\n").filter_map(|one| one.rsplit_once("use crate::"));
+        for (_, statement) in uses {
             let flat: String = statement.split_whitespace().collect();
             for (module, name) in spread("", &flat) {
                 self.imports.insert((path.to_owned(), name), module);
