@@ -77,7 +77,7 @@ fn an_overfull_tray_is_warned() {
         let data = site.data();
         assert_eq!(data["raising"][0]["weeks"][0]["taken"], 28.0);
         let codes: Vec<_> = problems.iter().map(|problem| problem.code.word()).collect();
-        let on_page = site.text("places/sill/index.html").contains("more is to be raised here");
+        let on_page = site.text("places/sill/index.html").contains("there is too little room");
         assert_eq!(on_page, codes.contains(&"raising-crowded"), "{codes:?}");
         on_page
     };

@@ -245,7 +245,7 @@ fn one_file_of_ones_own_is_enough() {
     assert!((40..80).contains(&lines), "{lines} lines");
     let plain = Written::new().entry(
         "2026-05-02",
-        "plantings: [{id: t, crop: tomato, place: Pot, bought: 2, at: planted out}]",
+        "plantings: [{id: t, crop: tomato, place: Pot, bought: 1, at: planted out}]",
         "Out they go.",
     );
     let mut dressed = plain.clone();
