@@ -58,7 +58,7 @@ pub fn views(sources: &[(String, String)]) -> BTreeMap<String, Key> {
 /// The name of a type, with its file where two have one of that name.
 fn heading(types: &Types, key: &Key) -> String {
     let is_alone = types.told.keys().filter(|(_, name)| *name == key.1).count() == 1;
-    let file = key.0.trim_end_matches(".rs").replace('/', " ").replace('_', " ");
+    let file = key.0.trim_end_matches(".rs").replace(['/', '_'], " ");
     if is_alone { key.1.clone() } else { format!("{} ({file})", key.1) }
 }
 
