@@ -5,6 +5,7 @@
 
 pub mod axis;
 pub mod bars;
+pub mod card;
 pub mod curves;
 pub mod dots;
 pub mod growth_line;

@@ -5,8 +5,10 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use crate::catalogue::CropId;
+use crate::charts::card::{Kind, SIZE};
 use crate::findings::Findings;
 use crate::garden::model::Garden;
+use crate::pictures;
 use crate::render::html::{Broken, Theme};
 use crate::render::sink;
 use crate::render::site_path::SitePath;
@@ -20,7 +22,9 @@ use crate::site::page::{Page, Visit};
 use crate::site::search::YearIndex;
 use crate::site::sitemap::{SitemapPage, SitemapView};
 use crate::site::task_feed::{TaskFeed, feed_path};
-use crate::site::{data, each_page, harvests, search, sitemap as sitemap_view, tasks};
+use crate::site::{
+    data, each_page, growth_lines, harvests, search, sitemap as sitemap_view, tasks,
+};
 use crate::source::files::Files;
 
 /// What the files of a site are made of.
@@ -94,6 +98,7 @@ pub(crate) fn all(garden: &Garden, findings: &Findings, theme: &Files) -> Vec<Fi
         site.add(search::year_path(year), move |inputs| search_year(inputs, year));
     }
     if let Some(address) = &garden.settings.site_address {
+        site.add(growth_lines::CARD_PATH.to_owned(), card);
         let map = SitemapView::new(address.clone(), pages);
         let make = move |_: &SiteInputs<'_>| site_map(&map);
         site.add(sitemap_view::PATH.to_owned(), make);
@@ -198,6 +203,23 @@ fn site_map(map: &SitemapView) -> Result<Vec<u8>, Broken> {
     sitemap::bytes(map).ok_or_else(|| {
         Broken::new("sitemap.xml needs a `site-address` that begins with https://".to_owned())
     })
+}
+
+/// The preview card of pages without a photograph, in the colours of the built-in theme by day.
+fn card(inputs: &SiteInputs<'_>) -> Result<Vec<u8>, Broken> {
+    let blocks = growth_lines::card(inputs.garden, inputs.findings);
+    let blocks = blocks.iter().map(|block| {
+        let colour = match block.kind {
+            Kind::Frost => [0xe5, 0xe2, 0xd8],
+            Kind::Month => [0xd8, 0xd3, 0xc4],
+            Kind::Growing => [0x25, 0x6c, 0x4e],
+            Kind::Picked => [0x8f, 0x2d, 0x1c],
+            Kind::Today => [0x1b, 0x24, 0x32],
+        };
+        (block.x, block.y, colour)
+    });
+    pictures::painted(SIZE, [0xf4, 0xf1, 0xe8], blocks)
+        .ok_or_else(|| Broken::new("the preview card cannot be written".to_owned()))
 }
 
 /// The names that the search knows: what, where, and what kind of thing it is.

@@ -6,8 +6,9 @@ use std::fmt;
 use std::io::Cursor;
 
 use image::codecs::jpeg::JpegEncoder;
+use image::codecs::png::PngEncoder;
 use image::imageops::FilterType;
-use image::{DynamicImage, ImageDecoder, ImageFormat, ImageReader, Limits, RgbImage};
+use image::{DynamicImage, ImageDecoder, ImageEncoder, ImageFormat, ImageReader, Limits, RgbImage};
 use moxcms::{ColorProfile, DataColorSpace, Layout, TransformOptions};
 
 /// A file above this size is no photograph, in bytes.
@@ -257,4 +258,23 @@ fn mean(pixels: &RgbImage) -> [u8; 3] {
     }
     let number = u64::from(pixels.width()) * u64::from(pixels.height());
     sums.map(|sum| (sum / number.max(1)) as u8)
+}
+
+/// A picture of plain rectangles on a ground, as PNG: left and right end, upper and lower end, colour; nothing if one
+/// lies outside.
+pub fn painted(
+    [width, height]: [u32; 2],
+    ground: [u8; 3],
+    blocks: impl Iterator<Item = ([u32; 2], [u32; 2], [u8; 3])>,
+) -> Option<Vec<u8>> {
+    let mut picture = RgbImage::from_pixel(width, height, image::Rgb(ground));
+    for (x, y, colour) in blocks {
+        for (row, column) in (y[0]..y[1]).flat_map(|row| (x[0]..x[1]).map(move |x| (row, x))) {
+            *picture.get_pixel_mut_checked(column, row)? = image::Rgb(colour);
+        }
+    }
+    let mut bytes = Vec::new();
+    let encoder = PngEncoder::new(&mut bytes);
+    encoder.write_image(picture.as_raw(), width, height, image::ExtendedColorType::Rgb8).ok()?;
+    Some(bytes)
 }

@@ -10,6 +10,7 @@ use crate::render::html::{Broken, Theme};
 use crate::source::fields::text_of;
 use crate::source::files::{File, Files, LARGEST};
 use crate::source::front_matter::read_yaml;
+use crate::source::theme;
 use crate::source::walk::Wanted;
 
 /// The folder of files that go into the site as they are.
@@ -91,12 +92,14 @@ fn unknown_language(files: &Files, language: &Written<String>) -> Problem {
 }
 
 fn read_words(files: &Files, language: &str, problems: &mut Problems) -> BTreeMap<String, String> {
-    let file = files.find(&words_file(language));
-    let map = file.and_then(|file| read_yaml(file, problems));
+    let own = words_file(language);
     let mut words = BTreeMap::new();
-    for (key, node) in map.iter().flat_map(|map| &map.pairs) {
-        if let Some(text) = text_of(&key.value, node, problems) {
-            words.insert(key.value.clone(), text.value);
+    for path in [format!("{}{own}", theme::BENEATH), own] {
+        let map = files.find(&path).and_then(|file| read_yaml(file, problems));
+        for (key, node) in map.iter().flat_map(|map| &map.pairs) {
+            if let Some(text) = text_of(&key.value, node, problems) {
+                words.insert(key.value.clone(), text.value);
+            }
         }
     }
     words

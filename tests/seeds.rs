@@ -43,7 +43,7 @@ fn no_rate_anywhere_is_said() {
     let garden = Written::new().on("2026-04-20").entry("2026-04-01", entry, "");
     assert_eq!(data(&garden)["seeds"]["sowings"][0]["seeds"], serde_json::Value::Null);
     let (site, _) = garden.site_and_problems();
-    assert!(site.text("plantings/r-26/index.html").contains("How much to sow cannot be told"));
+    assert!(site.text("plantings/r-26/index.html").contains("How much to sow, nobody can say yet"));
 }
 
 /// A test is matched by crop and year; of the packet 14 of 50 seeds are left, which are too few.
@@ -77,7 +77,7 @@ fn an_overfull_tray_is_warned() {
         let data = site.data();
         assert_eq!(data["raising"][0]["weeks"][0]["taken"], 28.0);
         let codes: Vec<_> = problems.iter().map(|problem| problem.code.word()).collect();
-        let on_page = site.text("places/sill/index.html").contains("more is to be raised here");
+        let on_page = site.text("places/sill/index.html").contains("there is too little room");
         assert_eq!(on_page, codes.contains(&"raising-crowded"), "{codes:?}");
         on_page
     };

@@ -60,7 +60,7 @@ pub struct MonthName {
 }
 
 /// A week that was picked and not weighed still shows.
-const THINNEST: f64 = 0.15;
+pub const THINNEST: f64 = 0.15;
 
 /// Lives under each other, each so high.
 pub fn lives(strip: &YearStrip, lives: &[Life], pitch: f64) -> Drawing {

@@ -59,7 +59,7 @@ fn when(rule: &CareRule) -> Vec<Message> {
         said.push(Message::new("rule.every").with("days", days(every)));
     }
     if rule.until != Stage::Finished {
-        said.push(Message::new("rule.until").with("stage", tasks::stage(rule.until)));
+        said.push(Message::new("rule.until").with("stage", tasks::reaching(rule.until)));
     }
     said
 }
@@ -72,7 +72,7 @@ fn start(rule: &CareRule) -> Message {
     };
     let (key, what) = match rule.when {
         Some(turn) => ("turn", Message::new(format!("turn.{}", word(turn)))),
-        None => ("stage", tasks::stage(rule.from)),
+        None => ("stage", tasks::reaching(rule.from)),
     };
     let start = Message::new(format!("rule.{direction}-{key}")).with(key, what);
     match span {

@@ -303,7 +303,7 @@ fn after_stage(after: AfterStage) -> Message {
     Message::new("value.days-after")
         .with("from", after.days.low.0.to_string())
         .with("to", after.days.high.0.to_string())
-        .with("stage", tasks::stage(after.stage))
+        .with("stage", tasks::reaching(after.stage))
 }
 
 /// Weeks before or after the last frost of spring.

@@ -6,6 +6,7 @@ use chrono::{Datelike, NaiveDate};
 use serde::Serialize;
 
 use crate::catalogue::CropId;
+use crate::charts::card::{self, Block};
 use crate::charts::growth_line::{self, Drawing, Life, MonthName};
 use crate::charts::year_strip::YearStrip;
 use crate::dates::{Period, shift};
@@ -82,13 +83,7 @@ const LONGEST: i64 = 550;
 /// Every crop of a season that was begun, grew, or is meant to; nothing if none did.
 pub fn of_season(garden: &Garden, findings: &Findings, season: Season) -> Option<GrowthView> {
     let strip = YearStrip::new(season.days);
-    let mut crops: BTreeMap<Link, Vec<PlantingId>> = BTreeMap::new();
-    for (id, planting) in garden.plantings() {
-        let life = life(garden, findings, id);
-        if shows(&life, season.days) {
-            crops.entry(Link::crop(garden, planting.crop)).or_default().push(id);
-        }
-    }
+    let crops = crops_of(garden, findings, season);
     let rows = crops.iter().map(|(crop, ids)| {
         let lives: Vec<Life> = ids.iter().map(|id| life(garden, findings, *id)).collect();
         let drawing = growth_line::lives(&strip, &lives, PITCH);
@@ -104,6 +99,36 @@ pub fn of_season(garden: &Garden, findings: &Findings, season: Season) -> Option
         ..figure(garden, findings, "year", &strip, rows)
     })
 }
+
+/// The crops of a season with their plantings that show on its strip.
+fn crops_of(
+    garden: &Garden,
+    findings: &Findings,
+    season: Season,
+) -> BTreeMap<Link, Vec<PlantingId>> {
+    let mut crops: BTreeMap<Link, Vec<PlantingId>> = BTreeMap::new();
+    for (id, planting) in garden.plantings() {
+        if shows(&life(garden, findings, id), season.days) {
+            crops.entry(Link::crop(garden, planting.crop)).or_default().push(id);
+        }
+    }
+    crops
+}
+
+/// The preview card's picture: this season, a line for each crop.
+pub fn card(garden: &Garden, findings: &Findings) -> Vec<Block> {
+    let season = garden.season();
+    let strip = YearStrip::new(season.days);
+    let crops = crops_of(garden, findings, season);
+    let lives = |ids: &Vec<PlantingId>| ids.iter().map(|id| life(garden, findings, *id)).collect();
+    let rows: Vec<Vec<Life>> = crops.values().map(lives).take(MOST_ON_CARD).collect();
+    card::blocks(&strip, &rows, &frost(findings, season.days), garden.today)
+}
+
+/// The preview card's address, from the root.
+pub const CARD_PATH: &str = "card.png";
+/// More lines would be too thin.
+const MOST_ON_CARD: usize = 40;
 
 /// A crop, season by season, newest first.
 pub fn of_crop(garden: &Garden, findings: &Findings, crop: CropId) -> Option<GrowthView> {

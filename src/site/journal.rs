@@ -25,6 +25,8 @@ use crate::units::Celsius;
 pub struct JournalView {
     /// Title, menu, root.
     pub frame: Frame,
+    /// The newest entries, newest first.
+    pub latest: Vec<ListedEntry>,
     /// Years, newest first.
     pub years: Vec<Year>,
     /// Tags, with their entries, newest first.
@@ -143,6 +145,26 @@ pub struct Line {
     pub moment: Moment,
 }
 
+/// An entry in a list.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ListedEntry {
+    /// To its page.
+    pub link: EntryLink,
+    /// Its first photograph.
+    pub photo: Option<PhotoView>,
+}
+
+impl ListedEntry {
+    /// An entry that has a page.
+    pub(super) fn new(garden: &Garden, findings: &Findings, id: EntryId) -> Option<ListedEntry> {
+        let photo = PhotoView::of_entry(garden, findings, id).into_iter().next();
+        Some(ListedEntry { link: Link::entry(garden, id)?, photo })
+    }
+}
+
+/// So many of the newest entries stand on the front page by their titles.
+const LATEST: usize = 10;
+
 impl Page for JournalView {
     type Key = ();
 
@@ -153,7 +175,9 @@ impl Page for JournalView {
         vec![()]
     }
 
-    fn view(garden: &Garden, _: &Findings, (): &()) -> Self {
+    fn view(garden: &Garden, findings: &Findings, (): &()) -> Self {
+        let newest = shown(garden).rev().take(LATEST);
+        let latest = newest.filter_map(|(id, _)| ListedEntry::new(garden, findings, id)).collect();
         let mut years: Vec<Year> = Vec::new();
         for month in months(garden).into_iter().rev() {
             match years.last_mut().filter(|year| year.year == month.day.year()) {
@@ -174,7 +198,7 @@ impl Page for JournalView {
         let tags = tags.into_iter().map(|(tag, entries)| Tag::newest(tag, entries));
         let title = Message::new("part.journal");
         let frame = Frame::new::<Self>(garden, &(), title);
-        JournalView { frame, years, tags: tags.collect() }
+        JournalView { frame, latest, years, tags: tags.collect() }
     }
 }
 

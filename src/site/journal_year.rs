@@ -8,7 +8,7 @@ use serde::Serialize;
 use crate::findings::Findings;
 use crate::garden::model::Garden;
 use crate::site::frame::{EntryLink, Frame, Link, named};
-use crate::site::journal::{JournalView, MonthView, Tag, months, shown};
+use crate::site::journal::{JournalView, ListedEntry, MonthView, Tag, months, shown};
 use crate::site::page::{Page, Part};
 
 /// A year of the journal.
@@ -30,7 +30,7 @@ pub struct MonthOfYear {
     /// Its page, from the root.
     pub href: String,
     /// Its entries, newest first.
-    pub entries: Vec<EntryLink>,
+    pub entries: Vec<ListedEntry>,
 }
 
 impl Page for YearView {
@@ -51,20 +51,20 @@ impl Page for YearView {
         format!("journal/{year:04}/index.html")
     }
 
-    fn view(garden: &Garden, _: &Findings, &year: &i32) -> Self {
+    fn view(garden: &Garden, findings: &Findings, &year: &i32) -> Self {
         let mut months: Vec<MonthOfYear> = Vec::new();
         let mut tags: BTreeMap<&str, Vec<EntryLink>> = BTreeMap::new();
         for (id, entry) in shown(garden).rev().filter(|(_, entry)| entry.date.year() == year) {
-            let Some(link) = Link::entry(garden, id) else { continue };
+            let Some(listed) = ListedEntry::new(garden, findings, id) else { continue };
             for tag in &entry.tags {
-                tags.entry(tag).or_default().push(link.clone());
+                tags.entry(tag).or_default().push(listed.link.clone());
             }
             let day = entry.date.with_day(1).unwrap_or(entry.date);
             match months.last_mut().filter(|month| month.day == day) {
-                Some(month) => month.entries.push(link),
+                Some(month) => month.entries.push(listed),
                 None => {
                     let href = MonthView::path(garden, &day);
-                    months.push(MonthOfYear { day, href, entries: vec![link] });
+                    months.push(MonthOfYear { day, href, entries: vec![listed] });
                 }
             }
         }

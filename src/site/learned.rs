@@ -245,9 +245,9 @@ fn quantity_words(quantity: Quantity) -> Message {
 /// `from sowing to first picking`
 fn span_words(span: Span) -> Message {
     let from = Message::new(match span.from {
-        Beginning::Sown => "learned.sowing",
-        Beginning::PlantedOut => "learned.planting-out",
-        Beginning::Planted => "learned.planting",
+        Beginning::Sown => "reaching.sown",
+        Beginning::PlantedOut => "reaching.planted-out",
+        Beginning::Planted => "reaching.planted",
     });
     Message::new("learned.span").with("from", from).with("to", tasks::milestone(span.to))
 }

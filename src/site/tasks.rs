@@ -291,6 +291,11 @@ pub fn stage(stage: Stage) -> Message {
     Message::new(format!("stage.{}", key(stage.word())))
 }
 
+/// The words for what brings a plant to a stage: planting out, where the stage is planted out.
+pub fn reaching(stage: Stage) -> Message {
+    Message::new(format!("reaching.{}", key(stage.word())))
+}
+
 /// The words for a stage or the first picking.
 pub fn milestone(what: Milestone) -> Message {
     match what {

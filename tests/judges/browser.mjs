@@ -5,20 +5,15 @@
 // JavaScript off (what scripts do is judged by phone.mjs), and no violation under axe-core in light and dark, at
 // 390 px and 1280 px; nothing jumps while it loads (0.02), and with text twice as large the menu keeps its one row and the
 // page does not scroll sideways. The front page weighs at most 80 kB with its fonts.
-import { createServer } from "node:http";
-import { existsSync, readFileSync, statSync } from "node:fs";
+import { readFileSync } from "node:fs";
 import { join, resolve } from "node:path";
 import { createRequire } from "node:module";
 import { pathToFileURL } from "node:url";
 import { chromium } from "playwright-core";
+import { ARGS, CHROMIUM, kinds, serve, shift } from "./served.mjs";
 import { Verdict, files } from "./verdict.mjs";
 
-const CHROMIUM = process.env.CHROMIUM ?? "/usr/bin/chromium";
 const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
-const TYPES = {
-  html: "text/html; charset=utf-8", css: "text/css; charset=utf-8", js: "text/javascript; charset=utf-8", svg: "image/svg+xml", png: "image/png", jpg: "image/jpeg",
-  json: "application/json", csv: "text/csv; charset=utf-8", xml: "application/xml", ics: "text/calendar; charset=utf-8",
-};
 const PHONE = 390, NARROWEST = 320, DESK = 1280;
 // Cumulative layout shift while a page loads; and the front page with its fonts, uncompressed.
 const MOST_SHIFT = 0.02, MOST_BYTES = 80_000;
@@ -31,21 +26,6 @@ const pages = files(site).filter((file) => file.endsWith(".html"));
 function rootOfLost() {
   const match = /<link rel="stylesheet" href="(\/.*?)assets\//.exec(readFileSync(join(site, "404.html"), "utf8"));
   return match ? match[1] : null;
-}
-
-/** Serves the site below a path, and 404.html for all that is not there, as a static host does. */
-async function serve(base) {
-  const server = createServer((request, response) => {
-    const path = decodeURIComponent(new URL(request.url, "http://x").pathname);
-    let file = path.startsWith(base) ? join(site, path.slice(base.length)) : null;
-    if (file && existsSync(file) && statSync(file).isDirectory()) file = join(file, "index.html");
-    const isThere = file && file.startsWith(site) && existsSync(file);
-    if (!isThere) file = join(site, "404.html");
-    response.writeHead(isThere ? 200 : 404, { "content-type": TYPES[file.split(".").at(-1)] ?? "application/octet-stream" });
-    response.end(readFileSync(file));
-  });
-  await new Promise((ready) => server.listen(0, "127.0.0.1", ready));
-  return { origin: `http://127.0.0.1:${server.address().port}`, close: () => server.close() };
 }
 
 /** Takes down whatever the page asks of others, and whatever fails or complains. */
@@ -98,14 +78,8 @@ async function measure(page, path, width) {
 
 /** What was shown did not jump, and with text twice as large the page does not scroll sideways and its menu has one row. */
 async function calm(page, path) {
-  const shift = await page.evaluate(() => new Promise((give) => {
-    let sum = 0;
-    new PerformanceObserver((list) => {
-      for (const one of list.getEntries()) if (!one.hadRecentInput) sum += one.value;
-    }).observe({ type: "layout-shift", buffered: true });
-    setTimeout(() => give(sum), 100);
-  }));
-  if (shift > MOST_SHIFT) share(`jumps while it loads, by ${shift.toFixed(3)}`, path);
+  const jumped = await shift(page);
+  if (jumped > MOST_SHIFT) share(`jumps while it loads, by ${jumped.toFixed(3)}`, path);
   const rows = await page.evaluate((limit) => {
     document.documentElement.style.fontSize = "200%";
     const tops = new Set([...document.querySelectorAll(".parts .row > li")].map((item) => item.getBoundingClientRect().top));
@@ -122,7 +96,7 @@ async function calm(page, path) {
 
 /** What the front page and all that it needs weigh, photographs left out. */
 async function weight(browser) {
-  const server = await serve("/sub/");
+  const server = await serve(site, "/sub/");
   const { page, close } = await open(browser, { viewport: { width: PHONE, height: 844 } }, "weight", () => true);
   page.current = "index.html";
   const parts = new Map();
@@ -139,9 +113,9 @@ async function weight(browser) {
 
 /** Every page from a sub-folder, measured, and again without JavaScript. */
 async function subFolder(browser) {
-  const server = await serve("/sub/");
+  const server = await serve(site, "/sub/");
   const isOurs = (url) => url.startsWith(`${server.origin}/sub/`);
-  const samples = new Set(kinds());
+  const samples = new Set(kinds(site, pages));
   const phone = await open(browser, { viewport: { width: PHONE, height: 844 } }, "/sub/", isOurs);
   const plain = await open(browser, { viewport: { width: PHONE, height: 844 }, javaScriptEnabled: false }, "without JavaScript", isOurs);
   for (const path of pages.filter((one) => one !== "404.html")) {
@@ -185,7 +159,7 @@ async function disk(browser) {
 async function lost(browser) {
   const root = rootOfLost();
   if (root === null) return;
-  const server = await serve(root);
+  const server = await serve(site, root);
   const { page, close } = await open(browser, {}, "404", (url) => url.startsWith(`${server.origin}${root}`));
   page.current = "404.html";
   page.mayFail = `${server.origin}${root}no/such/page/`;
@@ -199,27 +173,13 @@ async function lost(browser) {
   server.close();
 }
 
-/** The largest page of each kind. */
-function kinds() {
-  const largest = new Map();
-  for (const path of pages) {
-    const parts = path.split("/");
-    let kind = parts[0];
-    if (kind === "journal") kind = `journal, ${parts.length - 1} deep`;
-    else if (parts.length > 2) kind = `${kind}, one of them`;
-    const size = statSync(join(site, path)).size;
-    if (!largest.has(kind) || statSync(join(site, largest.get(kind))).size < size) largest.set(kind, path);
-  }
-  return [...largest.values()];
-}
-
 async function axe(browser) {
   const root = rootOfLost() ?? "/";
-  const server = await serve(root);
+  const server = await serve(site, root);
   for (const colorScheme of ["light", "dark"]) {
     for (const width of [PHONE, DESK]) {
       const { page, close } = await open(browser, { viewport: { width, height: 900 }, colorScheme }, "axe", () => true);
-      for (const path of kinds()) {
+      for (const path of kinds(site, pages)) {
         page.current = path;
         await page.goto(`${server.origin}${root}${path}`, { waitUntil: "load" });
         await page.evaluate(AXE);
@@ -245,7 +205,7 @@ function colours(node) {
   return `${pair.fgColor} on ${pair.bgColor} is ${pair.contrastRatio}:1, wants ${pair.expectedContrastRatio} (${node.target.join(" ")})`;
 }
 
-const browser = await chromium.launch({ executablePath: CHROMIUM, args: ["--no-sandbox", "--disable-dev-shm-usage"] });
+const browser = await chromium.launch({ executablePath: CHROMIUM, args: ARGS });
 try {
   await subFolder(browser);
   await disk(browser);

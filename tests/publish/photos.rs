@@ -92,3 +92,23 @@ fn what_is_no_picture_is_told_with_its_line() {
         assert!(!published.is_complete);
     }
 }
+
+/// A page without a photograph has the season as its picture, of the size that programs ask for; where nobody knows
+/// the site's address, there is none.
+#[test]
+fn the_preview_card_is_the_season_in_lines() {
+    let garden = told("").also_set("site-address: https://kiln-lane.example/");
+    let site = garden.site();
+    let tag = "<meta property=\"og:image\" content=\"https://kiln-lane.example/card.png\">";
+    for page in ["index.html", "crops/tomato/index.html", "plantings/tom-26/index.html"] {
+        assert_eq!(site.text(page).matches("og:image\"").count(), 1, "{page}");
+        assert!(site.text(page).contains(tag), "{page}");
+    }
+    let card = image::load_from_memory(&site.files["card.png"]).expect("a picture").to_rgb8();
+    assert_eq!((card.width(), card.height()), (1200, 630));
+    // Sown on 2 April and growing on 20 June: the line of the one crop is in the middle, green from April on.
+    let at = |day: u32| card.get_pixel(60 + day * 1080 / 365, 315).0;
+    assert_eq!((at(30), at(130)), ([0xe5, 0xe2, 0xd8], [0x25, 0x6c, 0x4e]));
+    assert_eq!(site.files["card.png"], garden.site().files["card.png"]);
+    assert!(!told("").site().files.contains_key("card.png"));
+}

@@ -127,5 +127,8 @@ fn a_crops_page_lists_its_tasks_with_their_ids() {
         "{tasks}"
     );
     let row = tasks.split("<tr>").find(|row| row.contains("<code>side-shoots</code>")).unwrap();
-    assert!(row.contains(">off<") && row.contains("once planted out, every 5 to 7 days"), "{row}");
+    assert!(
+        row.contains(">off<") && row.contains("from planting out on, every 5 to 7 days"),
+        "{row}"
+    );
 }
