@@ -242,6 +242,7 @@ feed: {look-ahead: 60 days}
 jobs: [whitewash]
 stock: [{what: perlite, amount: 15 L, bag: 20 L}]
 away: [{from: 07-05, to: 07-15}]
+neighbours: [club/near.json]
 ";
 
 const OTHERWISE: &[(&str, &str, &str, &str)] = &[
@@ -280,6 +281,7 @@ const OTHERWISE: &[(&str, &str, &str, &str)] = &[
     ("a line under stock", "what", "perlite", "marked grit"),
     ("a line under stock", "amount", "15 L", "17 L"),
     ("a line under stock", "bag", "20 L", "1 L"),
+    ("garden.yaml", "neighbours", "club/near.json", ""),
     ("a line under away", "from", "07-05", "07-07"),
     ("a line under away", "to", "07-15", "07-16"),
     ("a line under away", "helper", "to: 07-15", "to: 07-15, helper: Marked Neighbour"),
@@ -723,6 +725,13 @@ fn whatever_garden_yaml_says_otherwise_is_shown_otherwise() {
              costs: [{what: seed, price: 3}]",
             "",
         );
+    let took = r#"{"crop": "pea", "variety": null, "what": "sown to first harvest", "under_cover": false, "half": "spring",
+        "season": 2025, "from": "2025-04-01", "days": 74}"#;
+    let near = format!(
+        r#"{{"on": "2026-06-01", "garden": {{"name": "Near", "latitude_deg": 47.4, "longitude_deg": 8.5}}, "climate": {{}},
+        "took": [{took}]}}"#
+    );
+    let garden = garden.with("club/near.json", &near);
     let pages = |settings: &str| garden.clone().settings(settings).site_and_problems().0.files;
     let usual = pages(SETTINGS);
     let mut lost = Vec::new();
