@@ -38,7 +38,9 @@ pub mod said;
 pub mod scores;
 pub mod stand;
 
+mod club;
 mod model;
+mod neighbours;
 mod pickings;
 mod posterior;
 mod spans;
@@ -58,6 +60,7 @@ use crate::garden::model::Garden;
 use crate::garden::planting::PlantingId;
 use crate::learning::estimate::{Estimate, Level};
 use crate::learning::germination::Tray;
+use crate::learning::neighbours::Heard;
 use crate::learning::pickings::Season;
 use crate::learning::posterior::{Answers, End, Question, Sample};
 use crate::learning::quantity::{Kind, Quantity, Span};
@@ -73,6 +76,8 @@ pub struct Learned {
     /// Sums of warmth, as they stand on the garden's day.
     sums: BTreeMap<Group, Vec<Sample>>,
     trays: BTreeMap<(CropId, Kind), Vec<Tray>>,
+    /// What neighbours tell.
+    heard: BTreeMap<Group, Vec<Heard>>,
     answers: Answers,
     tomorrow: NaiveDate,
 }
@@ -96,6 +101,19 @@ struct Asked<'a> {
     own: Option<PlantingId>,
 }
 
+/// How long one planting took for something.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Took {
+    pub(crate) planting: PlantingId,
+    pub(crate) crop: CropId,
+    pub(crate) span: Span,
+    pub(crate) kind: Kind,
+    /// The year in which its season began.
+    pub(crate) season: i32,
+    pub(crate) from: NaiveDate,
+    pub(crate) days: f64,
+}
+
 impl Learned {
     /// Reads the plantings of a garden.
     pub fn of(garden: &Garden, conditions: &Conditions) -> Learned {
@@ -116,7 +134,8 @@ impl Learned {
             waits.entry(wait.group()).or_default().push(wait);
         }
         let (trays, answers) = (germination::trays(garden), Answers::default());
-        Learned { waits, pickings, sums, trays, answers, tomorrow }
+        let heard = neighbours::heard(garden, conditions);
+        Learned { waits, pickings, sums, trays, heard, answers, tomorrow }
     }
 
     /// What to expect of the next planting of a crop, and of a variety where it is named, in the garden's season.
@@ -147,7 +166,14 @@ impl Learned {
         let question = Question { quantity, variety, season: Some(season) };
         let samples = self.samples(garden, asked);
         let samples: Vec<&Sample> = samples.iter().collect();
-        posterior::estimate(garden.catalogue.get(crop), question, &samples, &self.answers)
+        let heard = self.heard((crop, quantity, kind), asked.before);
+        posterior::estimate(garden.catalogue.get(crop), question, &samples, &heard, &self.answers)
+    }
+
+    /// What neighbours could tell before a day.
+    fn heard(&self, group: Group, before: NaiveDate) -> Vec<&Heard> {
+        let all = self.heard.get(&group).into_iter().flatten();
+        all.filter(|heard| heard.came < before).collect()
     }
 
     /// What was known of a group.
@@ -190,7 +216,7 @@ impl Learned {
         Some((wait.start, estimate))
     }
 
-    /// The kinds in which a crop was grown here, for a quantity.
+    /// The kinds in which a crop was grown here or at a neighbour's, for a quantity.
     pub fn kinds(&self, crop: CropId, quantity: Quantity) -> Vec<Kind> {
         let trays = self.trays.keys().filter(|_| quantity == Quantity::Germination);
         let trays = trays.map(|(crop, kind)| (*crop, *kind));
@@ -198,12 +224,25 @@ impl Learned {
         let waits = self.waits.iter().filter(|(_, waits)| waits.iter().any(is_known));
         let groups = waits.map(|(group, _)| group);
         let groups = groups.chain(self.pickings.keys()).chain(self.sums.keys());
+        let told = self.heard.keys().filter(|group| !self.heard(**group, self.tomorrow).is_empty());
+        let groups = groups.chain(told);
         let of_quantity = groups.filter(|group| group.1 == quantity);
         let of_crop = of_quantity.map(|(crop, _, kind)| (*crop, *kind)).chain(trays);
         of_crop.filter(|group| group.0 == crop).map(|group| group.1).collect()
     }
 
-    /// Everything the plantings of a crop taught, in each kind of beginning: not what the table says alone.
+    /// How long each planting took, as far as it came; by crop and by what it took it for.
+    pub(crate) fn took(&self) -> Vec<Took> {
+        let took = |wait: &Wait| {
+            let sample = wait.as_of(self.tomorrow).filter(|sample| sample.end == End::Came)?;
+            let Wait { planting, crop, span, kind, season, start, .. } = *wait;
+            Some(Took { planting, crop, span, kind, season, from: start, days: sample.value })
+        };
+        self.waits.values().flatten().filter_map(took).collect()
+    }
+
+    /// Everything the plantings of a crop taught, here and at the neighbours', in each kind of beginning: not what the table
+    /// says alone.
     pub fn of_crop(&self, garden: &Garden, crop: CropId) -> Vec<(Quantity, Kind, Estimate)> {
         let spans = Span::ALL.iter();
         let others = [Quantity::Germination, Quantity::PickingInterval, Quantity::SeasonLength];

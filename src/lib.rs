@@ -18,6 +18,7 @@ pub mod units;
 // Floor 1: what was written.
 pub mod catalogue;
 pub mod journal;
+pub mod neighbours;
 pub mod pictures;
 pub mod settings;
 pub mod sheets;

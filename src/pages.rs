@@ -70,8 +70,8 @@ impl From<Broken> for FileError {
 }
 
 /// Every file of the site.
-pub(crate) fn all(garden: &Garden, theme: &Files) -> Vec<File> {
-    let mut site = Site { garden, files: Vec::new() };
+pub(crate) fn all(garden: &Garden, findings: &Findings, theme: &Files) -> Vec<File> {
+    let mut site = Site { garden, findings, files: Vec::new() };
     each_page(&mut site);
     let pages = site.files.iter();
     let pages: Vec<SitemapPage> =
@@ -113,6 +113,7 @@ pub(crate) fn all(garden: &Garden, theme: &Files) -> Vec<File> {
 /// The files found so far.
 struct Site<'a> {
     garden: &'a Garden,
+    findings: &'a Findings,
     files: Vec<File>,
 }
 
@@ -128,6 +129,9 @@ impl Site<'_> {
 impl Visit for Site<'_> {
     fn page<P: Page>(&mut self) {
         for key in P::keys(self.garden) {
+            if !P::is_needed(self.findings, &key) {
+                continue;
+            }
             let path = P::path(self.garden, &key);
             self.add(path, move |inputs| {
                 inputs.theme.page(P::TEMPLATE, &P::view(inputs.garden, inputs.findings, &key))

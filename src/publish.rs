@@ -132,7 +132,8 @@ pub fn publish(inputs: &Inputs, sink: &mut dyn Sink) -> Result<Published, sink::
         theme: &theme,
         files: &inputs.theme,
     };
-    match put_each(sink, &pages::all(&garden, &inputs.theme), |file| file.render(&site)) {
+    match put_each(sink, &pages::all(&garden, &findings, &inputs.theme), |file| file.render(&site))
+    {
         Ok(()) => Ok(Published {
             problems: problems.into_sorted(),
             is_complete: true,

@@ -7,7 +7,8 @@ use crate::diagnostics::codes::Code;
 use crate::diagnostics::problem::{Problem, Problems};
 use crate::garden::build::{DamagedNames, WrittenGarden};
 use crate::journal::entry::{Reading, read_entry};
-use crate::origin::Origin;
+use crate::neighbours;
+use crate::origin::{Origin, Written};
 use crate::settings::{self, Settings};
 use crate::sheets::{mix, pickings, place, weather};
 use crate::source::files::{File, Files};
@@ -33,7 +34,10 @@ pub fn wanted(path: &str) -> Wanted {
         Wanted::Later
     } else if path.starts_with("photos/") {
         Wanted::Nothing
-    } else if path == settings::FILE || FOLDERS.iter().any(is_read) {
+    } else if path == settings::FILE
+        || ending.eq_ignore_ascii_case("json")
+        || FOLDERS.iter().any(is_read)
+    {
         Wanted::Bytes
     } else {
         Wanted::Name
@@ -51,7 +55,7 @@ pub fn read_all(files: &Files, problems: &mut Problems) -> WrittenGarden {
     let before = problems.len();
     let settings = read_settings(files, problems);
     let is_settled = problems.len() == before;
-    unexpected(files, problems);
+    unexpected(files, &settings.neighbours, problems);
     let in_folder = |folder: &str, ending: &str| -> Vec<&File> {
         files.iter().filter(|file| file.is_in(folder) && file.ends_in(ending)).collect()
     };
@@ -89,6 +93,7 @@ pub fn read_all(files: &Files, problems: &mut Problems) -> WrittenGarden {
     let read_weather =
         |file: &File, problems: &mut Problems| weather::read_weather(file, units, problems);
     let weather = each(&in_folder("weather", "csv"), read_weather, problems);
+    let neighbours = neighbours::read(files, &settings.neighbours, &settings.name, problems);
     WrittenGarden {
         settings,
         catalogue,
@@ -98,6 +103,7 @@ pub fn read_all(files: &Files, problems: &mut Problems) -> WrittenGarden {
         pictures: files.large().iter().map(|file| file.path.clone()).collect(),
         pickings: pickings.concat(),
         weather: weather.concat(),
+        neighbours,
         damaged,
     }
 }
@@ -139,16 +145,21 @@ fn misnamed(files: &Files) -> Option<&File> {
 }
 
 /// A file that lies where trug looks, but is none of what it reads there.
-fn unexpected(files: &Files, problems: &mut Problems) {
+fn unexpected(files: &Files, neighbours: &[Written<String>], problems: &mut Problems) {
     // Without a garden.yaml, a misnamed one is told already.
     let told = files.find(settings::FILE).or_else(|| misnamed(files)).map(|file| file.id);
-    for file in files.iter().filter(|file| Some(file.id) != told) {
+    let is_neighbour = |file: &File| neighbours::may_be_named(files, neighbours, file);
+    for file in files.iter().filter(|file| Some(file.id) != told && !is_neighbour(file)) {
         let folder = FOLDERS.iter().find(|(folder, _)| file.is_in(folder));
         let hint = match folder {
             Some((_, ending)) if file.ends_in(ending) => continue,
             Some((folder, ending)) => format!("files in {folder}/ end in .{ending}"),
             None if file.path.to_lowercase().starts_with("garden.") => {
                 "the garden's own file is called garden.yaml".to_owned()
+            }
+            None if file.ends_in("json") => {
+                "if it is another garden's garden.json, name it in garden.yaml under `neighbours`"
+                    .to_owned()
             }
             None => {
                 let names: Vec<_> = FOLDERS.iter().map(|(name, _)| format!("{name}/")).collect();

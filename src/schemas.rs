@@ -38,6 +38,7 @@ tasks: {weed: off}
 groups: {tubs: [a]}
 stock: [{what: perlite, amount: 20 L}]
 away: [{from: 08-01, to: 08-14}]
+neighbours: [neighbours]
 ";
 
 /// The schema of an entry's front matter.

@@ -58,6 +58,8 @@ pub struct Settings {
     pub stock_pots: Vec<(String, u32)>,
     /// When nobody, or somebody else, looks after the garden.
     pub away: Vec<Away>,
+    /// Where other gardens' garden.json lie: files or folders below the content folder.
+    pub neighbours: Vec<Written<String>>,
 }
 
 /// Monthly means, January first.
@@ -188,6 +190,7 @@ impl Settings {
             stock: Vec::new(),
             stock_pots: Vec::new(),
             away: Vec::new(),
+            neighbours: Vec::new(),
         }
     }
 
@@ -244,6 +247,7 @@ impl Settings {
                 .into_iter()
                 .filter_map(|map| read_away(map, problems))
                 .collect(),
+            neighbours: fields.texts("neighbours", problems),
             name: name.map_or(usual.name, |name| name.value),
             position: position.unwrap_or(usual.position),
         };

@@ -64,6 +64,7 @@ pub mod seed;
 pub mod seed_year;
 pub mod shopping;
 pub mod short_lines;
+pub mod side_by_side;
 pub mod sitemap;
 pub mod sowing;
 pub mod subscribe;
@@ -99,6 +100,7 @@ pub(crate) fn each_page(visit: &mut impl page::Visit) {
     visit.page::<harvests::HarvestsView>();
     visit.page::<pickings::PickingsView>();
     visit.page::<comparisons::ComparisonsView>();
+    visit.page::<side_by_side::SideBySideView>();
     visit.page::<data_page::DataView>();
     visit.page::<review::ReviewView>();
     visit.page::<journal::JournalView>();

@@ -58,6 +58,14 @@ pub enum Milestone {
 }
 
 impl Milestone {
+    /// `emerged`, `first harvest`: what garden.json calls it.
+    pub(crate) fn word(self) -> &'static str {
+        match self {
+            Milestone::Stage(stage) => stage.word(),
+            Milestone::FirstHarvest => "first harvest",
+        }
+    }
+
     /// Whether it comes by the grower's hand, not by itself.
     pub fn is_work(self) -> bool {
         match self {

@@ -271,23 +271,28 @@ fn the_page_and_the_file_say_the_same() {
         (&1050.0.into(), &1800.0.into())
     );
     assert_eq!(found["differences"][0]["middle_g"], -750.0);
-    let page = site.text("comparisons/index.html");
-    assert!(page.contains(
-        "More from beds and open ground than from containers: 750\u{a0}g for each plant."
-    ));
-    assert_eq!(
-        site.text("crops/courgette/index.html").matches("class=\"plot compared\"").count(),
-        2
-    );
+    let list = site.text("comparisons/index.html");
+    let verdict =
+        "About 750\u{a0}g more for each plant from beds and open ground than from containers (";
+    assert!(list.contains(verdict), "{list}");
+    assert!(site.text("crops/courgette/index.html").contains(verdict));
+    let page = site.text("comparisons/courgette-places/index.html");
+    assert!(page.contains(verdict));
+    assert_eq!(page.matches("class=\"plot compared\"").count(), 2);
     // Ten plantings, for each plant and for each square metre.
     assert_eq!(page.matches("<g transform=").count(), 20);
+    assert_eq!(page.matches("<tr><th scope=\"row\">").count(), 20);
 
     let four = five_each().entry(
         "2025-09-12",
         "harvests:\n  - {planting: [bed-0, pot-0], weight: 1 kg}",
         "",
     );
-    let page = four.site();
-    let page = page.text("comparisons/index.html");
-    assert!(page.contains("Too few to tell.") && !page.contains("interval goes"));
+    let site = four.site();
+    let told = site.text("comparisons/courgette-places/index.html");
+    assert!(told.contains("it takes 5 plantings on each side") && !told.contains("more for each"));
+    let list = site.text("comparisons/index.html");
+    assert!(
+        list.contains("Not enough yet: <a href=\"../comparisons/courgette-places/index.html\"")
+    );
 }

@@ -23,6 +23,8 @@ mod menu;
 mod mixes;
 #[path = "publish/names.rs"]
 mod names;
+#[path = "publish/neighbours.rs"]
+mod neighbours;
 #[path = "publish/nothing_lost.rs"]
 mod nothing_lost;
 #[path = "publish/own_experience.rs"]

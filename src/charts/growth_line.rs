@@ -14,6 +14,8 @@ use crate::dates::{Period, shift};
 /// A drawing, one path a kind of stroke.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
 pub struct Drawing {
+    /// How wide, in its own units.
+    pub width: f64,
     /// How high, in units of the page.
     pub height: f64,
     /// Its paths; what lies behind comes first.
@@ -62,7 +64,7 @@ const THINNEST: f64 = 0.15;
 
 /// Lives under each other, each so high.
 pub fn lives(strip: &YearStrip, lives: &[Life], pitch: f64) -> Drawing {
-    let mut drawing = Drawing { height: pitch * lives.len().max(1) as f64, paths: Vec::new() };
+    let mut drawing = Drawing::new(pitch * lives.len().max(1) as f64);
     for (index, life) in lives.iter().enumerate() {
         let middle = tenth(pitch * (index as f64 + 0.5));
         add(&mut drawing, strip, life, middle, pitch / 2.0 - 1.0);
@@ -72,7 +74,7 @@ pub fn lives(strip: &YearStrip, lives: &[Life], pitch: f64) -> Drawing {
 
 /// Several lives on one line: those behind first.
 pub fn over_each_other(strip: &YearStrip, lives: &[Life], height: f64) -> Drawing {
-    let mut drawing = Drawing { height, paths: Vec::new() };
+    let mut drawing = Drawing::new(height);
     for life in lives {
         add(&mut drawing, strip, life, height / 2.0, height / 2.0 - 1.0);
     }
@@ -81,7 +83,7 @@ pub fn over_each_other(strip: &YearStrip, lives: &[Life], height: f64) -> Drawin
 
 /// What stands behind all lines of a figure: months, days on which frost is likely, and today.
 pub fn back(strip: &YearStrip, frost: &[Period], today: NaiveDate) -> Drawing {
-    let mut drawing = Drawing { height: 100.0, paths: Vec::new() };
+    let mut drawing = Drawing::new(100.0);
     for bar in frost.iter().filter_map(|days| strip.bar(*days)) {
         drawing.add("frost", format!("M{} 0h{}v100h-{}z", bar.x, bar.width, bar.width));
     }
@@ -101,6 +103,10 @@ pub fn month_names(strip: &YearStrip) -> Vec<MonthName> {
 }
 
 impl Drawing {
+    fn new(height: f64) -> Drawing {
+        Drawing { width: WIDTH, height, paths: Vec::new() }
+    }
+
     /// Goes on with the path of a kind.
     pub fn add(&mut self, kind: &'static str, d: String) {
         match self.paths.iter_mut().find(|path| path.kind == kind) {
@@ -121,7 +127,7 @@ pub fn windows(
     windows: &[(&'static str, Period)],
     done: &[(&'static str, NaiveDate)],
 ) -> Drawing {
-    let mut drawing = Drawing { height: WINDOW_PITCH * WINDOWS.len() as f64, paths: Vec::new() };
+    let mut drawing = Drawing::new(WINDOW_PITCH * WINDOWS.len() as f64);
     let level = |kind: &str| {
         let level = WINDOWS.iter().position(|one| *one == kind).unwrap_or(0);
         WINDOW_PITCH * (level as f64 + 0.5)

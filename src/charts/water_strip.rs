@@ -5,11 +5,18 @@
 use chrono::NaiveDate;
 use serde::Serialize;
 
-use crate::charts::year_strip::{Bar, MonthTick, YearStrip};
+use crate::charts::year_strip::{Bar, MonthTick, WIDTH, YearStrip};
 use crate::dates::Period;
 
 /// The height of the drawing, in the units of [`crate::charts::year_strip::WIDTH`].
 pub const HEIGHT: f64 = 400.0;
+/// The whole drawing: with the names of levels at its left, those of months below, waterings above.
+const VIEW_BOX: &str = "-120 -40 1134 490";
+/// The line on which months are named, and how wide one has to be for that.
+const FOOT: f64 = 438.0;
+const NAMED_WIDTH: f64 = 60.0;
+/// From one line of the hatching to the next.
+const HATCH: usize = 17;
 
 /// A day to be drawn: shares from 0 to 1.
 #[derive(Clone, Copy, Debug)]
@@ -27,20 +34,48 @@ pub struct WaterDay {
 /// The drawing, as numbers.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct WaterStrip {
+    /// What there is to see of the drawing's plane.
+    pub view_box: &'static str,
+    /// From the first day to the last.
+    pub width: f64,
+    /// From drained to empty.
+    pub height: f64,
+    /// The line on which months are named.
+    pub foot: f64,
     /// Beginnings of months.
-    pub months: Vec<MonthTick>,
+    pub months: Vec<MonthMark>,
     /// Around what may be left, each a closed shape.
     pub bands: Vec<Vec<Point>>,
     /// What is planned by, where something is known.
     pub lines: Vec<Vec<Point>>,
     /// The line at which to water.
     pub refill: Vec<Point>,
-    /// Stretches of which nobody knows.
-    pub unknown: Vec<Bar>,
-    /// Waterings, at their day.
-    pub watered: Vec<f64>,
-    /// Heights of empty, half and all.
-    pub levels: [f64; 3],
+    /// Stretches of which nobody knows, hatched; paths in the language of SVG.
+    pub unknown: Vec<String>,
+    /// Waterings, each a drop over its day; a path.
+    pub watered: String,
+    /// Empty, half and full.
+    pub levels: [Level; 3],
+}
+
+/// The beginning of a month.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct MonthMark {
+    /// Where.
+    pub x: f64,
+    /// Where its name begins, if there is room for it.
+    pub name_at: Option<f64>,
+    /// Its first day on the strip.
+    pub day: NaiveDate,
+}
+
+/// A height with a name.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Level {
+    /// `empty`, `half` or `full`.
+    pub key: &'static str,
+    /// From the top.
+    pub y: f64,
 }
 
 /// A corner of a shape.
@@ -67,7 +102,7 @@ impl WaterStrip {
         for run in days.chunk_by(|a, b| a.left.is_some() == b.left.is_some()) {
             if run[0].left.is_none() {
                 let span = Period { from: run[0].date, to: run[run.len() - 1].date };
-                unknown.extend(strip.bar(span));
+                unknown.extend(strip.bar(span).map(hatched));
                 continue;
             }
             let side = |share: fn((f64, f64, f64)) -> f64| {
@@ -81,7 +116,11 @@ impl WaterStrip {
             lines.push(side(|left| left.1).collect());
         }
         Some(WaterStrip {
-            months: strip.months(),
+            view_box: VIEW_BOX,
+            width: WIDTH,
+            height: HEIGHT,
+            foot: FOOT,
+            months: strip.months().iter().map(named).collect(),
             bands,
             lines,
             refill: days.iter().filter_map(|day| point(day, day.refill_at)).collect(),
@@ -90,10 +129,30 @@ impl WaterStrip {
                 .iter()
                 .filter(|day| day.is_watered)
                 .filter_map(|day| middle(day.date))
+                .map(|x| format!("M{x} -6l-10 -22h20z"))
                 .collect(),
-            levels: [0.0, 0.5, 1.0].map(height),
+            levels: [("empty", 0.0), ("half", 0.5), ("full", 1.0)]
+                .map(|(key, share)| Level { key, y: height(share) }),
         })
     }
+}
+
+fn named(month: &MonthTick) -> MonthMark {
+    let has_room = month.width > NAMED_WIDTH;
+    MonthMark { x: month.x, name_at: has_room.then(|| tenth(month.x + 6.0)), day: month.day }
+}
+
+/// Slanting lines from the top to the bottom, cut at the sides.
+fn hatched(bar: Bar) -> String {
+    let (left, right) = (bar.x, bar.x + bar.width);
+    let last = (bar.width + HEIGHT) as usize;
+    let lines = (0..=last).step_by(HATCH).map(|step| {
+        let foot = left + step as f64;
+        let (from, to) = (foot.min(right), (foot - HEIGHT).max(left));
+        let (low, high) = (HEIGHT - (foot - from), HEIGHT - (foot - to));
+        format!("M{} {}L{} {}", tenth(from), tenth(low), tenth(to), tenth(high))
+    });
+    lines.collect()
 }
 
 /// Rounded to a tenth, so that the same days make the same bytes everywhere.
@@ -121,8 +180,15 @@ mod tests {
         let strip =
             WaterStrip::of(&[day(1, known), day(2, known), day(3, None), day(4, known)]).unwrap();
         assert_eq!((strip.bands.len(), strip.lines.len(), strip.refill.len()), (2, 2, 4));
-        assert_eq!(strip.unknown, [Bar { x: 500.0, width: 250.0 }]);
-        assert_eq!(strip.watered, [875.0]);
+        let [hatched] = strip.unknown.as_slice() else { panic!("one stretch") };
+        assert!(hatched.starts_with("M500 400L500 400M517 400L500 383"), "{hatched}");
+        let places = hatched.split(['M', 'L']).filter_map(|at| at.split_once(' '));
+        let places: Vec<[f64; 2]> =
+            places.map(|(x, y)| [x, y].map(|number| number.parse().unwrap())).collect();
+        assert!(
+            places.iter().all(|[x, y]| (500.0..=750.0).contains(x) && (0.0..=400.0).contains(y))
+        );
+        assert_eq!(strip.watered, "M875 -6l-10 -22h20z");
         assert_eq!(strip.bands[0][0], Point { x: 125.0, y: 0.0 });
         assert_eq!(strip.bands[0][3], Point { x: 125.0, y: 320.0 });
         assert_eq!(strip.lines[0][1], Point { x: 375.0, y: 200.0 });

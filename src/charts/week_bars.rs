@@ -7,12 +7,22 @@ use crate::charts::FRAME;
 
 /// The bars end here from above; the names of the months stand below.
 pub const FLOOR: f64 = 90.0;
+/// The line on which they are written.
+const FOOT: f64 = 105.0;
 /// A month's name is wider than a week: the first of two that would meet is left out.
 const NAME_WIDTH: f64 = 26.0;
 
 /// A figure week by week.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct WeekBars {
+    /// The width of the drawing.
+    pub width: f64,
+    /// Its height.
+    pub height: f64,
+    /// The line that the bars stand on.
+    pub floor: f64,
+    /// The line on which the names of months are written.
+    pub foot: f64,
     /// The bars, one a week that has any.
     pub bars: Vec<WeekBar>,
     /// How high the line is.
@@ -78,7 +88,16 @@ impl WeekBars {
         if months.last().is_some_and(|last| FRAME - last.x < NAME_WIDTH) {
             months.pop();
         }
-        WeekBars { bars, line_y: tenth(FLOOR - height(line)), months, now_x }
+        WeekBars {
+            width: FRAME,
+            height: FOOT + 5.0,
+            floor: FLOOR,
+            foot: FOOT,
+            bars,
+            line_y: tenth(FLOOR - height(line)),
+            months,
+            now_x,
+        }
     }
 }
 

@@ -51,6 +51,12 @@ impl Normals {
         self.low.on(date) + self.range.on(date)
     }
 
+    /// The mean daily low and high of each month in °C, January first.
+    pub fn months_c(&self) -> [(f64, f64); 12] {
+        let (low, range) = (&self.low.mean, &self.range.mean);
+        std::array::from_fn(|month| (low[month], low[month] + range[month]))
+    }
+
     /// The normal rain of the day in mm, never negative: a share of the month's total, not an amount that
     /// falls on such a day. None if no rain is known.
     pub fn rain_mm(&self, date: NaiveDate) -> Option<f64> {

@@ -220,6 +220,14 @@ codes! {
     /// An entry and the weather table disagree; the table counts.
     WeatherDiffers = "weather-differs", Warning;
 
+    // Neighbours
+    /// A line under `neighbours` in garden.yaml leads to no garden.json. The files lie in the content folder, as all that trug
+    /// reads; write their path from there, or that of the folder they lie in.
+    NeighbourMissing = "neighbour-missing", Error;
+    /// A neighbour's garden.json was left out: it is damaged, too large or from an older trug, it is of this garden itself, or
+    /// another file has the same garden. The site is made without it.
+    NeighbourLeftOut = "neighbour-left-out", Warning;
+
     // The theme
     /// A template of the theme cannot be read or filled in.
     TemplateBroken = "template-broken", Error;

@@ -36,6 +36,7 @@ use crate::garden::vessel::{self, Sizes, Vessel};
 use crate::journal::entry::{Entry, Lost};
 use crate::journal::harvest::Harvest;
 use crate::names;
+use crate::neighbours::Neighbour;
 use crate::origin::{Origin, Written};
 use crate::place_kind::PlaceKind;
 use crate::settings::Settings;
@@ -62,6 +63,8 @@ pub struct WrittenGarden {
     pub pickings: Vec<(NaiveDate, Harvest)>,
     /// Weather from tables.
     pub weather: Vec<WeatherRow>,
+    /// What other gardens say.
+    pub neighbours: Vec<Neighbour>,
     /// Names that files which could not be read would have given.
     pub damaged: DamagedNames,
 }
@@ -100,6 +103,7 @@ pub fn build(written: WrittenGarden, today: NaiveDate, problems: &mut Problems) 
         pictures,
         pickings,
         weather,
+        neighbours,
         damaged,
     } = written;
     let mut lookup = Lookup::new(damaged.settings);
@@ -133,6 +137,7 @@ pub fn build(written: WrittenGarden, today: NaiveDate, problems: &mut Problems) 
         tests: Vec::new(),
         costs: Vec::new(),
         weather: BTreeMap::new(),
+        neighbours,
         ledger: Ledger::default(),
         planting_names: PlantingNames::default(),
     };

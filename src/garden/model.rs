@@ -16,6 +16,7 @@ use crate::garden::records::{
     CareRecord, CostRecord, EntryId, EntryRecord, HarvestRecord, SightRecord, TestRecord, Weather,
 };
 use crate::garden::switches::Switches;
+use crate::neighbours::Neighbour;
 use crate::settings::Settings;
 use crate::sheets::mix::MixSheet;
 
@@ -56,6 +57,8 @@ pub struct Facts {
     pub costs: Vec<CostRecord>,
     /// Weather by day.
     pub weather: BTreeMap<NaiveDate, Weather>,
+    /// What other gardens say.
+    pub neighbours: Vec<Neighbour>,
     /// Where to find the records about somebody or something.
     pub(super) ledger: Ledger,
     /// What each planting is called.

@@ -13,6 +13,8 @@ pub struct Estimate {
     pub from_plantings: u32,
     /// How many of these have not come so far yet: 'longer than so far' is all they say.
     pub unfinished: u32,
+    /// How many neighbours' gardens it rests on besides.
+    pub neighbours: u32,
     /// The nearest level at which there was a planting.
     pub level: Level,
     /// Whether it rests on a number of plants that was a guess.
@@ -26,6 +28,8 @@ pub enum Level {
     Variety,
     /// Plantings of other varieties of the crop, drawn towards the table.
     Crop,
+    /// Neighbours' plantings, drawn towards the table: nothing was grown here in this way.
+    Neighbours,
     /// The crop sheet alone: nothing was grown here in this way.
     Table,
 }

@@ -125,7 +125,7 @@ pub(super) fn estimate(trays: &[Tray], variety: &str) -> Estimate {
     };
     let is_about = trays.iter().any(|tray| tray.is_about);
     let from_plantings = count as u32;
-    Estimate { middle, low, high, from_plantings, unfinished: 0, level, is_about }
+    Estimate { middle, low, high, from_plantings, unfinished: 0, neighbours: 0, level, is_about }
 }
 
 /// All sowings that are over, by crop and kind.

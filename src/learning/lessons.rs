@@ -67,7 +67,7 @@ pub(super) fn teach(
     let mut learn = |planting: &Planting, quantity, from| {
         let estimate = known(planting, quantity, from)?;
         // What is only awaited has taught nothing yet.
-        let is_learned = estimate.from_plantings > estimate.unfinished;
+        let is_learned = estimate.from_plantings > estimate.unfinished || estimate.neighbours > 0;
         is_learned.then(|| {
             lessons.push(Lesson { quantity, estimate });
             days(&estimate)

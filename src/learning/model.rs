@@ -31,11 +31,51 @@ pub(super) struct Asked {
 
 /// What is known before any value: where the crop lies in this garden.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) enum Start {
+pub(super) enum Start<'a> {
     /// At the table's middle, shifted by an unknown amount.
     Table,
+    /// Where neighbours' gardens say.
+    Neighbours(&'a Club),
     /// Anywhere.
     Unknown,
+}
+
+/// What neighbours say: where the crop may lie here, and how much seasons and plantings differ.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(super) struct Club {
+    pub(super) shifts: Vec<Shift>,
+    /// The squares of plantings about the means of their seasons, and how many are free.
+    pub(super) plantings: (f64, f64),
+    /// The same of the means of seasons about those of their gardens; seasons are the whole club's.
+    pub(super) seasons: (f64, f64),
+    /// The share of a planting's variance in the mean of a season.
+    pub(super) share: f64,
+}
+
+impl Club {
+    /// How likely its squares are, as a logarithm.
+    fn log(&self, deviations: &Deviations) -> f64 {
+        let own = deviations.planting * deviations.planting;
+        let season = deviations.season * deviations.season + self.share * own;
+        let log = |(squares, free): (f64, f64), variance: f64| {
+            if free > 0.0 { -(free * libm::log(variance) + squares / variance) / 2.0 } else { 0.0 }
+        };
+        log(self.plantings, own) + log(self.seasons, season)
+    }
+}
+
+/// A normal distribution of the garden's shift from the table, with the logarithm of its weight.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(super) struct Shift {
+    pub(super) weight: f64,
+    pub(super) mean: f64,
+    pub(super) deviation: f64,
+}
+
+/// Where a crop may lie in a garden of which nothing is known.
+pub(super) fn table_shifts(unit: f64) -> Vec<Shift> {
+    let shift = |(shift, weight)| Shift { weight, mean: 0.0, deviation: shift * unit };
+    weighed(SHIFT, SCALES[3]).map(shift).to_vec()
 }
 
 /// Standard deviations as shares of the table's own, see [`Scale`].
@@ -74,6 +114,8 @@ pub(super) struct Deviations {
     pub(super) season: f64,
     pub(super) variety: f64,
     pub(super) shift: f64,
+    /// And the mean of the shift.
+    pub(super) centre: f64,
 }
 
 /// Parts lighter than this share of the heaviest are left out.
@@ -82,9 +124,15 @@ const LIGHT: f64 = 1e-3;
 const LOG_LIGHT: f64 = -7.0;
 
 /// The next value of what is asked; `unit` is the standard deviation that the table's range means.
-pub(super) fn next(cells: &[Cell], asked: Asked, start: Start, unit: f64) -> Next {
+pub(super) fn next(cells: &[Cell], asked: Asked, start: Start<'_>, unit: f64) -> Next {
     let layout = Layout::of(cells, asked);
-    let mut logs = Vec::with_capacity(PLANTING.len() * SEASON.len() * VARIETY.len() * SHIFT.len());
+    let shifts = match start {
+        Start::Table => table_shifts(unit),
+        Start::Neighbours(club) => club.shifts.clone(),
+        Start::Unknown => vec![Shift::default()],
+    };
+    let points = PLANTING.len() * SEASON.len() * VARIETY.len() * shifts.len();
+    let mut logs = Vec::with_capacity(points);
     let grid = Grid::new();
     let mut room = Room::of(layout.columns);
     for (planting, planting_weight) in grid.planting {
@@ -94,17 +142,17 @@ pub(super) fn next(cells: &[Cell], asked: Asked, start: Start, unit: f64) -> Nex
                     planting: planting * unit,
                     season: season * unit,
                     variety: variety * unit,
-                    shift: 0.0,
+                    ..Deviations::default()
                 };
                 let solved = layout.solve(&deviations, &mut room);
-                let weight = planting_weight + season_weight + variety_weight;
-                for (shift, shift_weight) in grid.shift {
-                    deviations.shift = shift * unit;
-                    let (log, mean, variance) = solved.with(start, deviations.shift);
-                    logs.push((weight + shift_weight + log, mean, variance, deviations));
-                    if start != Start::Table {
-                        break;
-                    }
+                let mut weight = planting_weight + season_weight + variety_weight;
+                if let Start::Neighbours(club) = start {
+                    weight += club.log(&deviations);
+                }
+                for shift in &shifts {
+                    (deviations.shift, deviations.centre) = (shift.deviation, shift.mean);
+                    let (log, mean, variance) = solved.with(start, shift);
+                    logs.push((weight + shift.weight + log, mean, variance, deviations));
                 }
             }
         }
@@ -127,26 +175,34 @@ pub(super) fn next(cells: &[Cell], asked: Asked, start: Start, unit: f64) -> Nex
         deviations.season += weight * own.season;
         deviations.variety += weight * own.variety;
         deviations.shift += weight * own.shift;
+        deviations.centre += weight * own.centre;
         parts.push(Part { weight, mean, deviation: variance.sqrt() });
     }
     for part in &mut parts {
         part.weight /= all;
     }
-    let Deviations { planting, season, variety, shift } = deviations;
+    let Deviations { planting, season, variety, shift, centre } = deviations;
     let deviations = Deviations {
         planting: planting / all,
         season: season / all,
         variety: variety / all,
         shift: shift / all,
+        centre: centre / all,
     };
     Next { parts, deviations }
 }
 
 /// The middle of one cell's values for given deviations.
-pub(super) fn middle(cells: &[Cell], asked: Asked, start: Start, deviations: &Deviations) -> f64 {
+pub(super) fn middle(
+    cells: &[Cell],
+    asked: Asked,
+    start: Start<'_>,
+    deviations: &Deviations,
+) -> f64 {
     let layout = Layout::of(cells, asked);
     let mut room = Room::of(layout.columns);
-    layout.solve(deviations, &mut room).with(start, deviations.shift).1
+    let shift = Shift { weight: 0.0, mean: deviations.centre, deviation: deviations.shift };
+    layout.solve(deviations, &mut room).with(start, &shift).1
 }
 
 impl Next {
@@ -198,7 +254,6 @@ struct Grid {
     planting: [(f64, f64); 9],
     season: [(f64, f64); 7],
     variety: [(f64, f64); 4],
-    shift: [(f64, f64); 4],
 }
 
 impl Grid {
@@ -207,12 +262,12 @@ impl Grid {
             planting: weighed(PLANTING, SCALES[0]),
             season: weighed(SEASON, SCALES[1]),
             variety: weighed(VARIETY, SCALES[2]),
-            shift: weighed(SHIFT, SCALES[3]),
         }
     }
 }
 
-fn weighed<const N: usize>(nodes: [f64; N], scale: f64) -> [(f64, f64); N] {
+/// Nodes with the logarithms of their weights under a half-normal prior.
+pub(super) fn weighed<const N: usize>(nodes: [f64; N], scale: f64) -> [(f64, f64); N] {
     let width = |index: usize| {
         let before = if index == 0 { -nodes[0] } else { nodes[index - 1] };
         let after = nodes.get(index + 1).copied().unwrap_or(nodes[index]);
@@ -404,17 +459,18 @@ struct Solved {
 
 impl Solved {
     /// The logarithm of the likelihood, the mean of the next value and its variance.
-    fn with(&self, start: Start, shift: f64) -> (f64, f64, f64) {
+    fn with(&self, start: Start<'_>, shift: &Shift) -> (f64, f64, f64) {
         if start == Start::Unknown {
             let mean = self.pull / self.weight;
             let log = self.log + self.pull * mean / 2.0 - libm::log(self.weight) / 2.0;
             let variance = self.variance + self.slope * self.slope / self.weight;
             return (log, self.constant + self.slope * mean, variance);
         }
-        let variance = shift * shift;
+        let (variance, centre) = (shift.deviation * shift.deviation, shift.mean);
         let spread = 1.0 + variance * self.weight;
-        let mean = variance * self.pull / spread;
-        let log = self.log + mean * self.pull / 2.0 - libm::log(spread) / 2.0;
+        let mean = (variance * self.pull + centre) / spread;
+        let off = centre * (self.pull - centre * self.weight) / spread;
+        let log = self.log + (mean * self.pull + off) / 2.0 - libm::log(spread) / 2.0;
         let whole = self.variance + self.slope * self.slope * variance / spread;
         (log, self.constant + self.slope * mean, whole)
     }

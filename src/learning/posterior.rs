@@ -1,12 +1,14 @@
 //! What plantings say of the next one: values are put into seasons and varieties for [`crate::learning::model`], censored
 //! values become what they are worth, and the result is turned back into days.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::sync::{Arc, Mutex, PoisonError};
 
 use crate::catalogue::Crop;
+use crate::learning::club::{self, Value};
 use crate::learning::estimate::{Estimate, Level};
-use crate::learning::model::{self, Asked, Cell, Deviations, NINETIETH, Next, Start};
+use crate::learning::model::{self, Asked, Cell, Club, Deviations, NINETIETH, Next, Shift, Start};
+use crate::learning::neighbours::Heard;
 use crate::learning::quantity::Quantity;
 use crate::learning::table;
 
@@ -102,20 +104,24 @@ pub(super) fn estimate(
     crop: &Crop,
     question: Question<'_>,
     samples: &[&Sample],
+    heard: &[&Heard],
     answers: &Answers,
 ) -> Option<Estimate> {
-    let evidence = Evidence::of(crop, question, samples);
-    if !evidence.has_table && evidence.cells.iter().all(|cell| cell.number == 0.0) {
+    let evidence = Evidence::of(crop, question, samples, heard);
+    let is_told = evidence.has_table || evidence.club.is_some();
+    if !is_told && evidence.cells.iter().all(|cell| cell.number == 0.0) {
         return None;
     }
     let (level, (from_plantings, unfinished)) = evidence.counts.level();
+    let neighbours = evidence.counts.neighbours;
     let [low, middle, high] = if level == Level::Table && evidence.has_table {
         [-UNSEEN, 0.0, UNSEEN].map(|reach| reach * evidence.unit)
     } else {
         answers.of(&evidence)
     }
     .map(|log| libm::exp(evidence.centre + log));
-    Some(Estimate { middle, low, high, from_plantings, unfinished, level, is_about: false })
+    let is_about = false;
+    Some(Estimate { middle, low, high, from_plantings, unfinished, neighbours, level, is_about })
 }
 
 /// Plantings behind an estimate: `(all, unfinished)` of the variety and of the crop.
@@ -123,6 +129,8 @@ pub(super) fn estimate(
 struct Counts {
     variety: (u32, u32),
     crop: (u32, u32),
+    /// Neighbours' gardens.
+    neighbours: u32,
 }
 
 impl Counts {
@@ -136,6 +144,7 @@ impl Counts {
 
     fn level(&self) -> (Level, (u32, u32)) {
         match (self.variety.0, self.crop.0) {
+            (0, 0) if self.neighbours > 0 => (Level::Neighbours, (0, 0)),
             (0, 0) => (Level::Table, (0, 0)),
             (0, _) => (Level::Crop, self.crop),
             _ => (Level::Variety, self.variety),
@@ -156,11 +165,13 @@ struct Evidence {
     centre: f64,
     unit: f64,
     has_table: bool,
+    /// What neighbours' gardens say.
+    club: Option<Club>,
     counts: Counts,
 }
 
 impl Evidence {
-    fn of(crop: &Crop, question: Question<'_>, samples: &[&Sample]) -> Evidence {
+    fn of(crop: &Crop, question: Question<'_>, samples: &[&Sample], heard: &[&Heard]) -> Evidence {
         let range_of = |variety: &str| {
             let named = Some(variety).filter(|variety| !variety.is_empty());
             table::range(&crop.sheet_of(named), question.quantity)
@@ -215,12 +226,23 @@ impl Evidence {
         let at = |cell: (usize, usize)| cells.keys().position(|key| *key == cell).unwrap_or(0);
         let longer = longer.into_iter().map(|(cell, value)| (at(cell), value)).collect();
         let prior = own_range.map(Prior::of);
+        let unit = prior.map_or(USUAL_REACH, |prior| prior.reach) / NINETIETH;
+        let value = |heard: &&Heard| {
+            let range = own_range.map(|own| range_of(&heard.variety).unwrap_or(own));
+            let centre = range.map_or(0.0, |range| Prior::of(range).centre);
+            let Heard { garden, likeness, season, .. } = **heard;
+            Value { garden, likeness, season, log: libm::log(heard.days) - centre }
+        };
+        let values: Vec<Value> = heard.iter().map(value).collect();
+        let gardens: BTreeSet<usize> = values.iter().map(|value| value.garden).collect();
+        counts.neighbours = gardens.len() as u32;
         Evidence {
+            club: club::of(&values, unit, prior.is_some()),
             longer,
             cells: cells.into_values().collect(),
             asked,
             centre: prior.map_or(0.0, |prior| prior.centre),
-            unit: prior.map_or(USUAL_REACH, |prior| prior.reach) / NINETIETH,
+            unit,
             has_table: prior.is_some(),
             counts,
         }
@@ -228,7 +250,7 @@ impl Evidence {
 
     /// Everything that the answer depends on.
     fn key(&self) -> Vec<u64> {
-        let Evidence { cells, longer, asked, centre: _, unit, has_table, counts: _ } = self;
+        let Evidence { cells, longer, asked, centre: _, unit, has_table, club, counts: _ } = self;
         let number = |asked: Option<usize>| asked.map_or(0, |number| number as u64 + 1);
         let mut key = vec![u64::from(*has_table), unit.to_bits()];
         key.extend([number(asked.season), number(asked.variety), cells.len() as u64]);
@@ -237,12 +259,23 @@ impl Evidence {
             key.extend([*season as u64, *variety as u64]);
             key.extend([number, sum, squares].map(|value| value.to_bits()));
         }
+        let numbers = |shift: &Shift| [shift.weight, shift.mean, shift.deviation].map(f64::to_bits);
+        key.push(u64::from(club.is_some()));
+        if let Some(Club { shifts, plantings, seasons, share }) = club {
+            key.extend(shifts.iter().flat_map(numbers));
+            let squares = [plantings.0, plantings.1, seasons.0, seasons.1, *share];
+            key.extend(squares.map(f64::to_bits));
+        }
         key.extend(longer.iter().flat_map(|(cell, value)| [*cell as u64, value.to_bits()]));
         key
     }
 
-    fn start(&self) -> Start {
-        if self.has_table { Start::Table } else { Start::Unknown }
+    fn start(&self) -> Start<'_> {
+        match &self.club {
+            Some(club) => Start::Neighbours(club),
+            None if self.has_table => Start::Table,
+            None => Start::Unknown,
+        }
     }
 
     fn next(&self) -> Next {

@@ -66,6 +66,16 @@ impl Span {
         Span { from, to }
     }
 
+    /// `planted out to first harvest`: what garden.json calls it.
+    pub(crate) fn key(self) -> String {
+        let from = match self.from {
+            Beginning::Sown => "sown",
+            Beginning::PlantedOut => "planted out",
+            Beginning::Planted => "planted",
+        };
+        format!("{from} to {}", self.to.word())
+    }
+
     /// Whether it is of plants that were sown where they stay.
     pub(super) fn is_of_direct_sowing(self) -> bool {
         let is_growth =
@@ -92,6 +102,17 @@ pub enum TimeOfYear {
     Summer,
     /// From then to midwinter.
     Autumn,
+}
+
+impl TimeOfYear {
+    /// What garden.json calls it.
+    pub(crate) fn word(self) -> &'static str {
+        match self {
+            TimeOfYear::Spring => "spring",
+            TimeOfYear::Summer => "summer",
+            TimeOfYear::Autumn => "autumn",
+        }
+    }
 }
 
 impl Kind {

@@ -85,10 +85,14 @@ fn forecast(garden: &Garden, lessons: &Learned, wait: &Wait, alike: &[Wait]) -> 
     let known: Vec<Sample> = alike.iter().filter_map(|other| other.as_of(wait.start)).collect();
     let question = Question { quantity, variety: &wait.variety, season: Some(wait.season) };
     let answers = &lessons.answers;
-    let table = posterior::estimate(crop, question, &[], answers);
-    let learned = match known.as_slice() {
-        [] => table,
-        known => posterior::estimate(crop, question, &known.iter().collect::<Vec<_>>(), answers),
+    let table = posterior::estimate(crop, question, &[], &[], answers);
+    let heard = lessons.heard(wait.group(), wait.start);
+    let learned = match (known.as_slice(), heard.as_slice()) {
+        ([], []) => table,
+        (known, heard) => {
+            let known: Vec<&Sample> = known.iter().collect();
+            posterior::estimate(crop, question, &known, heard, answers)
+        }
     };
     let (planting, span, made) = (wait.planting, wait.span, wait.start);
     (table.is_some() || learned.is_some()).then_some(Forecast {

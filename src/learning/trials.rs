@@ -8,6 +8,7 @@ use crate::catalogue::Crop;
 use crate::catalogue::sheet::{AfterStage, CropSheet};
 use crate::learning::estimate::Estimate;
 use crate::learning::germination::{self, Tray};
+use crate::learning::neighbours::Heard;
 use crate::learning::posterior::{Answers, End, Question, Sample, estimate};
 use crate::learning::quantity::{Beginning, Quantity, Span};
 use crate::stage::Stage;
@@ -56,7 +57,7 @@ pub(super) fn asked_in(
     samples: &[Sample],
 ) -> Option<Estimate> {
     let question = Question { quantity: first_harvest(), variety, season };
-    estimate(crop, question, &samples.iter().collect::<Vec<_>>(), &Answers::default())
+    estimate(crop, question, &samples.iter().collect::<Vec<_>>(), &[], &Answers::default())
 }
 
 /// SplitMix64 (G. Steele, D. Lea, C. Flood, OOPSLA 2014), and what is made of it.
@@ -259,4 +260,117 @@ fn eighty_trays_of_a_hundred() {
         let found = hits.count() as f64 / f64::from(gardens);
         assert!((found - 0.8).abs() < 0.05, "{trays} trays of {seeds}: {found}");
     }
+}
+
+/// A club: regions lie further from the table than gardens from their region, and neighbours share their seasons.
+struct Club {
+    region: f64,
+    seasons: Vec<f64>,
+    varieties: [f64; 3],
+}
+
+const REGION: f64 = 0.12;
+const GARDEN: f64 = 0.04;
+const STRANGER: f64 = 0.3;
+
+impl Club {
+    fn of(dice: &mut Dice, seasons: usize) -> Club {
+        let centre = libm::log(f64::from(TABLE.0) * f64::from(TABLE.1)) / 2.0;
+        Club {
+            region: centre + REGION * dice.normal(),
+            seasons: (0..=seasons).map(|_| 0.05 * dice.normal()).collect(),
+            varieties: [(); 3].map(|()| VARIETY * dice.normal()),
+        }
+    }
+
+    /// Days of a planting in a garden that lies so far from the club's middle.
+    fn days(&self, dice: &mut Dice, garden: f64, season: usize, variety: usize) -> f64 {
+        let log = self.region + garden + self.seasons[season] + self.varieties[variety];
+        libm::exp(log + 0.05 * dice.normal())
+    }
+
+    /// What a garden tells of the seasons before the last.
+    fn tells(&self, dice: &mut Dice, number: usize, off: f64, likeness: f64) -> Vec<Heard> {
+        let came = chrono::NaiveDate::default();
+        let mut all = Vec::new();
+        for season in 0..self.seasons.len() - 1 {
+            for planting in 0..2 + (dice.roll() * 3.0) as usize {
+                let days = self.days(dice, off, season, planting % 3);
+                let variety = ["a", "b", "c"][planting % 3].to_owned();
+                let season = season as i32;
+                all.push(Heard { garden: number, likeness, variety, season, days, came });
+            }
+        }
+        all
+    }
+}
+
+fn with_heard(samples: &[Sample], heard: &[Heard]) -> Estimate {
+    let question = Question { quantity: first_harvest(), variety: "a", season: Some(3) };
+    let samples: Vec<&Sample> = samples.iter().collect();
+    let heard: Vec<&Heard> = heard.iter().collect();
+    let crop = crop(TABLE.0, TABLE.1);
+    estimate(&crop, question, &samples, &heard, &Answers::default()).expect("a table")
+}
+
+/// The mean error of the first season's dates, and the share that held, of a member of clubs with so many neighbours, and of
+/// strangers among them of which no more is known than `likeness`.
+fn first_season(neighbours: usize, strangers: usize, likeness: f64) -> (f64, f64) {
+    let mut dice = Dice(12);
+    let clubs = 400;
+    let (mut error, mut held) = (0.0, 0);
+    for _ in 0..clubs {
+        let club = Club::of(&mut dice, 3);
+        let own = GARDEN * dice.normal();
+        let came = club.days(&mut dice, own, 3, 0);
+        // Drawn whether they are asked or not, so that the clubs are the same.
+        let mut told = Vec::new();
+        for number in 0..6 {
+            let (is_asked, off, likeness) = match number {
+                5 => (strangers > 0, STRANGER * dice.normal(), likeness),
+                _ => (number < neighbours, GARDEN * dice.normal(), 0.85),
+            };
+            let tells = club.tells(&mut dice, number, off, likeness);
+            told.extend(tells.into_iter().filter(|_| is_asked));
+        }
+        let found = with_heard(&[], &told);
+        error += libm::log(found.middle / came).abs();
+        held += u32::from(found.contains(came));
+    }
+    (error / f64::from(clubs), f64::from(held) / f64::from(clubs))
+}
+
+/// Five neighbours of three seasons, a member's first season. And one whose climate differs by 4 °C, 0.85 e^(−4²/(2 · 2.5²)),
+/// alone and beside the five, and one of which no climate is known: none of them does harm.
+#[test]
+fn a_club_knows_more_than_the_table() {
+    let table = first_season(0, 0, 0.0);
+    let club = first_season(5, 0, 0.0);
+    assert!(club.0 <= 0.7 * table.0 && club.1 >= 0.78, "{club:?} {table:?}");
+    for likeness in [0.236, 0.5] {
+        let stranger = first_season(0, 1, likeness);
+        assert!(stranger.0 <= 1.02 * table.0, "{likeness}: {stranger:?} {table:?}");
+        let beside = first_season(5, 1, likeness);
+        assert!(beside.0 <= 1.02 * club.0, "{likeness}: {beside:?} {club:?}");
+    }
+}
+
+/// Five neighbours agree, and all are a quarter slower than this garden: after its own three seasons they do no harm any
+/// more, and after one the middle is nearer to its own plantings than to theirs.
+#[test]
+fn own_records_take_over() {
+    let mut dice = Dice(4);
+    let club = Club { region: libm::log(99.0), seasons: vec![0.0; 4], varieties: [0.0; 3] };
+    let told: Vec<Heard> =
+        (0..5).flat_map(|number| club.tells(&mut dice, number, 0.0, 0.85)).collect();
+    let own = |seasons: i32| -> Vec<Sample> {
+        let all = ["77", "79", "81", "78", "80", "82"].map(|days| format!("a:{days}"));
+        (0..seasons)
+            .flat_map(|season| all.iter().map(move |text| Sample { season, ..sample(text) }))
+            .collect()
+    };
+    let middle = |seasons: i32| with_heard(&own(seasons), &told).middle;
+    assert!(middle(0) > 92.0, "{}", middle(0));
+    assert!(middle(1) < 88.0, "{}", middle(1));
+    assert!((middle(3) / 79.5 - 1.0).abs() < 0.03, "{}", middle(3));
 }

@@ -52,6 +52,12 @@ pub enum Question {
     SeasonToDate,
 }
 
+impl Question {
+    /// In the order in which they are asked.
+    pub const ALL: [Question; 3] =
+        [Question::ContainerOrSoil, Question::Variety, Question::SeasonToDate];
+}
+
 /// One side of a comparison.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Side {
@@ -149,7 +155,7 @@ pub fn of_garden(garden: &Garden) -> Vec<Comparison> {
         if garden.plantings_of(crop).is_empty() {
             continue;
         }
-        for question in [Question::ContainerOrSoil, Question::Variety, Question::SeasonToDate] {
+        for question in Question::ALL {
             let by_plant = of_crop(garden, crop, question, Per::Plant);
             // A sum to a day is looked at once: by plants where they were counted.
             let is_enough = question == Question::SeasonToDate && by_plant.is_some();

@@ -36,6 +36,18 @@ impl Amount {
         Amount::new(number, unit.symbol())
     }
 
+    /// A weight that is an estimate: two figures.
+    pub fn estimated_mass(mass: Mass, system: System) -> Amount {
+        let unit = system.mass_unit(mass);
+        let measure = unit.measure(mass);
+        let coarse = if measure.abs() < 99.5 { measure } else { (measure / 10.0).round() * 10.0 };
+        let number = match unit {
+            MassUnit::Gram => decimals(coarse, 0),
+            _ => short(coarse),
+        };
+        Amount::new(number, unit.symbol())
+    }
+
     /// A volume.
     pub fn volume(volume: Volume, system: System) -> Amount {
         let unit = system.volume_unit(volume);
@@ -205,6 +217,12 @@ mod tests {
         assert_eq!((shown(2483.7).number.as_str(), shown(2483.7).unit.as_str()), ("2.48", "kg"));
         assert_eq!(shown(248_370.0).number, "248");
         assert_eq!(Amount::volume(VolumeUnit::Litre.of(2.0), System::Metric).number, "2");
+        let estimated =
+            |grams: f64| Amount::estimated_mass(MassUnit::Gram.of(grams), System::Metric).number;
+        assert_eq!(
+            [4.2, 94.4, 948.9, 1534.0, 15_340.0].map(estimated),
+            ["4", "94", "950", "1.5", "15"]
+        );
         assert_eq!(decimals(-0.04, 1), "0.0");
         let seeds = [7, 20, 21, 61, 100, 179].map(|number| Amount::seeds_to_sow(number).number);
         assert_eq!(seeds, ["7", "20", "25", "65", "100", "180"]);

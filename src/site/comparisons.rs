@@ -1,23 +1,20 @@
-//! What can be compared in this garden: every planting as a mark, and what may be said of the difference.
-
-pub mod left_out;
+//! What can be compared in this garden, in a sentence each. The drawings are on pages of their own.
 
 use serde::Serialize;
 
 use crate::catalogue::CropId;
 use crate::findings::Findings;
 use crate::garden::model::Garden;
-use crate::results::bootstrap::{Difference, FEWEST};
-use crate::results::comparisons::{Caution, Comparison, Gap, Member, Question, What};
+use crate::results::bootstrap::Difference;
+use crate::results::comparisons::{Caution, Comparison, Gap, Question, What};
 use crate::results::yields::measures::{Per, Weighed};
 use crate::site::amount::Amount;
 use crate::site::frame::{Frame, Link};
 use crate::site::harvests::HarvestsView;
-use crate::site::message::{Arg, Message};
+use crate::site::message::Message;
 use crate::site::page::{Page, Part};
-use crate::site::plots::dots::{self, DotsPlot};
-use crate::site::plots::weight;
-use crate::units::{AreaUnit, System};
+use crate::site::side_by_side::SideBySideView;
+use crate::units::{AreaUnit, MassUnit, System};
 
 /// Everything that can be compared.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -35,54 +32,29 @@ pub struct QuestionView {
     pub key: &'static str,
     /// What is compared.
     pub title: Message,
-    /// The comparisons, by crop.
-    pub comparisons: Vec<ComparisonView>,
+    /// Crops of which something can be told.
+    pub told: Vec<ComparedCrop>,
+    /// Crops of which nothing can be told yet.
+    pub not_yet: Vec<Link>,
 }
 
-/// One comparison.
+/// What is told of a crop under one question.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct ComparisonView {
-    /// The crop.
-    pub crop: Link,
+pub struct ComparedCrop {
+    /// Its plantings side by side, under the name of the crop.
+    pub link: Link,
     /// What is compared.
-    pub title: Message,
-    /// Every planting as a mark.
-    pub plot: DotsPlot,
-    /// What may be said of the difference.
+    pub question: Message,
+    /// The first of what may be said of the differences, the clear ones before the others.
     pub verdicts: Vec<Message>,
+    /// So many more differences are told beside the drawing.
+    pub more: usize,
     /// What else differs.
     pub cautions: Vec<Message>,
-    /// Every planting, side by side.
-    pub rows: Vec<ComparedRow>,
-    /// Plantings that are not compared, and why.
-    pub left_out: Vec<LeftOutRow>,
 }
 
-/// A planting that is compared.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct ComparedRow {
-    /// Its side.
-    pub side: Message,
-    /// The planting.
-    pub planting: Link,
-    /// Where it stood.
-    pub stood: Message,
-    /// The name of its season.
-    pub season: String,
-    /// What it gave for each plant or square metre.
-    pub amount: Amount,
-    /// Pickings that nobody weighed.
-    pub unweighed: u32,
-}
-
-/// A planting that is not compared.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct LeftOutRow {
-    /// The planting.
-    pub planting: Link,
-    /// Why.
-    pub why: Message,
-}
+/// So many differences are told of a crop in a list.
+const FIRST: usize = 3;
 
 impl Page for ComparisonsView {
     type Key = ();
@@ -99,15 +71,17 @@ impl Page for ComparisonsView {
     }
 
     fn view(garden: &Garden, findings: &Findings, (): &()) -> Self {
-        let all = [Question::ContainerOrSoil, Question::Variety, Question::SeasonToDate];
-        let questions = all.into_iter().filter_map(|question| {
-            let own = findings.comparisons.iter().filter(|one| one.question == question);
-            let mut comparisons: Vec<ComparisonView> =
-                own.map(|comparison| ComparisonView::new(garden, comparison)).collect();
-            comparisons.sort_by(|a, b| a.crop.cmp(&b.crop));
-            let title = question_title(garden, question);
-            let key = question_key(question);
-            (!comparisons.is_empty()).then_some(QuestionView { key, title, comparisons })
+        let questions = Question::ALL.into_iter().filter_map(|question| {
+            let crops = garden.catalogue.crops();
+            let all = crops.filter_map(|(crop, _)| compared(garden, findings, crop, question));
+            let (mut told, not_yet): (Vec<_>, Vec<_>) =
+                all.partition(|crop| !crop.verdicts.is_empty());
+            let mut not_yet: Vec<Link> = not_yet.into_iter().map(|crop| crop.link).collect();
+            told.sort_by(|a, b| a.link.cmp(&b.link));
+            not_yet.sort();
+            let (key, title) = (question_key(question), question_title(garden, question));
+            let is_empty = told.is_empty() && not_yet.is_empty();
+            (!is_empty).then_some(QuestionView { key, title, told, not_yet })
         });
         let title = Message::new("title.comparisons");
         ComparisonsView {
@@ -117,52 +91,48 @@ impl Page for ComparisonsView {
     }
 }
 
-/// The comparisons of a crop.
-pub fn of_crop(garden: &Garden, findings: &Findings, crop: CropId) -> Vec<ComparisonView> {
-    let own = findings.comparisons.iter().filter(|comparison| comparison.crop == crop);
-    own.map(|comparison| ComparisonView::new(garden, comparison)).collect()
+/// What is told of a crop, question by question.
+pub fn of_crop(garden: &Garden, findings: &Findings, crop: CropId) -> Vec<ComparedCrop> {
+    let of = |question| compared(garden, findings, crop, question);
+    Question::ALL.into_iter().filter_map(of).collect()
 }
 
-impl ComparisonView {
-    /// A comparison as it is shown.
-    pub fn new(garden: &Garden, comparison: &Comparison) -> ComparisonView {
-        let crop = garden.catalogue.get(comparison.crop);
-        let per = match comparison.per {
-            Per::Plant => "plant",
-            Per::SquareMetre => "area",
-            Per::Litre => "soil",
-        };
-        let id = format!("{}-{}-{per}", crop.slug, question_key(comparison.question));
-        let rows = comparison.sides.iter().flat_map(|side| {
-            side.members.iter().map(|member| row(garden, comparison, &side.what, member))
-        });
-        let left_out = comparison.left_out.iter().map(|(planting, why)| LeftOutRow {
-            planting: Link::planting(garden, *planting),
-            why: left_out::words(garden, why),
-        });
-        ComparisonView {
-            crop: Link::crop(garden, comparison.crop),
-            title: question(garden, comparison),
-            plot: dots::of(garden, comparison, id),
-            verdicts: verdicts(garden, comparison),
-            cautions: comparison.cautions.iter().map(|caution| caution_words(*caution)).collect(),
-            rows: rows.collect(),
-            left_out: left_out.collect(),
+/// The comparisons of a crop under a question: for each plant and for each square metre, as far as there are any.
+pub fn own(
+    findings: &Findings,
+    crop: CropId,
+    question: Question,
+) -> impl Iterator<Item = &Comparison> {
+    let is_own = move |one: &&Comparison| one.crop == crop && one.question == question;
+    findings.comparisons.iter().filter(is_own)
+}
+
+fn compared(
+    garden: &Garden,
+    findings: &Findings,
+    crop: CropId,
+    question: Question,
+) -> Option<ComparedCrop> {
+    own(findings, crop, question).next()?;
+    let (mut clear, mut others, mut cautions) = (Vec::new(), Vec::new(), Vec::new());
+    for comparison in own(findings, crop, question) {
+        for gap in &comparison.gaps {
+            let verdicts = if is_clear(gap) { &mut clear } else { &mut others };
+            verdicts.push(verdict(garden, comparison, gap));
         }
+        cautions.extend(comparison.cautions.iter().copied());
     }
-}
-
-fn row(garden: &Garden, comparison: &Comparison, what: &What, member: &Member) -> ComparedRow {
-    let system = garden.settings.units;
-    let amount = weight(rate(member.grams, comparison.per, system), system);
-    ComparedRow {
-        side: side_name(garden, what),
-        planting: Link::planting(garden, member.planting),
-        stood: Message::new(format!("stood.{}", dots::shape(member.stood))),
-        season: garden.season_of(member.season.from).name(),
-        amount: Amount { about: member.is_about, ..amount },
-        unweighed: member.unweighed,
-    }
+    cautions.sort();
+    cautions.dedup();
+    clear.append(&mut others);
+    let name = garden.catalogue.get(crop).name.as_str();
+    Some(ComparedCrop {
+        link: Link::new(name, SideBySideView::path(garden, &(crop, question))),
+        question: question_title(garden, question),
+        more: clear.len().saturating_sub(FIRST),
+        verdicts: clear.into_iter().take(FIRST).collect(),
+        cautions: cautions.into_iter().map(caution_words).collect(),
+    })
 }
 
 /// Grams for each plant, or for each square metre or square foot as the garden measures.
@@ -192,7 +162,8 @@ fn per_words(per: Per, system: System) -> Message {
     Message::new(key)
 }
 
-fn question_key(question: Question) -> &'static str {
+/// The key of a question.
+pub fn question_key(question: Question) -> &'static str {
     match question {
         Question::ContainerOrSoil => "places",
         Question::Variety => "varieties",
@@ -200,7 +171,8 @@ fn question_key(question: Question) -> &'static str {
     }
 }
 
-fn question_title(garden: &Garden, question: Question) -> Message {
+/// What is compared.
+pub fn question_title(garden: &Garden, question: Question) -> Message {
     match question {
         Question::ContainerOrSoil => Message::new("question.places"),
         Question::Variety => Message::new("question.varieties"),
@@ -226,31 +198,13 @@ pub fn side_name(garden: &Garden, what: &What) -> Message {
     }
 }
 
-/// What may be said of the differences; that there are too few plantings, if nothing.
-fn verdicts(garden: &Garden, comparison: &Comparison) -> Vec<Message> {
-    let mut verdicts: Vec<Message> =
-        comparison.gaps.iter().map(|gap| verdict(garden, comparison, gap)).collect();
-    let few = comparison.sides.iter().filter(|side| side.members.len() < FEWEST);
-    let few: Vec<Arg> = few.map(|side| side_name(garden, &side.what).into()).collect();
-    if verdicts.is_empty() {
-        let key = Message::new("verdict.too-few").with("fewest", FEWEST.to_string());
-        verdicts.push(key);
-    } else if !few.is_empty() {
-        verdicts.push(Message::new("verdict.others-too-few").with("sides", few));
-    }
-    if comparison.gaps.len() > 1 {
-        verdicts.push(Message::new("verdict.many"));
-    }
-    verdicts
-}
-
-fn verdict(garden: &Garden, comparison: &Comparison, gap: &Gap) -> Message {
+/// What may be said of a difference.
+pub fn verdict(garden: &Garden, comparison: &Comparison, gap: &Gap) -> Message {
     let system = garden.settings.units;
     let (first, second) = (&comparison.sides[gap.first], &comparison.sides[gap.second]);
-    let is_about = first.is_about() || second.is_about();
     let amount = |grams: f64| {
-        let amount = weight(rate(grams.abs(), comparison.per, system), system);
-        Amount { about: is_about, ..amount }
+        let rate = rate(grams.abs(), comparison.per, system);
+        Amount::estimated_mass(MassUnit::Gram.of(rate), system)
     };
     let names = |key: &str, more: &What, less: &What| {
         Message::new(key)
@@ -269,6 +223,11 @@ fn verdict(garden: &Garden, comparison: &Comparison, gap: &Gap) -> Message {
         .with("high", amount(high))
 }
 
+/// Whether it is told which side gave more.
+fn is_clear(gap: &Gap) -> bool {
+    gap.difference.is_ok_and(|found| key_and_ends(found).0 == "verdict.more")
+}
+
 /// A difference as it is said of the side that gave more: key, whether that is the second, lower and upper end.
 fn key_and_ends(found: Difference) -> (&'static str, bool, f64, f64) {
     let is_turned = found.middle < 0.0;
@@ -277,7 +236,8 @@ fn key_and_ends(found: Difference) -> (&'static str, bool, f64, f64) {
     (key, is_turned, low, high)
 }
 
-fn caution_words(caution: Caution) -> Message {
+/// What else differs.
+pub fn caution_words(caution: Caution) -> Message {
     Message::new(match caution {
         Caution::NoKindInCommon => "compare.no-kind",
         Caution::NoSeasonInCommon => "compare.no-season",

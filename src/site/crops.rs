@@ -14,7 +14,7 @@ use crate::site::amount::Amount;
 use crate::site::calendar::{self, CalendarRow, KeyRow};
 use crate::site::came_of_it::CropYields;
 use crate::site::care_rules::{self, RuleView};
-use crate::site::comparisons::{self, ComparisonView};
+use crate::site::comparisons::{self, ComparedCrop};
 use crate::site::crop_season::CropSeasonView;
 use crate::site::frame::{Frame, Link, named};
 use crate::site::growth_lines::{self, GrowthView};
@@ -93,8 +93,8 @@ pub struct CropView {
     pub years: Option<GrowthView>,
     /// How this season's harvest grew beside earlier ones, drawn.
     pub seasons_plot: Option<SeasonsPlot>,
-    /// Its plantings side by side.
-    pub comparisons: Vec<ComparisonView>,
+    /// What can be said of its plantings beside each other.
+    pub comparisons: Vec<ComparedCrop>,
     /// Whether some of it was weighed together with other crops.
     pub is_partly_grouped: bool,
     /// Its own task feed, from this page.

@@ -64,8 +64,10 @@ pub struct Data {
     crops: Vec<crops::CropData>,
     /// What can be begun on the day.
     sow_now: Vec<crops::SowNowData>,
-    /// What the grower's own plantings taught.
+    /// What the grower's own plantings taught, and the neighbours'.
     learned: Vec<learned::LearnedData>,
+    /// How long each planting took here: what other gardens may learn of.
+    took: Vec<learned::TookData>,
     /// How well past dates held.
     forecasts: Vec<learned::ScoreData>,
     /// How well the ranges held that the site showed.
@@ -214,6 +216,7 @@ impl Data {
             crops: crops::crops(garden, findings),
             sow_now: crops::sow_now(garden, findings),
             learned: learned::learned(garden, findings),
+            took: learned::took(garden, findings),
             forecasts: learned::forecasts(findings),
             shown: learned::shown(findings),
             plantings: plantings(garden, findings),
@@ -250,7 +253,7 @@ fn plantings(garden: &Garden, findings: &Findings) -> Vec<PlantingData> {
                     .stages_of(id)
                     .iter()
                     .map(|dates| StageData {
-                        stage: learned::milestone_key(dates.what),
+                        stage: dates.what.word(),
                         expected: dates.expected.map(Span::from),
                         actual: dates.actual,
                     })

@@ -92,8 +92,10 @@ pub struct LearnedRow {
     pub kind: Option<Message>,
     /// The expected range.
     pub value: Message,
-    /// From how many plantings.
+    /// From how many plantings, or neighbours' gardens if there were none here.
     pub from: Message,
+    /// From how many neighbours' gardens besides.
+    pub neighbours: Option<Message>,
 }
 
 /// So many forecasts stand on the page.
@@ -213,15 +215,21 @@ fn row(quantity: Quantity, estimate: &Estimate) -> LearnedRow {
             .with("from", Amount::whole(estimate.low))
             .with("to", Amount::whole(estimate.high)),
     };
+    let own = u64::from(estimate.from_plantings);
+    let neighbours = u64::from(estimate.neighbours);
     let from = match estimate.level {
-        Level::Variety => "learned.from-variety",
-        Level::Crop | Level::Table => "learned.from",
+        Level::Variety => Message::new("learned.from-variety").with("count", own),
+        Level::Neighbours => Message::new("learned.from-neighbours").with("count", neighbours),
+        Level::Crop | Level::Table => Message::new("learned.from").with("count", own),
     };
+    let is_besides = estimate.level != Level::Neighbours && neighbours > 0;
     LearnedRow {
         what: quantity_words(quantity),
         kind: None,
         value,
-        from: Message::new(from).with("count", u64::from(estimate.from_plantings)),
+        from,
+        neighbours: is_besides
+            .then(|| Message::new("learned.and-neighbours").with("count", neighbours)),
     }
 }
 

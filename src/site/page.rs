@@ -57,6 +57,11 @@ pub trait Page: Serialize + Sized + 'static {
     /// The pages there are of this kind.
     fn keys(garden: &Garden) -> Vec<Self::Key>;
 
+    /// Whether there is anything to show on it.
+    fn is_needed(_findings: &Findings, _key: &Self::Key) -> bool {
+        true
+    }
+
     /// Where it lies, from the root: `crops/leek/index.html`.
     fn path(_garden: &Garden, _key: &Self::Key) -> String {
         Self::PART.href.to_owned()

@@ -16,8 +16,6 @@ use crate::site::timeline::{self, StayRow};
 pub struct PlaceSeasonView {
     /// Title, menu, root.
     pub frame: Frame,
-    /// The season's name.
-    pub season: String,
     /// All seasons that have such a page, newest first.
     pub seasons: Vec<Link>,
     /// Who left in it, newest first.
@@ -63,7 +61,6 @@ impl Page for PlaceSeasonView {
         let title = seasons::title(link.name(), season);
         PlaceSeasonView {
             frame: Frame::new::<Self>(garden, key, title).below(&link),
-            season: season.name(),
             seasons: Self::links(garden, place),
             stays: timeline::stays(garden, findings, place, season.days),
             care: places::care(garden, place, season.days),

@@ -18,8 +18,6 @@ use crate::site::seasons;
 pub struct PlantingSeasonView {
     /// Title, menu, root.
     pub frame: Frame,
-    /// The season's name.
-    pub season: String,
     /// All seasons that have such a page, newest first.
     pub seasons: Vec<Link>,
     /// What happened, was done and was picked, oldest first.
@@ -68,7 +66,6 @@ impl Page for PlantingSeasonView {
         let title = seasons::title(link.name(), season);
         PlantingSeasonView {
             frame: Frame::new::<Self>(garden, key, title).below(&link),
-            season: season.name(),
             seasons: Self::links(garden, planting),
             timeline: timeline(garden, planting, season.days, season.days),
         }

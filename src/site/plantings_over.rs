@@ -17,8 +17,6 @@ use crate::site::seasons;
 pub struct OverView {
     /// Title, menu, root.
     pub frame: Frame,
-    /// The season's name.
-    pub season: String,
     /// All seasons that have such a page, newest first.
     pub seasons: Vec<Link>,
     /// The plantings, newest first.
@@ -57,7 +55,6 @@ impl Page for OverView {
         let title = Message::new("plantings.finished").with("season", season.name());
         OverView {
             frame: Frame::new::<Self>(garden, &season, title),
-            season: season.name(),
             seasons: Self::links(garden),
             plantings: over.into_iter().map(summary).collect(),
         }

@@ -26,8 +26,6 @@ use crate::units::{AreaUnit, MassUnit, System};
 pub struct ReviewView {
     /// Title, menu, root.
     pub frame: Frame,
-    /// The season's name.
-    pub season: String,
     /// All seasons, newest first.
     pub seasons: Vec<Link>,
     /// How many plantings of how many crops, and up to which day.
@@ -149,7 +147,6 @@ impl Page for ReviewView {
         let costs: Vec<_> = review.costs.iter().map(|index| &garden.costs[*index]).collect();
         let spent: f64 = costs.iter().map(|cost| cost.price).sum();
         ReviewView {
-            season: season.name(),
             seasons: Self::keys(garden)
                 .into_iter()
                 .map(|season| Link::new(season.name(), Self::path(garden, &season)))

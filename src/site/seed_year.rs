@@ -19,8 +19,6 @@ use crate::site::seed::{PacketRow, SeedView, TestRow, test_row};
 pub struct SeedYearView {
     /// Title, menu, root.
     pub frame: Frame,
-    /// The year.
-    pub year: String,
     /// All years that have such a page, newest first.
     pub years: Vec<Link>,
     /// Packets of that year.
@@ -86,7 +84,6 @@ impl Page for SeedYearView {
         let title = Message::new("title.seed-year").with("year", year.to_string());
         SeedYearView {
             frame: Frame::new::<Self>(garden, &year, title),
-            year: year.to_string(),
             years: Self::links(garden),
             packets: own.map(|(index, _)| PacketRow::new(garden, findings, index)).collect(),
             tests: tests.map(|trial| test_row(garden, trial)).collect(),

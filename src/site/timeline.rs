@@ -4,7 +4,7 @@ use chrono::{Datelike, NaiveDate};
 use serde::Serialize;
 
 use crate::catalogue::CropId;
-use crate::charts::year_strip::{Bar, YearStrip};
+use crate::charts::year_strip::{self, Bar, YearStrip};
 use crate::dates::{Period, shift};
 use crate::findings::Findings;
 use crate::garden::model::Garden;
@@ -20,6 +20,8 @@ use crate::site::seasons;
 
 /// A strip shows no more than so many seasons.
 const MOST_SEASONS: usize = 5;
+const STRIP_HEIGHT: f64 = 24.0;
+const HEAD_HEIGHT: f64 = 20.0;
 
 /// The page of all places.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -35,6 +37,12 @@ pub struct TimelineView {
 pub struct PlaceLines {
     /// To its page.
     pub link: Link,
+    /// How wide a strip is.
+    pub width: f64,
+    /// How high.
+    pub height: f64,
+    /// How high the line of seasons over the strips is.
+    pub head_height: f64,
     /// Where today is.
     pub today: Option<f64>,
     /// The beginnings of seasons.
@@ -247,6 +255,9 @@ fn lines_on(garden: &Garden, findings: &Findings, id: PlaceId, strip: &YearStrip
     rows.sort_by(|(_, a), (_, b)| (&a.family, &a.crop).cmp(&(&b.family, &b.crop)));
     PlaceLines {
         link: Link::place(garden, id),
+        width: year_strip::WIDTH,
+        height: STRIP_HEIGHT,
+        head_height: HEAD_HEIGHT,
         today: strip.x(garden.today),
         seasons: seasons(garden, strip),
         rows: rows.into_iter().map(|(_, row)| row).collect(),

@@ -16,6 +16,8 @@ pub(super) struct ClimateData {
     last_frost: Option<FrostData>,
     /// The first frost of autumn; `null` if not known.
     first_frost: Option<FrostData>,
+    /// The twelve usual months, January first; empty if not known.
+    months: Vec<MonthData>,
     /// Each day of the season.
     days: Vec<DayData>,
 }
@@ -29,6 +31,14 @@ struct FrostData {
     p50: Option<NaiveDate>,
     /// The same for one year of ten.
     p10: Option<NaiveDate>,
+}
+
+#[derive(Debug, JsonSchema, Serialize)]
+struct MonthData {
+    /// Mean daily low, to 0.01 °C.
+    low_c: f64,
+    /// Mean daily high, to 0.01 °C.
+    high_c: f64,
 }
 
 #[derive(Debug, JsonSchema, Serialize)]
@@ -67,9 +77,16 @@ pub(super) fn climate(garden: &Garden, findings: &Findings, season: Period) -> C
             et0_mm: day.et0_mm.map(|et0| rounded(et0, 2)),
         }
     };
+    let month = |(low, high)| MonthData { low_c: rounded(low, 2), high_c: rounded(high, 2) };
     ClimateData {
         last_frost: frost(&conditions.spring_frost),
         first_frost: frost(&conditions.autumn_frost),
+        months: conditions
+            .normals
+            .iter()
+            .flat_map(|normals| normals.months_c())
+            .map(month)
+            .collect(),
         days: season.each_day().map(day).collect(),
     }
 }

@@ -12,7 +12,7 @@ use crate::results::comparisons::{
 use crate::results::yields::measures::{Per, Weighed};
 use crate::results::yields::why_not::WhyNot;
 use crate::site::amount::rounded;
-use crate::site::plots::dots::shape;
+use crate::site::plots::dots::stood_key;
 
 /// Plantings of a crop side by side.
 #[derive(Debug, JsonSchema, Serialize)]
@@ -127,7 +127,7 @@ fn member(garden: &Garden, member: &Member) -> MemberData {
     MemberData {
         planting: garden.planting(member.planting).id.clone(),
         season: garden.season_of(member.season.from).name(),
-        stood: shape(member.stood),
+        stood: stood_key(member.stood),
         g: rounded(member.grams, 1),
         about: member.is_about,
         unweighed: member.unweighed,

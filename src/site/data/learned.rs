@@ -1,13 +1,14 @@
 //! What the grower's plantings taught, and how well past dates held, in garden.json.
 
+use chrono::NaiveDate;
 use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::findings::Findings;
 use crate::garden::model::Garden;
-use crate::learning::quantity::{Beginning, Quantity, TimeOfYear};
+use crate::learning::quantity::Quantity;
 use crate::learning::said::{self, Ahead, Kept};
-use crate::learning::{self, scores};
+use crate::learning::{Took, scores};
 use crate::site::amount::rounded;
 use crate::stages::Milestone;
 
@@ -30,8 +31,31 @@ pub(super) struct LearnedData {
     middle: f64,
     /// Nine plantings of ten lie below it, to 0.01.
     high: f64,
-    /// How many taught it.
+    /// How many of the grower's plantings taught it.
     from_plantings: u32,
+    /// How many neighbours' gardens taught it besides.
+    from_neighbours: u32,
+}
+
+/// How long one planting took for something: from a day of its own to the day it came.
+#[derive(Debug, JsonSchema, Serialize)]
+pub(super) struct TookData {
+    /// A slug.
+    crop: String,
+    /// `null` if none was named.
+    variety: Option<String>,
+    /// From what to what: `planted out to first harvest`.
+    what: String,
+    /// Whether begun under cover.
+    under_cover: bool,
+    /// The time of the year: `spring` or `autumn`, of seed also `summer`.
+    half: &'static str,
+    /// The year in which the growing year of the beginning began.
+    season: i32,
+    /// The day from which it counts.
+    from: NaiveDate,
+    /// How many days it took; half a day if it came on the same day.
+    days: f64,
 }
 
 #[derive(Debug, JsonSchema, Serialize)]
@@ -73,11 +97,7 @@ pub(super) fn learned(garden: &Garden, findings: &Findings) -> Vec<LearnedData> 
                 crop: crop.slug.clone(),
                 what: quantity_key(quantity),
                 under_cover: kind.is_under_cover,
-                half: match kind.time {
-                    TimeOfYear::Spring => "spring",
-                    TimeOfYear::Summer => "summer",
-                    TimeOfYear::Autumn => "autumn",
-                },
+                half: kind.time.word(),
                 unit: match quantity {
                     Quantity::DegreeDays(_) => "degree_days_c",
                     Quantity::Germination => "share",
@@ -87,6 +107,7 @@ pub(super) fn learned(garden: &Garden, findings: &Findings) -> Vec<LearnedData> 
                 middle: rounded(estimate.middle, 2),
                 high: rounded(estimate.high, 2),
                 from_plantings: estimate.from_plantings,
+                from_neighbours: estimate.neighbours,
             });
         }
     }
@@ -94,11 +115,25 @@ pub(super) fn learned(garden: &Garden, findings: &Findings) -> Vec<LearnedData> 
     rows
 }
 
+pub(super) fn took(garden: &Garden, findings: &Findings) -> Vec<TookData> {
+    let row = |took: Took| TookData {
+        crop: garden.catalogue.get(took.crop).slug.clone(),
+        variety: garden.planting(took.planting).variety.clone(),
+        what: took.span.key(),
+        under_cover: took.kind.is_under_cover,
+        half: took.kind.time.word(),
+        season: took.season,
+        from: took.from,
+        days: took.days,
+    };
+    findings.learned.took().into_iter().map(row).collect()
+}
+
 pub(super) fn forecasts(findings: &Findings) -> Vec<ScoreData> {
     let forecasts = &findings.forecasts;
     let all = scores::score(forecasts).map(|score| ("all".to_owned(), score));
     let by_span = scores::by_span(forecasts);
-    let by_span = by_span.into_iter().map(|(span, score)| (span_key(span), score));
+    let by_span = by_span.into_iter().map(|(span, score)| (span.key(), score));
     let row = |(what, score): (String, scores::Score)| ScoreData {
         what,
         number: score.number,
@@ -111,35 +146,17 @@ pub(super) fn forecasts(findings: &Findings) -> Vec<ScoreData> {
 
 fn quantity_key(quantity: Quantity) -> String {
     match quantity {
-        Quantity::Days(span) => span_key(span),
-        Quantity::DegreeDays(span) => format!("warmth, {}", span_key(span)),
+        Quantity::Days(span) => span.key(),
+        Quantity::DegreeDays(span) => format!("warmth, {}", span.key()),
         Quantity::Germination => "germination".to_owned(),
         Quantity::PickingInterval => "picking interval".to_owned(),
         Quantity::SeasonLength => "season length".to_owned(),
     }
 }
 
-/// `sown to emerged`
-fn span_key(span: learning::quantity::Span) -> String {
-    let from = match span.from {
-        Beginning::Sown => "sown",
-        Beginning::PlantedOut => "planted out",
-        Beginning::Planted => "planted",
-    };
-    format!("{from} to {}", milestone_key(span.to))
-}
-
-/// `emerged`, `first harvest`
-pub(super) fn milestone_key(what: Milestone) -> &'static str {
-    match what {
-        Milestone::Stage(stage) => stage.word(),
-        Milestone::FirstHarvest => "first harvest",
-    }
-}
-
 pub(super) fn shown(findings: &Findings) -> Vec<ShownData> {
     let row = |(what, ahead, kept): (Milestone, Ahead, Kept)| ShownData {
-        what: milestone_key(what),
+        what: what.word(),
         ahead: match ahead {
             Ahead::First => "first showing",
             Ahead::Month => "30 days",

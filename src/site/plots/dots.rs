@@ -47,9 +47,9 @@ pub struct Dot {
     pub x: f64,
     /// From the top.
     pub y: f64,
-    /// Its shape: where it stood.
-    pub stood: &'static str,
-    /// Its id.
+    /// Its shape, a path in the language of SVG: where it stood.
+    pub mark: &'static str,
+    /// Its name.
     pub planting: Message,
     /// What it gave.
     pub amount: Amount,
@@ -85,7 +85,7 @@ pub fn of(garden: &Garden, comparison: &Comparison, id: String) -> DotsPlot {
             .map(|(member, mark)| Dot {
                 x: mark.x,
                 y: mark.y,
-                stood: shape(member.stood),
+                mark: outline(member.stood),
                 planting: planting_name(garden, member.planting),
                 amount: Amount {
                     about: member.is_about,
@@ -94,11 +94,6 @@ pub fn of(garden: &Garden, comparison: &Comparison, id: String) -> DotsPlot {
             })
             .collect();
         told.push(name.clone());
-        told.extend(dots.iter().map(|dot| {
-            Message::new("plot.dot")
-                .with("planting", dot.planting.clone())
-                .with("amount", dot.amount.clone())
-        }));
         rows.push(DotsRow { name, name_at: row.name_at, ground: row.ground, dots, mean: row.mean });
     }
     let title = question(garden, comparison);
@@ -107,8 +102,50 @@ pub fn of(garden: &Garden, comparison: &Comparison, id: String) -> DotsPlot {
     DotsPlot { words, plot, values, rows }
 }
 
-/// The shape of a mark.
-pub fn shape(stood: Stood) -> &'static str {
+/// What the marks stand for.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct MarkKey {
+    /// What there is to see of the plane of one.
+    pub view_box: &'static str,
+    /// The kinds of marks.
+    pub marks: Vec<MarkKind>,
+    /// The line at a mean; a path.
+    pub mean: &'static str,
+}
+
+/// A kind of mark.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct MarkKind {
+    /// Its shape, a path.
+    pub mark: &'static str,
+    /// Where such plantings stood.
+    pub name: Message,
+}
+
+/// What the marks stand for.
+pub fn key() -> MarkKey {
+    let kind = |stood| MarkKind { mark: outline(stood), name: stood_words(stood) };
+    let kinds = [Stood::Soil, Stood::Containers, Stood::UnderCover, Stood::Unknown];
+    MarkKey { view_box: "-7 -7 14 14", marks: kinds.map(kind).into(), mean: "M0 -7V7" }
+}
+
+/// The shape of a mark around its middle: a dot, a square, a triangle, a square on its tip.
+fn outline(stood: Stood) -> &'static str {
+    match stood {
+        Stood::Soil => "M-4.6 0a4.6 4.6 0 1 0 9.2 0a4.6 4.6 0 1 0 -9.2 0z",
+        Stood::Containers => "M-4.3 -4.3h8.6v8.6h-8.6z",
+        Stood::UnderCover => "M0 -5l5 9.4h-10z",
+        Stood::Several | Stood::Unknown => "M0 -5.4l5.4 5.4l-5.4 5.4l-5.4 -5.4z",
+    }
+}
+
+/// Where a planting stood.
+pub fn stood_words(stood: Stood) -> Message {
+    Message::new(format!("stood.{}", stood_key(stood)))
+}
+
+/// The key of that.
+pub fn stood_key(stood: Stood) -> &'static str {
     match stood {
         Stood::Containers => "containers",
         Stood::Soil => "soil",
