@@ -14,6 +14,12 @@
 //! keyboard does not publish into a home folder. A link in the site is never followed: it is in the
 //! way like any other thing that trug did not make. The site folder itself may be reached by a link.
 //!
+//! # Old or new, never a mix
+//! Where it can be done, the whole new site is laid out beside the site folder (`beside.rs`) and the two change places in one
+//! step, before step 2. What follows then happens to the old folder, out of sight, and at the end they change places again: whoever
+//! serves, watches or mounts the folder itself has it still. A folder in which somebody else's files stand is changed in place, because
+//! they would be out of sight for a moment, and what is written to them then would be lost.
+//!
 //! # Killed at any moment
 //! In this order, each step being one change that the system makes wholly or not at all:
 //!
@@ -23,14 +29,15 @@
 //!    a path may be listed with its old and its new bytes, or be listed and not exist.
 //! 3. Own files that are no longer wanted and stand in the way go: a file where a folder is needed,
 //!    another spelling of the same name. Such a page is missing until step 4; no other ever is.
-//! 4. Files are renamed to their places, in the order of `order.rs`. A reader sees the old file or the
+//! 4. Files are renamed to their places, in the order of `order.rs`: each is the old one or the
 //!    new one.
 //! 5. The other own files that are no longer wanted go, and the folders that this leaves empty.
 //! 6. The list is replaced by exactly what is on disk, and the staging folder goes.
 //!
 //! Killed from 2 to 6: the list still names every file of ours, old or new, with its bytes, so none is
 //! forgotten; and since bytes decide, a file that somebody puts at a listed path meanwhile is not taken
-//! for ours. The next publish starts from the union, removes the leftovers and ends with step 6.
+//! for ours. The next publish starts from the union, removes the leftovers and ends with step 6. Killed while the new site is in
+//! the place of the old one: it is whole, and the next publish removes the other.
 //!
 //! The list is flushed to the disk itself in steps 2 and 6. The pages are not, because it would take
 //! minutes for a large site: after a power cut (not a kill) a page may be old, empty or half. Old and empty ones are
@@ -40,6 +47,7 @@
 //! Two at once: the staging folder holds a lock that the system drops with the process. Who comes
 //! second is told [`Error::Busy`]; so is who read the list before the other one changed it.
 
+mod beside;
 mod disk;
 pub mod error;
 mod manifest;
@@ -100,7 +108,8 @@ struct Produced {
 
 /// Bytes that wait for their place.
 struct Staged {
-    file: PathBuf,
+    /// The number by which the staging folder has them.
+    number: usize,
     /// What stood at the place when it was looked at.
     found: Found,
 }
@@ -167,16 +176,23 @@ impl DiskSite {
             removed: 0,
         };
 
+        let given = self.root.clone();
+        let aside = if places.len() + stale.len() > 1 { self.step_aside(&after)? } else { None };
         self.write_list(&self.before.and(&after))?;
         let (in_the_way, rest): (Vec<_>, Vec<_>) =
             stale.into_iter().partition(|path| self.taken.check(path).is_err());
         tally.removed += self.remove_all(&in_the_way)?;
         places.sort();
         for (_, path, staged) in places {
-            self.place(&path, &staged)?;
+            self.place(&path, staged)?;
         }
         tally.removed += self.remove_all(&rest)?;
         self.write_list(&after)?;
+        if let Some([real, beside]) = aside {
+            self.disk.exchange(&real, &beside)?;
+            self.goes_to(given);
+            beside::take_away(&mut self.disk, &beside)?;
+        }
         if let Some(staging) = self.staging.take() {
             staging.end(&mut self.disk)?;
         }
@@ -274,8 +290,13 @@ impl DiskSite {
                 }
             }
         }
-        if disk::look(&leftovers)? != Found::Nothing {
+        let beside = beside::both_paths(&site.root).map(|[_, beside]| beside);
+        let beside = beside.filter(|path| path.exists());
+        if disk::look(&leftovers)? != Found::Nothing || beside.is_some() {
             site.staging = Some(site.begin_staging()?);
+        }
+        if let Some(beside) = beside {
+            beside::take_away(&mut site.disk, &beside)?;
         }
         Ok(site)
     }
@@ -318,8 +339,8 @@ impl DiskSite {
                 }
             }
         }
-        let file = self.stage(bytes, false)?;
-        Ok(Produced { print, staged: Some(Staged { file, found }) })
+        let number = self.stage(bytes, false)?;
+        Ok(Produced { print, staged: Some(Staged { number, found }) })
     }
 
     fn place_of(&self, path: &SitePath) -> PathBuf {
@@ -368,7 +389,7 @@ impl DiskSite {
     }
 
     /// Writes the bytes where they wait; `lasting` if they must outlive a power cut.
-    fn stage(&mut self, bytes: &[u8], lasting: bool) -> Result<PathBuf, Error> {
+    fn stage(&mut self, bytes: &[u8], lasting: bool) -> Result<usize, Error> {
         let mut staging = match self.staging.take() {
             Some(staging) => staging,
             None => self.begin_staging()?,
@@ -430,17 +451,85 @@ impl DiskSite {
         Ok(())
     }
 
+    /// Puts the whole new site where the old one is, in one step. Returns where that is, and where the old folder is then.
+    ///
+    /// None if there was no site, if something in it is not ours, or if the system cannot do it.
+    fn step_aside(&mut self, after: &Manifest) -> Result<Option<[PathBuf; 2]>, Error> {
+        let Some([real, beside]) = beside::both_paths(&self.root) else { return Ok(None) };
+        let was_empty = self.before.paths().is_empty();
+        if was_empty || !self.holds_only_ours("", &real)? {
+            return Ok(None);
+        }
+        match self.exchange([&real, &beside], after) {
+            Ok(()) => {
+                self.goes_to(beside.clone());
+                Ok(Some([real, beside]))
+            }
+            Err(error) => {
+                let cleared = beside::take_away(&mut self.disk, &beside);
+                if !beside::is_only_unable(&error) {
+                    return Err(error);
+                }
+                cleared.map(|()| None)
+            }
+        }
+    }
+
+    fn exchange(&mut self, [real, beside]: [&Path; 2], after: &Manifest) -> Result<(), Error> {
+        let staging = self.staging.take().map_or_else(|| self.begin_staging(), Ok)?;
+        let files = self.produced.iter().map(|(path, produced)| {
+            let waiting = produced.staged.as_ref().map(|staged| staging.file(staged.number));
+            (path.as_str(), waiting.unwrap_or_else(|| real.join(path.as_str())))
+        });
+        let laid_out = beside::lay_out(&mut self.disk, [real, beside], &staging, after, files);
+        self.staging = Some(staging);
+        laid_out?;
+        self.disk.exchange(real, beside)
+    }
+
+    /// The site folder is at another path now.
+    fn goes_to(&mut self, root: PathBuf) {
+        if let Some(staging) = &mut self.staging {
+            staging.goes_with(&root);
+        }
+        self.root = root;
+    }
+
+    /// Whether nothing below this folder of the site is somebody else's.
+    fn holds_only_ours(&self, folder: &str, place: &Path) -> Result<bool, Error> {
+        for inside in disk::list(place)? {
+            let Some(name) = inside.file_name().and_then(|name| name.to_str()) else {
+                return Ok(false);
+            };
+            let path = if folder.is_empty() { name.to_owned() } else { format!("{folder}/{name}") };
+            if [manifest::NAME, staging::NAME].contains(&path.as_str()) {
+                continue;
+            }
+            let is_ours = match disk::look(&inside)? {
+                Found::File { .. } => self.before.lists(&path),
+                Found::Folder => {
+                    self.before.lists_below(&path) && self.holds_only_ours(&path, &inside)?
+                }
+                Found::Nothing | Found::Other => false,
+            };
+            if !is_ours {
+                return Ok(false);
+            }
+        }
+        Ok(true)
+    }
+
     /// What is to be put in place, with its rank.
-    fn places(&self) -> Vec<(order::Rank, SitePath, PathBuf)> {
+    fn places(&self) -> Vec<(order::Rank, SitePath, usize)> {
         let staged = self.produced.iter().filter_map(|(path, produced)| {
             let staged = produced.staged.as_ref()?;
             let is_new = staged.found == Found::Nothing;
-            Some((order::rank(path, is_new), path.clone(), staged.file.clone()))
+            Some((order::rank(path, is_new), path.clone(), staged.number))
         });
         staged.collect()
     }
 
-    fn place(&mut self, path: &SitePath, staged: &Path) -> Result<(), Error> {
+    fn place(&mut self, path: &SitePath, staged: usize) -> Result<(), Error> {
         for folder in path.folders() {
             let folder = self.root.join(folder);
             if disk::look(&folder)? != Found::Folder {
@@ -448,7 +537,13 @@ impl DiskSite {
             }
         }
         let place = self.place_of(path);
-        self.disk.place(staged, &place)
+        self.disk.place(&self.waiting(staged), &place)
+    }
+
+    /// Where the bytes of this number wait.
+    fn waiting(&self, number: usize) -> PathBuf {
+        let staging = self.staging.as_ref().expect("something was staged");
+        staging.file(number)
     }
 
     /// Removes the files and the folders that are empty without them; returns how many files.
@@ -481,7 +576,7 @@ impl DiskSite {
             return Ok(());
         }
         let staged = self.stage(&text, true)?;
-        self.disk.place(&staged, &self.root.join(manifest::NAME))?;
+        self.disk.place(&self.waiting(staged), &self.root.join(manifest::NAME))?;
         self.listed = Some(text);
         Ok(())
     }

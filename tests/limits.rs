@@ -12,6 +12,10 @@ use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
 use std::process::Command;
+use std::time::{Duration, Instant};
+
+use trug::climate::world::WorldClimate;
+use trug::towns::{self, Found};
 
 use crate::large_garden::LargeGarden;
 
@@ -371,4 +375,22 @@ fn sheets() -> Vec<Input> {
             format!("{GARDEN}about: {}", "a".repeat(1_000_000)),
         ),
     ]
+}
+
+/// The tables of the world are searched where they stand in the program.
+#[test]
+fn a_town_and_its_climate_are_looked_up_in_five_milliseconds() {
+    for name in ["Kassel", "Springfield, Missouri", "東京", "St. Gallen", "Monaco di Baviera"] {
+        let look_up = || {
+            let start = Instant::now();
+            let Found::One(town) = towns::find(name) else { panic!("{name}") };
+            let (latitude, longitude) = (town.latitude_deg(), town.longitude_deg());
+            assert!(WorldClimate::at(latitude, longitude, town.elevation_m()).is_some(), "{name}");
+            start.elapsed()
+        };
+        // The quickest, since the machine may do other things; of a debug build.
+        let quickest = (0..9).map(|_| look_up()).min().expect("nine times");
+        println!("{name}: {quickest:?}");
+        assert!(quickest < Duration::from_millis(5), "{name}: {quickest:?}");
+    }
 }

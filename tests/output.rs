@@ -8,6 +8,9 @@ mod kills;
 #[cfg(unix)]
 #[path = "output/permissions.rs"]
 mod permissions;
+#[cfg(target_os = "linux")]
+#[path = "output/readers.rs"]
+mod readers;
 
 use std::fs::{self, File};
 use std::io;
@@ -319,6 +322,8 @@ fn things_of_others_in_the_staging_folder_stay() {
 fn files_are_placed_before_what_leads_to_them() {
     let folder = tempfile::tempdir().unwrap();
     publish(folder.path(), &[("index.html", "1"), ("tasks.ics", "1"), ("old.html", "1")]).unwrap();
+    // With a file of somebody else in it the folder is changed in place.
+    fs::write(folder.path().join("CNAME"), "example.org").unwrap();
     let (told, heard) = std::sync::mpsc::channel();
     let mut site = DiskSite::open_watched(folder.path(), move |attempt, path| {
         if matches!(attempt, Attempt::Place | Attempt::Remove) {

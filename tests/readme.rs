@@ -17,6 +17,7 @@ use crate::run::{Desk, run_in};
 /// Commands that belong to other programs, or that never end: they are not run here.
 const OTHERS: &[&str] = &[
     "git ",
+    "sudo apt install ",
     "cargo install ",
     "cargo build",
     "cargo test",

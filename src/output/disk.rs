@@ -37,6 +37,40 @@ impl Disk {
         })
     }
 
+    /// Makes one folder with the permissions of another.
+    #[expect(clippy::disallowed_methods, reason = "output is the room that writes to the disk")]
+    pub(crate) fn make_folder_like(&mut self, path: &Path, other: &Path) -> Result<(), Error> {
+        self.change(Attempt::MakeFolder, path, || {
+            fs::create_dir(path)?;
+            match fs::metadata(other) {
+                Ok(metadata) => fs::set_permissions(path, metadata.permissions()),
+                Err(_) => Ok(()),
+            }
+        })
+    }
+
+    /// Gives a file a second name.
+    #[expect(clippy::disallowed_methods, reason = "output is the room that writes to the disk")]
+    pub(crate) fn link(&mut self, from: &Path, to: &Path) -> Result<(), Error> {
+        self.change(Attempt::Link, to, || fs::hard_link(from, to))
+    }
+
+    /// Lets two folders change places in one step.
+    #[cfg(any(target_os = "linux", target_vendor = "apple"))]
+    pub(crate) fn exchange(&mut self, one: &Path, other: &Path) -> Result<(), Error> {
+        use rustix::fs::{CWD, RenameFlags, renameat_with};
+
+        self.change(Attempt::Exchange, one, || {
+            Ok(renameat_with(CWD, one, CWD, other, RenameFlags::EXCHANGE)?)
+        })
+    }
+
+    /// No system call for it is known here.
+    #[cfg(not(any(target_os = "linux", target_vendor = "apple")))]
+    pub(crate) fn exchange(&mut self, one: &Path, _: &Path) -> Result<(), Error> {
+        self.change(Attempt::Exchange, one, || Err(ErrorKind::Unsupported.into()))
+    }
+
     /// Writes a file that must not exist; `lasting` waits until it would outlive a power cut.
     pub(crate) fn write(&mut self, path: &Path, bytes: &[u8], lasting: bool) -> Result<(), Error> {
         self.change(Attempt::Write, path, || {
@@ -145,6 +179,19 @@ pub(crate) fn look_through(path: &Path) -> Result<Found, Error> {
         Ok(real) => look(&real),
         Err(_) => look(path),
     }
+}
+
+/// Whether what stands at `path` has a second name somewhere, so that nothing is lost with this one.
+#[cfg(unix)]
+pub(crate) fn has_second_name(path: &Path) -> bool {
+    use std::os::unix::fs::MetadataExt;
+
+    fs::symlink_metadata(path).is_ok_and(|metadata| metadata.is_file() && metadata.nlink() > 1)
+}
+
+#[cfg(not(unix))]
+pub(crate) fn has_second_name(_: &Path) -> bool {
+    false
 }
 
 /// The bytes of a file.

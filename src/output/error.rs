@@ -23,6 +23,10 @@ pub enum Attempt {
     Lock,
     /// To put a finished file in its place by renaming it.
     Place,
+    /// To give a file a second name, in the new site beside the old one.
+    Link,
+    /// To let the site folder and the one beside it change places.
+    Exchange,
     /// To remove a file.
     Remove,
     /// To remove an empty folder.
@@ -39,6 +43,8 @@ impl fmt::Display for Attempt {
             Attempt::Write => "write",
             Attempt::Lock => "lock",
             Attempt::Place => "put in place",
+            Attempt::Link => "link",
+            Attempt::Exchange => "exchange the folder",
             Attempt::Remove => "remove",
             Attempt::RemoveFolder => "remove the empty folder",
         })

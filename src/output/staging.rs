@@ -41,47 +41,72 @@ impl Staging {
         });
         let lock = lock?.ok_or_else(busy)?;
         let staging = Staging { folder, lock, files: 0 };
-        staging.clear(disk)?;
+        clear(disk, &staging.folder)?;
         Ok(staging)
     }
 
-    /// Writes the bytes under a name of their own, and returns where. With `lasting` they are on the
-    /// disk itself, not only handed to the system, before this returns.
+    /// Writes the bytes under a number, and returns it. With `lasting` they are on the disk itself,
+    /// not only handed to the system, before this returns.
     pub(crate) fn add(
         &mut self,
         disk: &mut Disk,
         bytes: &[u8],
         lasting: bool,
-    ) -> Result<PathBuf, Error> {
-        let file = self.folder.join(self.files.to_string());
+    ) -> Result<usize, Error> {
+        let number = self.files;
         self.files += 1;
-        disk.write(&file, bytes, lasting)?;
-        Ok(file)
+        disk.write(&self.file(number), bytes, lasting)?;
+        Ok(number)
+    }
+
+    /// Where the bytes of this number wait.
+    pub(crate) fn file(&self, number: usize) -> PathBuf {
+        self.folder.join(number.to_string())
+    }
+
+    /// The site folder, with this one in it, was given another path.
+    pub(crate) fn goes_with(&mut self, site: &Path) {
+        self.folder = site.join(NAME);
+    }
+
+    /// Lays the same lock into another site folder, so that nobody else begins there either.
+    pub(crate) fn lock_too(&self, disk: &mut Disk, site: &Path) -> Result<(), Error> {
+        let folder = site.join(NAME);
+        disk.make_folder(&folder)?;
+        disk.link(&self.folder.join(LOCK), &folder.join(LOCK))
     }
 
     /// Removes the folder and lets go of the lock.
     pub(crate) fn end(self, disk: &mut Disk) -> Result<(), Error> {
-        self.clear(disk)?;
-        disk.remove(&self.folder.join(LOCK))?;
         // The lock goes last, with `self`: the next one must not lock a file that is about to go.
-        disk.remove_folder(&self.folder).map(|_| ())
+        Staging::take_away(disk, &self.folder)
     }
 
-    /// Removes the files of ours, all but the lock.
-    fn clear(&self, disk: &mut Disk) -> Result<(), Error> {
-        for path in disk::list(&self.folder)? {
-            let name = path.file_name().and_then(|name| name.to_str()).unwrap_or_default();
-            if name == LOCK {
-                continue;
-            }
-            let numbered = !name.is_empty() && name.bytes().all(|byte| byte.is_ascii_digit());
-            if !numbered || !matches!(disk::look(&path)?, Found::File { .. }) {
-                return Err(Error::Foreign { path });
-            }
-            disk.remove(&path)?;
+    /// Removes a staging folder with what is ours in it.
+    pub(crate) fn take_away(disk: &mut Disk, folder: &Path) -> Result<(), Error> {
+        clear(disk, folder)?;
+        let lock = folder.join(LOCK);
+        if disk::look(&lock)? != Found::Nothing {
+            disk.remove(&lock)?;
         }
-        Ok(())
+        disk.remove_folder(folder).map(|_| ())
     }
+}
+
+/// Removes the files of ours, all but the lock.
+fn clear(disk: &mut Disk, folder: &Path) -> Result<(), Error> {
+    for path in disk::list(folder)? {
+        let name = path.file_name().and_then(|name| name.to_str()).unwrap_or_default();
+        if name == LOCK {
+            continue;
+        }
+        let numbered = !name.is_empty() && name.bytes().all(|byte| byte.is_ascii_digit());
+        if !numbered || !matches!(disk::look(&path)?, Found::File { .. }) {
+            return Err(Error::Foreign { path });
+        }
+        disk.remove(&path)?;
+    }
+    Ok(())
 }
 
 impl Drop for Staging {

@@ -51,9 +51,10 @@ fn killed_before_any_change_the_site_is_whole_and_the_next_publish_completes() {
     if child_was_sent() {
         return;
     }
-    for after in [NEW, OLD, THIRD] {
+    // With files of others in it the folder is changed in place; else the new one changes places with it.
+    for (after, theirs) in [(NEW, THEIRS), (NEW, &[]), (OLD, THEIRS), (OLD, &[]), (THIRD, &[])] {
         for old in [OLD, &[]] {
-            let theirs = if old.is_empty() || after == THIRD { &[] } else { THEIRS };
+            let theirs = if old.is_empty() { &[] } else { theirs };
             let mut step = 0;
             loop {
                 let folder = tempfile::tempdir().unwrap();
@@ -83,7 +84,7 @@ fn killed_before_any_change_the_site_is_whole_and_the_next_publish_completes() {
 #[test]
 fn a_file_put_by_somebody_after_a_kill_is_not_taken_for_ours() {
     let folder = tempfile::tempdir().unwrap();
-    lay_out(folder.path(), OLD, &[]);
+    lay_out(folder.path(), OLD, THEIRS);
     // Stopped when the list names the new page already and the page is not there yet.
     let error = stop_at(folder.path(), NEW, |attempt, path| {
         attempt == Attempt::Place && path.ends_with("crops/茄 é/index.html")
@@ -101,16 +102,16 @@ fn a_file_put_by_somebody_after_a_kill_is_not_taken_for_ours() {
     let error = refusal(publish(folder.path(), NEW));
     assert!(matches!(&error, Error::Changed { paths } if *paths == [page.clone()]), "{error}");
     fs::remove_file(&page).unwrap();
-    complete(folder.path(), NEW, &[], "once it is moved away");
+    complete(folder.path(), NEW, THEIRS, "once it is moved away");
 }
 
 #[test]
 fn a_full_disk_at_any_change_leaves_the_site_whole() {
     // With `for_good` every later change fails too, also the clearing up.
-    for for_good in [false, true] {
+    for (for_good, theirs) in [(false, THEIRS), (true, THEIRS), (false, &[]), (true, &[])] {
         for step in 0.. {
             let folder = tempfile::tempdir().unwrap();
-            lay_out(folder.path(), OLD, THEIRS);
+            lay_out(folder.path(), OLD, theirs);
             let seen = Arc::new(AtomicUsize::new(0));
             let counter = Arc::clone(&seen);
             let result = publish_watched(folder.path(), NEW, move |_, _| {
@@ -123,17 +124,19 @@ fn a_full_disk_at_any_change_leaves_the_site_whole() {
             let done = format!("refused at change {step}, for good: {for_good}");
             if seen.load(Ordering::Relaxed) <= step {
                 result.unwrap();
-                assert_eq!(step, 30, "as counted in the first test");
+                // As counted in the first test; beside a second folder there are some more.
+                assert!(step == 30 || theirs.is_empty() && step > 30, "{step}");
                 break;
             }
             let error = result.expect_err(&done);
             let cause = chain(&*error);
             assert!(cause.contains("cannot ") && cause.contains("no storage space"), "{cause}");
-            check(folder.path(), OLD, THEIRS, &done);
-            if !for_good && !error.to_string().contains(STAGING) {
+            check(folder.path(), OLD, theirs, &done);
+            let in_place = !beside(folder.path()).exists();
+            if !for_good && in_place && !error.to_string().contains(STAGING) {
                 assert!(!folder.path().join(STAGING).exists(), "{done}: cleared up");
             }
-            complete(folder.path(), NEW, THEIRS, &done);
+            complete(folder.path(), NEW, theirs, &done);
         }
     }
 }
@@ -215,10 +218,24 @@ fn check(folder: &Path, old: Files, theirs: Files, when: &str) {
         let mut allowed = allowed.filter(|(name, _)| name == path);
         assert!(allowed.any(|(_, text)| text.as_bytes() == bytes), "{when}: {path} {bytes:?}");
     }
+    if theirs.is_empty() && !old.is_empty() && CAN_EXCHANGE {
+        let is = |site: Files| {
+            site.len() == files.len() && site.iter().all(|(path, _)| files.contains_key(*path))
+        };
+        assert!(is(old) || is(NEW), "{when}: a mix: {:?}", files.keys());
+    }
     let lasting = old.iter().filter(|(path, _)| NEW.iter().any(|(new, _)| new == path));
     for (path, _) in lasting.chain(theirs) {
         assert!(files.contains_key(*path), "{when}: {path} is gone");
     }
+}
+
+/// Whether two folders can change places here in one step.
+const CAN_EXCHANGE: bool = cfg!(any(target_os = "linux", target_vendor = "apple"));
+
+fn beside(folder: &Path) -> PathBuf {
+    let name = folder.file_name().unwrap().to_str().unwrap();
+    folder.with_file_name(format!(".{name}.trug-next"))
 }
 
 /// A publish goes through and the folder is exactly the site and the others' files.
@@ -232,6 +249,7 @@ fn complete(folder: &Path, site: Files, theirs: Files, when: &str) {
         .map(|(path, text)| ((*path).to_owned(), text.as_bytes().to_vec()))
         .collect();
     assert_eq!(found, expected, "{when}");
+    assert!(!beside(folder).exists(), "{when}: something is left beside the site");
     assert_eq!(list.split(|byte| *byte == b'\n').count(), 2 + site.len() + 1, "{when}: the list");
     assert_eq!(publish(folder, site).unwrap().unchanged, site.len(), "{when}: and once more");
     let (folders, needed) = (count_folders(folder), folders_of(&expected));
