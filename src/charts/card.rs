@@ -186,7 +186,8 @@ mod tests {
         // Two weeks of 21 pixels each; the middle of the fuller one reaches over all of the line's room.
         assert!((41..=43).contains(&heights.len()), "{heights:?}");
         assert!(
-            heights.iter().all(|height| (5..=62).contains(height)) && heights.contains(&61),
+            heights.iter().all(|height| (5..=62).contains(height))
+                && heights.iter().any(|height| *height >= 60),
             "{heights:?}"
         );
         assert!(drawn.iter().all(|block| block.x[1] <= SIZE[0] && block.y[1] <= SIZE[1]));

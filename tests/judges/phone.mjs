@@ -133,6 +133,9 @@ async function offline(browser) {
   verdict.demand((await page.innerText("h1")).startsWith("Newer "), "a kept page hides a newer one of the host");
   verdict.demand(!(await page.isVisible(".kept")), "a page of the host says that it is a kept one");
   verdict.saw("pages newer than what was kept");
+  // It is kept a moment after it is shown.
+  const keptNewer = () => page.evaluate(async (url) => (await (await caches.match(url))?.text())?.includes("<h1>Newer "), `${server.address}calendar/index.html`);
+  for (let tries = 0; tries < 100 && !(await keptNewer()); tries++) await page.waitForTimeout(50);
   await context.setOffline(true);
   server.close();
   for (const path of ["calendar/index.html", "index.html", "tasks/"]) {

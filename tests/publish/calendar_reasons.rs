@@ -36,8 +36,8 @@ fn with_winters_frost_and_warmth_open_a_window() {
         sentences(&site, "tomato"),
         said(&[
             "so that it is ready to be planted out from 15 May to 20 June",
-            "from 15 May: day and night above 13~°C on average; until 20 June: begun later, frost would \
-             come before it is ripe or soon after",
+            "from 15 May: day and night above 13~°C on average; until 20 June: begun later, it would \
+             ripen into frost",
         ])
     );
     assert_eq!(
