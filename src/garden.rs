@@ -10,6 +10,7 @@ pub mod place;
 pub mod planting;
 pub mod planting_names;
 pub mod records;
+pub mod shown;
 pub mod switches;
 pub mod taught;
 pub mod vessel;

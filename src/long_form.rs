@@ -113,7 +113,7 @@ impl LongForm<'_> {
     fn event(&self, event: &Event) -> Line {
         let mut ids = self.steps(event.subject.at);
         if let Some(becomes) = &event.becomes {
-            let own = self.garden.plantings().find(|(_, own)| own.id == becomes.value);
+            let own = self.garden.plantings().find(|(_, own)| *own.id == *becomes.value);
             ids = own.and_then(|(_, own)| own.parent).map_or(ids, |parent| vec![parent]);
         }
         let mut line = vec![self.plantings(&ids)];

@@ -45,7 +45,7 @@ pub(crate) fn put_all(
                 continue;
             }
         };
-        all.push((photo.file.clone(), looked.digest.clone()));
+        all.push((photo.file.to_string(), looked.digest.clone()));
         let stands = match standing.get(&looked.digest) {
             Some(picture) => shelf.keep(&looked.digest, picture)?,
             None => false,

@@ -192,7 +192,7 @@ fn named_lately(garden: &Garden) -> Vec<(String, String)> {
     };
     let crop = |planting: &Planting| garden.catalogue.get(planting.crop).name.clone();
     let new = garden.plantings().map(|(_, planting)| planting).filter(is_new);
-    new.map(|planting| (planting.id.clone(), crop(planting))).collect()
+    new.map(|planting| (planting.id.to_string(), crop(planting))).collect()
 }
 
 /// What the short lines of each entry stand for, in long lines, by the path of the entry.

@@ -43,6 +43,8 @@ mod placed;
 mod policy;
 #[path = "publish/private.rs"]
 mod private;
+#[path = "publish/private_keys.rs"]
+mod private_keys;
 #[path = "publish/review.rs"]
 mod review;
 #[path = "publish/same_bytes.rs"]

@@ -166,7 +166,7 @@ fn free(inputs: &Inputs, garden: &Garden, title: &str) -> (String, String) {
     let day = garden.today.format("%Y/%m/%d");
     let is_taken = |title: &str| {
         let address = format!("{day}-{}", names::slug(title));
-        !title.is_empty() && garden.entries.iter().any(|entry| entry.address == address)
+        !title.is_empty() && garden.entries.iter().any(|entry| *entry.address == *address)
     };
     let numbered = (2..).map(|number| format!("{title} ({number})"));
     let mut titles = std::iter::once(title.to_owned()).chain(numbered);

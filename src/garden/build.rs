@@ -32,6 +32,7 @@ use crate::garden::model::{Facts, Garden};
 use crate::garden::place::{Place, PlaceId};
 use crate::garden::planting_names::PlantingNames;
 use crate::garden::records::{EntryId, EntryRecord, Photo, Source};
+use crate::garden::shown::Shown;
 use crate::garden::vessel::{self, Sizes, Vessel};
 use crate::journal::entry::{Entry, Lost};
 use crate::journal::harvest::Harvest;
@@ -303,38 +304,33 @@ fn entry_records(
     pictures: &[String],
     problems: &mut Problems,
 ) -> Vec<EntryRecord> {
-    let mut addresses: BTreeMap<String, Origin> = BTreeMap::new();
+    let mut addresses: BTreeMap<Shown, Origin> = BTreeMap::new();
     let mut records = Vec::new();
-    for entry in entries {
-        let text = |written: &Written<String>| written.value.clone();
-        let title = entry.title.as_ref().map(text).filter(|title| !title.is_empty());
-        let name = title.clone().unwrap_or_else(|| undated(stem(&entry.path)).to_owned());
+    for (index, entry) in entries.iter().enumerate() {
+        let at = entry.title.as_ref().map_or(entry.date.at, |title| title.at);
+        let source = source_of(entries, index, at);
+        let text = |written: &Written<String>| source.shown(&written.value);
+        let title = entry.title.as_ref().filter(|title| !title.value.is_empty());
+        let name = title.map_or(undated(stem(&entry.path)), |title| &title.value);
         let day = entry.date.value.format("%Y/%m/%d");
-        let address = match name.trim() {
+        let address = source.shown(match name.trim() {
             "" => day.to_string(),
             name => format!("{day}-{}", names::slug(name)),
-        };
-        if !entry.is_private {
-            let at = entry.title.as_ref().map_or(entry.date.at, |title| title.at);
-            if let Some(first) = addresses.insert(address.clone(), at) {
-                problems.add(problems::address_clash("entry", &address, at, first));
-            }
+        });
+        if let Some(address) = &address
+            && let Some(first) = addresses.insert(address.clone(), at)
+        {
+            problems.add(problems::address_clash("entry", address, at, first));
         }
-        let is_shown = !entry.is_private;
-        let photos = photos(entry, pictures, problems);
+        let sky = entry.weather.as_ref().and_then(|sky| sky.note.as_ref());
         records.push(EntryRecord {
             date: entry.date.value,
-            title: title.filter(|_| is_shown),
-            address: if is_shown { address } else { String::new() },
-            prose: if is_shown { entry.prose.trim().to_owned() } else { String::new() },
-            sky: entry
-                .weather
-                .as_ref()
-                .and_then(|sky| sky.note.as_ref())
-                .filter(|_| is_shown)
-                .map(text),
-            tags: if is_shown { entry.tags.iter().map(text).collect() } else { Vec::new() },
-            photos: if is_shown { photos } else { Vec::new() },
+            title: title.and_then(text),
+            address: address.unwrap_or_default(),
+            prose: source.shown(entry.prose.trim()).unwrap_or_default(),
+            sky: sky.and_then(text),
+            tags: entry.tags.iter().filter_map(text).collect(),
+            photos: photos(entry, &source, pictures, problems),
             is_private: entry.is_private,
             plantings: Vec::new(),
         });
@@ -343,7 +339,12 @@ fn entry_records(
 }
 
 /// The photographs of an entry: files beside it, or in `photos/`.
-fn photos(entry: &Entry, pictures: &[String], problems: &mut Problems) -> Vec<Photo> {
+fn photos(
+    entry: &Entry,
+    source: &Source,
+    pictures: &[String],
+    problems: &mut Problems,
+) -> Vec<Photo> {
     let folder = entry.path.rsplit_once('/').map_or("", |(folder, _)| folder);
     let mut found = Vec::new();
     for photo in &entry.photos {
@@ -354,7 +355,8 @@ fn photos(entry: &Entry, pictures: &[String], problems: &mut Problems) -> Vec<Ph
             problems.add(problems::unknown_photo(&photo.file, folder, pictures));
             continue;
         };
-        found.push(Photo { file, shows: photo.shows.value.clone(), at: photo.file.at });
+        let (file, shows) = (source.shown(file), source.shown(&photo.shows.value));
+        found.extend(file.zip(shows).map(|(file, shows)| Photo { file, shows, at: photo.file.at }));
     }
     found
 }

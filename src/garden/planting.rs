@@ -6,6 +6,7 @@ use crate::catalogue::{CropId, CropSheet};
 use crate::dates::MonthDay;
 use crate::garden::place::PlaceId;
 use crate::garden::records::Source;
+use crate::garden::shown::{Kept, Shown};
 use crate::happening::Happening;
 use crate::names;
 use crate::origin::Origin;
@@ -46,20 +47,20 @@ impl Plants {
 /// A planting with its whole history up to the garden's day.
 #[derive(Clone, Debug)]
 pub struct Planting {
-    /// Its id, as the grower wrote it.
-    pub id: String,
+    /// Its id, as the grower wrote it; of a private entry, another.
+    pub id: Shown,
     /// Whether trug made the id, of crop and day.
     pub is_id_made: bool,
     /// Its page address.
-    pub slug: String,
+    pub slug: Shown,
     /// Where its id is written.
     pub at: Origin,
     /// What is grown.
     pub crop: CropId,
     /// Which variety of it.
-    pub variety: Option<String>,
-    /// The variety that a private entry names: by it the planting is found, and nothing shows it.
-    pub(crate) private_variety: Option<String>,
+    pub variety: Option<Shown>,
+    /// The variety that a private entry names: by it the planting is found.
+    pub(crate) private_variety: Option<Kept>,
     /// The values of the crop and variety.
     pub sheet: CropSheet,
     /// How it was begun.
@@ -88,8 +89,8 @@ pub struct Planting {
     pub is_older_than_journal: bool,
     /// The year in which it was begun, if that is all that is known.
     pub since_year: Option<i32>,
-    /// What was remarked when it was only intended; nothing if private.
-    pub plan_note: Option<String>,
+    /// What was remarked when it was only intended.
+    pub plan_note: Option<Shown>,
     /// The day it was written down.
     pub noted: NaiveDate,
     /// The entry it was written down in.
@@ -124,8 +125,8 @@ pub enum Way {
 /// The packet the seed came from.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Seed {
-    /// Who it came from; nothing if private.
-    pub from: Option<String>,
+    /// Who it came from.
+    pub from: Option<Shown>,
     /// The year printed on the packet.
     pub year: Option<u32>,
     /// Seeds in a packet.
@@ -173,7 +174,7 @@ pub struct Step {
     /// How much room they take from then on, if the grower said so.
     pub uses: Option<Uses>,
     /// Pot, mix, reason and note in the grower's words.
-    pub words: Vec<(StepWord, String)>,
+    pub words: Vec<(StepWord, Shown)>,
     /// The entry it is written in.
     pub source: Source,
 }
@@ -311,8 +312,11 @@ impl Planting {
 
     /// Whether it is of a variety, by its folded name; a private entry may say so, too.
     pub(crate) fn is_called(&self, variety: &str) -> bool {
-        let own = self.variety.as_ref().or(self.private_variety.as_ref());
-        own.is_some_and(|own| names::folded(own) == variety)
+        let is_it = |own: &str| names::folded(own) == variety;
+        match &self.variety {
+            Some(own) => is_it(own),
+            None => self.private_variety.as_ref().is_some_and(|own| own.compared(is_it)),
+        }
     }
 
     /// Where it stood on a day, newest stay first.

@@ -160,9 +160,9 @@ impl Garden {
         });
         let at = at.map(|at| self.place(at).name.as_str());
         let kind = match &planting.variety {
-            Some(variety) if matches!(around, Around::Crop) => Some(variety.clone()),
+            Some(variety) if matches!(around, Around::Crop) => Some(variety.to_string()),
             Some(variety) if matches!(around, Around::Place(_)) && !name.needs_crop => {
-                Some(variety.clone())
+                Some(variety.to_string())
             }
             Some(variety) => Some(format!("{crop} {variety}")),
             None if matches!(around, Around::Crop) && at.is_some() => None,

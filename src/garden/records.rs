@@ -4,6 +4,7 @@ use chrono::NaiveDate;
 
 use crate::garden::place::PlaceId;
 use crate::garden::planting::PlantingId;
+use crate::garden::shown::{Kept, Shown};
 use crate::jobs::Job;
 use crate::origin::Origin;
 use crate::units::{Amount, Mass};
@@ -29,15 +30,15 @@ pub struct EntryRecord {
     /// The day it is about.
     pub date: NaiveDate,
     /// Its heading, if it has one.
-    pub title: Option<String>,
+    pub title: Option<Shown>,
     /// Its page address below `journal/`: `2026/02/22-sunday-catching-up`.
-    pub address: String,
+    pub address: Shown,
     /// The prose, as Markdown.
-    pub prose: String,
+    pub prose: Shown,
     /// A remark on the day's weather.
-    pub sky: Option<String>,
+    pub sky: Option<Shown>,
     /// Words by which entries are found again.
-    pub tags: Vec<String>,
+    pub tags: Vec<Shown>,
     /// Photographs to be shown with it.
     pub photos: Vec<Photo>,
     /// Whether only its figures may be shown; such an entry has no page.
@@ -50,9 +51,9 @@ pub struct EntryRecord {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Photo {
     /// Its path in the content folder.
-    pub file: String,
+    pub file: Shown,
     /// What it shows, in the grower's words.
-    pub shows: String,
+    pub shows: Shown,
     /// Where it is written.
     pub at: Origin,
 }
@@ -80,17 +81,17 @@ pub struct CareRecord {
     /// For each plant or container.
     pub each: Option<Amount>,
     /// With which feed, mix or product, in the grower's words.
-    pub with: Option<String>,
-    /// Against which pest or disease; nothing if private.
-    pub against: Option<String>,
+    pub with: Option<Shown>,
+    /// Against which pest or disease.
+    pub against: Option<Shown>,
     /// Days to wait before picking.
     pub wait_days: Option<u32>,
     /// The share of old mix that stayed, 0 to 1.
     pub old_share: Option<f64>,
     /// The rule that a `skip` moves on.
-    pub task: Option<String>,
-    /// A remark; nothing if private.
-    pub note: Option<String>,
+    pub task: Option<Kept>,
+    /// A remark.
+    pub note: Option<Shown>,
     /// Where it is written.
     pub source: Source,
 }
@@ -99,11 +100,6 @@ impl CareRecord {
     /// With what, where a page says so.
     pub(crate) fn shown_with(&self) -> Option<&str> {
         self.with.as_deref().filter(|_| !self.source.is_private)
-    }
-
-    /// Whether pages may name the job: one of the grower's own words may stand in a private entry alone.
-    pub(crate) fn is_shown(&self) -> bool {
-        !(self.source.is_private && matches!(self.did, Job::Own(_)))
     }
 }
 
@@ -119,17 +115,17 @@ pub struct HarvestRecord {
     /// How many.
     pub count: Option<u32>,
     /// How many of what.
-    pub unit: String,
+    pub unit: Shown,
     /// How good it was, in the grower's words.
-    pub quality: Option<String>,
+    pub quality: Option<Shown>,
     /// Whether it was weighed after drying.
     pub is_cured: bool,
     /// How many of the count were counted before, when they were fresh.
     pub counted_before: u32,
     /// Whether all of it was picked before, and is only weighed once more now that it is dry.
     pub is_same_picking: bool,
-    /// A remark; nothing if private.
-    pub note: Option<String>,
+    /// A remark.
+    pub note: Option<Shown>,
     /// Where it is written.
     pub source: Source,
 }
@@ -142,11 +138,11 @@ pub struct SightRecord {
     /// On whom.
     pub about: About,
     /// What.
-    pub what: String,
+    pub what: Shown,
     /// How bad.
-    pub how_bad: Option<String>,
+    pub how_bad: Option<Shown>,
     /// A remark.
-    pub note: Option<String>,
+    pub note: Option<Shown>,
     /// Where it is written.
     pub source: Source,
 }
@@ -157,15 +153,15 @@ pub struct TestRecord {
     /// When it ended.
     pub date: NaiveDate,
     /// Which seed.
-    pub seed: String,
+    pub seed: Kept,
     /// Seeds tried.
     pub tried: u32,
     /// Seeds that sprouted.
     pub sprouted: u32,
     /// Days it took.
     pub days: Option<u32>,
-    /// A remark; nothing if private.
-    pub note: Option<String>,
+    /// A remark.
+    pub note: Option<Shown>,
     /// Where it is written.
     pub source: Source,
 }
@@ -175,16 +171,16 @@ pub struct TestRecord {
 pub struct CostRecord {
     /// When.
     pub date: NaiveDate,
-    /// For what; empty if private.
-    pub what: String,
+    /// For what.
+    pub what: Shown,
     /// How much of it.
     pub amount: Option<Amount>,
     /// In the garden's currency.
     pub price: f64,
     /// The plantings it was for.
     pub about: About,
-    /// A remark; nothing if private.
-    pub note: Option<String>,
+    /// A remark.
+    pub note: Option<Shown>,
     /// Where it is written.
     pub source: Source,
 }

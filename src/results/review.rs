@@ -10,6 +10,7 @@ use crate::dates::Period;
 use crate::garden::model::{Garden, Season};
 use crate::garden::planting::{Planting, PlantingId};
 use crate::garden::records::EntryId;
+use crate::garden::shown::Shown;
 use crate::learning::scores::{self, Forecast, Score};
 use crate::names::folded;
 use crate::results::yields::losses::{self, Loss, Trouble};
@@ -190,7 +191,7 @@ fn extremes(garden: &Garden, crops: &[CropSeason], days: Period, is_over: bool) 
 
 /// What the notes say for next year; a private entry has neither tags nor words.
 fn notes(garden: &Garden, days: Period) -> Vec<EntryId> {
-    let is_note = |tag: &String| folded(tag).replace([' ', '_'], "-") == NEXT_YEAR;
+    let is_note = |tag: &Shown| folded(tag).replace([' ', '_'], "-") == NEXT_YEAR;
     garden
         .entries
         .iter()

@@ -54,7 +54,7 @@ impl Yield {
         }
         match harvest.count {
             Some(count) => {
-                *self.counts.entry(harvest.unit.clone()).or_default() +=
+                *self.counts.entry(harvest.unit.to_string()).or_default() +=
                     count - harvest.counted_before;
             }
             None if harvest.is_same_picking => {}
@@ -112,6 +112,7 @@ mod tests {
     use super::*;
     use crate::garden::planting::PlantingId;
     use crate::garden::records::Source;
+    use crate::garden::shown::Shown;
     use crate::origin::Origin;
 
     fn picked(day: u32, grams: Option<f64>, count: Option<u32>, is_cured: bool) -> HarvestRecord {
@@ -120,7 +121,7 @@ mod tests {
             plantings: vec![PlantingId(0)],
             weight: grams.map(|grams| MassUnit::Gram.of(grams)),
             count,
-            unit: "fruits".to_owned(),
+            unit: Shown::ours("fruits"),
             quality: None,
             is_cured,
             counted_before: 0,

@@ -328,7 +328,7 @@ impl LossRow {
             planting: Link::planting(garden, loss.planting),
             plants: Amount::plants(loss.plants).filter(|_| !loss.is_end),
             is_end: loss.is_end,
-            because: loss.because.clone(),
+            because: loss.because.clone().map(String::from),
         }
     }
 }

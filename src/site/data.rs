@@ -243,9 +243,9 @@ fn plantings(garden: &Garden, findings: &Findings) -> Vec<PlantingData> {
             let sum = findings.yield_of(id);
             let place = planting.places_on(garden.today).first().copied();
             PlantingData {
-                id: planting.id.clone(),
+                id: planting.id.to_string(),
                 crop: garden.catalogue.get(planting.crop).slug.clone(),
-                variety: planting.variety.clone(),
+                variety: planting.variety.clone().map(String::from),
                 place: place.map(|id| garden.place(id).slug.clone()),
                 stage: planting.stage().word(),
                 plants: planting.plants().number.filter(|_| planting.stage() != Stage::Intended),
@@ -277,7 +277,7 @@ fn tasks(garden: &Garden, findings: &Findings, why: impl Fn(usize) -> String) ->
         .enumerate()
         .map(|(index, (task, uid))| TaskData {
             uid,
-            planting: task.key.planting.map(|id| garden.planting(id).id.clone()),
+            planting: task.key.planting.map(|id| garden.planting(id).id.to_string()),
             place: task.key.place.map(|id| garden.place(id).slug.clone()),
             what: match &task.with {
                 Some(with) => format!("{} with {with}", task.job),
@@ -303,7 +303,7 @@ fn harvests(garden: &Garden) -> Vec<HarvestData> {
                 planting: ids.join(" + "),
                 weight_g: harvest.weight.map(grams),
                 count: harvest.count,
-                unit: harvest.count.map(|_| harvest.unit.clone()),
+                unit: harvest.count.map(|_| harvest.unit.to_string()),
             }
         })
         .collect()

@@ -260,7 +260,7 @@ impl Link {
     pub fn entry(garden: &Garden, id: EntryId) -> Option<EntryLink> {
         let entry = garden.entry(id);
         (!entry.is_private).then(|| EntryLink {
-            title: entry.title.clone(),
+            title: entry.title.clone().map(String::from),
             date: entry.date,
             href: EntryView::path(garden, &id),
         })

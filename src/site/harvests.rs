@@ -213,14 +213,14 @@ pub fn rows(garden: &Garden) -> Vec<HarvestRow> {
                     .collect::<Vec<_>>()
                     .join(" + "),
                 crop: crops.join(" + "),
-                variety: only.and_then(|planting| planting.variety.clone()),
+                variety: only.and_then(|planting| planting.variety.clone().map(String::from)),
                 place: (!places.is_empty()).then(|| places.join(" + ")),
                 weight_g: harvest.weight.map(grams),
                 count: harvest.count,
-                unit: harvest.count.map(|_| harvest.unit.clone()),
-                quality: harvest.quality.clone(),
+                unit: harvest.count.map(|_| harvest.unit.to_string()),
+                quality: harvest.quality.clone().map(String::from),
                 cured: Some(harvest.is_cured),
-                note: harvest.note.clone(),
+                note: harvest.note.clone().map(String::from),
             }
         })
         .collect()

@@ -62,7 +62,7 @@ impl Heading {
 
     /// Of a planting.
     pub fn planting(self, garden: &Garden, id: PlantingId) -> Heading {
-        Heading { planting: Some(garden.planting(id).id.clone()), ..self }
+        Heading { planting: Some(garden.planting(id).id.to_string()), ..self }
     }
 
     /// Of a place.

@@ -10,6 +10,7 @@ use crate::findings::Findings;
 use crate::garden::model::Garden;
 use crate::garden::planting::PlantingId;
 use crate::garden::records::{About, EntryId, EntryRecord, Weather};
+use crate::garden::shown::Shown;
 use crate::link_target::{Target, brackets};
 use crate::site::amount::Amount;
 use crate::site::frame::{EntryLink, Frame, Link};
@@ -321,7 +322,7 @@ impl EntryBody {
         let entry = garden.entry(id);
         EntryBody {
             link: EntryLink {
-                title: entry.title.clone(),
+                title: entry.title.clone().map(String::from),
                 date: entry.date,
                 href: EntryView::path(garden, &id),
             },
@@ -333,8 +334,8 @@ impl EntryBody {
                 .weather
                 .get(&entry.date)
                 .map_or(Vec::new(), |weather| weather_words(garden, weather)),
-            sky: entry.sky.clone(),
-            tags: entry.tags.clone(),
+            sky: entry.sky.clone().map(String::from),
+            tags: entry.tags.iter().map(Shown::to_string).collect(),
         }
     }
 }

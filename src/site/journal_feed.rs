@@ -48,7 +48,7 @@ impl JournalFeed {
                 FeedEntry {
                     entry: AtomEntry {
                         id: own_id(&["journal", &entry.address]),
-                        title: entry.title.clone().unwrap_or_default(),
+                        title: entry.title.clone().unwrap_or_default().to_string(),
                         href,
                         published: entry.date,
                         updated: entry.date,

@@ -104,7 +104,7 @@ impl Label {
         let page = |site| format!("{site}{}", PlantingView::path(garden, &id));
         Label {
             crop: garden.catalogue.get(planting.crop).name.clone(),
-            variety: planting.variety.clone(),
+            variety: planting.variety.clone().map(String::from),
             begun: planting.begun().map(|_| way(planting)),
             place: place.map(|place| garden.place(place).name.clone()),
             code: site.and_then(|site| QrCode::new(&page(site))),

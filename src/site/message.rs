@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
+use crate::garden::shown::Shown;
 use crate::site::amount::Amount;
 
 /// A sentence to be said in the garden's language.
@@ -57,6 +58,12 @@ impl From<&str> for Arg {
 impl From<String> for Arg {
     fn from(text: String) -> Arg {
         Arg::Text(text)
+    }
+}
+
+impl From<Shown> for Arg {
+    fn from(text: Shown) -> Arg {
+        Arg::Text(text.into())
     }
 }
 

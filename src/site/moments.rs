@@ -9,6 +9,7 @@ use crate::garden::planting::{Planting, PlantingId, Step, StepWord};
 use crate::garden::records::{
     CareRecord, CostRecord, HarvestRecord, SightRecord, Source, TestRecord,
 };
+use crate::garden::shown::Kept;
 use crate::happening::Happening;
 use crate::jobs::Job;
 use crate::site::amount::Amount;
@@ -49,7 +50,7 @@ pub(super) fn timeline(
     let mut moments: Vec<Moment> = steps.map(|step| of_step(garden, planting, step)).collect();
     let has_plan = planting.plan_note.is_some() && history.contains(planting.noted);
     moments.extend(has_plan.then(|| of_plan(garden, planting)));
-    let care = garden.care_of(id).filter(|care| care.is_shown() && rest.contains(care.date));
+    let care = garden.care_of(id).filter(|care| rest.contains(care.date));
     moments.extend(care.map(|care| of_care(garden, care, care.about.plantings.len() == 1)));
     let harvests = garden.harvests_of(id).filter(|harvest| rest.contains(harvest.date));
     moments.extend(harvests.map(|harvest| of_harvest(garden, harvest)));
@@ -61,7 +62,7 @@ pub(super) fn timeline(
 
 /// The days of its care, pickings and pests, in no order.
 pub(super) fn days(garden: &Garden, id: PlantingId) -> impl Iterator<Item = NaiveDate> {
-    let care = garden.care_of(id).filter(|care| care.is_shown()).map(|care| care.date);
+    let care = garden.care_of(id).map(|care| care.date);
     let harvests = garden.harvests_of(id).map(|harvest| harvest.date);
     care.chain(harvests).chain(garden.sights_of(id).map(|sight| sight.date))
 }
@@ -83,9 +84,9 @@ pub(super) fn of_step(garden: &Garden, planting: &Planting, step: &Step) -> Mome
         .words
         .iter()
         .map(|(kind, text)| match kind {
-            StepWord::Pot => Message::new("word.pot").with("what", text.as_str()),
-            StepWord::Mix => Message::new("word.mix").with("what", text.as_str()),
-            StepWord::Because => Message::new("word.because").with("what", text.as_str()),
+            StepWord::Pot => Message::new("word.pot").with("what", &**text),
+            StepWord::Mix => Message::new("word.mix").with("what", &**text),
+            StepWord::Because => Message::new("word.because").with("what", &**text),
             StepWord::Note => note(text),
         })
         .chain(room)
@@ -127,7 +128,8 @@ pub(super) fn of_care(garden: &Garden, care: &CareRecord, with_total: bool) -> M
     words.extend(wait.map(|days| Message::new("word.wait").with("count", u64::from(days))));
     let old = care.old_share.map(Amount::percent);
     words.extend(old.map(|share| Message::new("word.old-mix").with("share", share)));
-    words.extend(care.task.as_deref().map(|task| Message::new("word.task").with("what", task)));
+    let task = care.task.as_ref().and_then(Kept::shown);
+    words.extend(task.map(|task| Message::new("word.task").with("what", task)));
     words.extend(care.note.as_deref().map(note));
     let total = care.amount.filter(|_| with_total);
     Moment {
@@ -170,7 +172,7 @@ pub(super) fn of_sight(garden: &Garden, sight: &SightRecord) -> Moment {
     Moment {
         date: sight.date,
         kind: "seen",
-        what: Message::new("moment.seen").with("what", sight.what.as_str()),
+        what: Message::new("moment.seen").with("what", &*sight.what),
         amounts: Vec::new(),
         place: None,
         words: sight.how_bad.iter().chain(&sight.note).map(|text| note(text)).collect(),
@@ -191,7 +193,7 @@ pub(super) fn of_test(garden: &Garden, test: &TestRecord) -> Moment {
     Moment {
         date: test.date,
         kind: "test",
-        what: Message::new("moment.tested").with("what", test.seed.as_str()),
+        what: Message::new("moment.tested").with("what", test.seed.shown().unwrap_or_default()),
         amounts: Vec::new(),
         place: None,
         words,
@@ -206,7 +208,7 @@ pub(super) fn of_cost(garden: &Garden, cost: &CostRecord) -> Moment {
     Moment {
         date: cost.date,
         kind: "cost",
-        what: Message::new("moment.bought").with("what", cost.what.as_str()),
+        what: Message::new("moment.bought").with("what", &*cost.what),
         amounts: amount.into_iter().chain([Amount::money(cost.price, currency)]).collect(),
         place: None,
         words: cost.note.as_deref().map(note).into_iter().collect(),

@@ -48,7 +48,7 @@ impl PhotoView {
         let files = picture.widths().into_iter();
         let third = |value: &u8| (b'0' + (u16::from(*value) * 3 / 256) as u8) as char;
         PhotoView {
-            shows: photo.shows.clone(),
+            shows: photo.shows.to_string(),
             entry: Link::entry(garden, id),
             date: garden.entry(id).date,
             files: files.map(|width| PhotoFile { href: picture.path(width), width }).collect(),
@@ -63,7 +63,7 @@ impl PhotoView {
     pub fn of_entry(garden: &Garden, findings: &Findings, id: EntryId) -> Vec<PhotoView> {
         let photos = garden.entry(id).photos.iter();
         let shown = photos.filter_map(|photo| {
-            Some(PhotoView::new(garden, id, photo, findings.photos.get(&photo.file)?))
+            Some(PhotoView::new(garden, id, photo, findings.photos.get(photo.file.as_str())?))
         });
         shown.collect()
     }

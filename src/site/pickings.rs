@@ -9,6 +9,7 @@ use crate::dates::{Period, shift};
 use crate::findings::Findings;
 use crate::garden::model::Garden;
 use crate::garden::records::HarvestRecord;
+use crate::garden::shown::Shown;
 use crate::site::amount::Amount;
 use crate::site::frame::{EntryLink, Frame, Link};
 use crate::site::harvests::HarvestsView;
@@ -119,7 +120,7 @@ fn picking(garden: &Garden, harvest: &HarvestRecord) -> Picking {
         plantings: harvest.plantings.iter().map(|id| Link::planting(garden, *id)).collect(),
         amounts: weight.into_iter().chain(count).collect(),
         is_cured: harvest.is_cured,
-        words: harvest.quality.iter().chain(&harvest.note).cloned().collect(),
+        words: harvest.quality.iter().chain(&harvest.note).map(Shown::to_string).collect(),
         entry: harvest.source.entry.and_then(|entry| Link::entry(garden, entry)),
     }
 }

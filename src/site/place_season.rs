@@ -35,7 +35,7 @@ fn older(garden: &Garden, place: PlaceId) -> Vec<Season> {
     let plantings = garden.plantings_in(place).iter().map(|id| garden.planting(*id));
     let stays = plantings.flat_map(|planting| &planting.stays).filter(|stay| stay.place == place);
     let left = stays.filter_map(|stay| stay.to);
-    let care = garden.care_in(place).filter(|care| care.is_shown()).map(|care| care.date);
+    let care = garden.care_in(place).map(|care| care.date);
     seasons::older(garden, garden.today, left.chain(care))
 }
 

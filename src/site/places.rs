@@ -202,7 +202,7 @@ impl Page for PlaceView {
 /// Work done to a place on some days, newest first.
 pub(super) fn care(garden: &Garden, id: PlaceId, days: Period) -> Vec<PlaceCare> {
     let care = garden.care_in(id).rev();
-    care.filter(|care| care.is_shown() && days.contains(care.date))
+    care.filter(|care| days.contains(care.date))
         .map(|care| PlaceCare {
             date: care.date,
             what: tasks::job_with(&care.did, care.shown_with()),

@@ -250,7 +250,7 @@ impl PlantingSummary {
         PlantingSummary {
             link: Link::planting_around(garden, id, around),
             crop: Link::crop(garden, planting.crop),
-            variety: planting.variety.clone(),
+            variety: planting.variety.clone().map(String::from),
             stage: tasks::stage(stage),
             stage_key: tasks::key(stage.word()),
             since: planting.reached(stage).map(|date| {
@@ -308,7 +308,7 @@ impl Page for PlantingView {
             )
             .below(&Link::crop(garden, planting.crop))
             .beside(siblings(garden, id)),
-            id: planting.id.clone(),
+            id: planting.id.to_string(),
             summary: PlantingSummary::new(garden, findings, id),
             way: way(planting),
             parent: planting.parent.map(|id| Link::planting(garden, id)),

@@ -167,7 +167,7 @@ impl Page for ReviewView {
                 .into_iter()
                 .map(|cost| CostRow {
                     date: cost.date,
-                    what: Some(cost.what.clone()).filter(|what| !what.is_empty()),
+                    what: Some(cost.what.to_string()).filter(|what| !what.is_empty()),
                     price: Amount::money(cost.price, currency),
                 })
                 .collect(),
@@ -230,8 +230,8 @@ fn rate_of(rate: Rate, per: Per, weighed: Weighed, system: System) -> Message {
 
 fn trouble_row(garden: &Garden, trouble: &Trouble) -> TroubleRow {
     TroubleRow {
-        what: trouble.what.clone(),
-        against: trouble.against.clone(),
+        what: trouble.what.clone().map(String::from),
+        against: trouble.against.clone().map(String::from),
         days: Span { from: trouble.first, to: trouble.last },
         times: Message::new("review.times").with("count", u64::from(trouble.days)),
         plantings: trouble.plantings.iter().map(|id| Link::planting(garden, *id)).collect(),

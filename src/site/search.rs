@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use chrono::{Datelike, NaiveDate};
 
 use crate::garden::model::Garden;
+use crate::garden::shown::Shown;
 use crate::site::frame::Link;
 use crate::site::journal::shown;
 use crate::site::letters::{self, LetterEntry};
@@ -58,7 +59,7 @@ impl YearIndex {
         let entries = shown(garden).rev().filter(|(_, entry)| entry.date.year() == year);
         let entries = entries.filter_map(|(id, entry)| {
             let link = Link::entry(garden, id)?;
-            let tags = entry.tags.iter().map(String::as_str);
+            let tags = entry.tags.iter().map(Shown::as_str);
             let words = words(tags.chain([entry.prose.as_str()]));
             Some(EntryWords { title: link.title, date: link.date, href: link.href, words })
         });

@@ -158,7 +158,7 @@ fn sowing_row(garden: &Garden, findings: &Findings, id: PlantingId) -> Option<So
     Some(SowingRow {
         planting: Link::planting(garden, id),
         crop: Link::crop(garden, planting.crop),
-        variety: planting.variety.clone(),
+        variety: planting.variety.clone().map(String::from),
         when: when(garden, findings, id),
         sowing: SowingView::new(garden, findings, id)?,
     })
@@ -178,7 +178,7 @@ impl PacketName {
     pub(super) fn new(garden: &Garden, packet: &Packet) -> PacketName {
         PacketName {
             crop: Link::crop(garden, packet.crop),
-            variety: packet.variety.clone(),
+            variety: packet.variety.clone().map(String::from),
             from: from_words(packet.from.as_deref(), packet.year),
         }
     }
@@ -250,10 +250,9 @@ pub(super) fn test_row(garden: &Garden, trial: &trials::Trial) -> TestRow {
     TestRow {
         date: test.date,
         entry: test.source.entry.and_then(|id| Link::entry(garden, id)),
-        // The words of a private entry are for the sums alone.
-        seed: (!test.source.is_private).then(|| test.seed.clone()),
+        seed: test.seed.shown().map(str::to_owned),
         crop: seed.map(|seed| Link::crop(garden, seed.crop)),
-        variety: seed.and_then(|seed| seed.variety.clone()),
+        variety: seed.and_then(|seed| seed.variety.clone().map(String::from)),
         is_of_one_packet: seed.is_some_and(|seed| seed.packet.is_some()),
         result: Message::new("seedbox.result")
             .with("sprouted", Amount::whole(f64::from(test.sprouted)))

@@ -254,7 +254,7 @@ fn seed_row(garden: &Garden, seeds: &SeedBox, need: &SeedNeed) -> SeedRow {
     };
     SeedRow {
         crop: Link::crop(garden, planting.crop),
-        variety: planting.variety.clone(),
+        variety: planting.variety.clone().map(String::from),
         planting: Link::planting(garden, need.planting),
         when: Span::from(need.when),
         seeds: match need.seeds {

@@ -48,7 +48,7 @@ pub fn whom(garden: &Garden, task: &Task) -> Option<String> {
     let planting = garden.planting(id);
     // Of a later sowing the crop's name would begin another.
     if planting.succession.is_some() && task.job == Job::Sow {
-        return Some(planting.id.clone());
+        return Some(planting.id.to_string());
     }
     let is_meant = |other: PlantingId| {
         other == id || garden.planting(other).is_alive_on(garden.today) || task.job == Job::Sow
@@ -74,8 +74,8 @@ pub fn whom(garden: &Garden, task: &Task) -> Option<String> {
     let own_place = planting.places_on(garden.today).into_iter().find(is_alone_in);
     Some(match (&planting.variety, own_place) {
         _ if kin.len() == 1 => crop.clone(),
-        (Some(variety), _) if is_only_of_variety => variety.clone(),
+        (Some(variety), _) if is_only_of_variety => variety.to_string(),
         (_, Some(place)) => format!("{crop} in {}", garden.place(place).name),
-        _ => planting.id.clone(),
+        _ => planting.id.to_string(),
     })
 }

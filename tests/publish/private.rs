@@ -33,96 +33,6 @@ const SECRETS: &[&str] = &[
     "987.65",
 ];
 
-/// Each key that may hold a word of the grower's own, by what the line is; the rest hold names of what has a sheet,
-/// words of trug's, dates and amounts.
-const KEYS_OF_WORDS: &[(&str, &str)] = &[
-    ("an entry", "title"),
-    ("an entry", "tags"),
-    ("a planting", "id"),
-    ("a planting", "variety"),
-    ("a planting", "note"),
-    ("seed", "from"),
-    ("an event", "as"),
-    ("an event", "variety"),
-    ("an event", "pot"),
-    ("an event", "because"),
-    ("an event", "note"),
-    ("a care line", "did"),
-    ("a care line", "with"),
-    ("a care line", "against"),
-    ("a care line", "note"),
-    ("a harvest", "unit"),
-    ("a harvest", "quality"),
-    ("a harvest", "note"),
-    ("a line under seen", "what"),
-    ("a line under seen", "how-bad"),
-    ("a line under seen", "note"),
-    ("a germination test", "seed"),
-    ("a germination test", "note"),
-    ("weather", "note"),
-    ("a cost", "what"),
-    ("a cost", "price"),
-    ("a cost", "note"),
-    ("a photo", "file"),
-    ("a photo", "shows"),
-];
-
-/// The other keys: who and where, by names of sheets that are public, and crops; what happened, in words of trug's; dates,
-/// numbers and amounts, which count.
-const OTHER_KEYS: &[&str] = &[
-    "date",
-    "private",
-    "plantings",
-    "events",
-    "care",
-    "harvests",
-    "seen",
-    "tests",
-    "weather",
-    "costs",
-    "photos",
-    "planting",
-    "place",
-    "crop",
-    "except",
-    "from",
-    "for",
-    "shares-with",
-    "mix",
-    "is",
-    "at",
-    "task",
-    "on",
-    "since",
-    "lasts",
-    "aim",
-    "sown",
-    "bought",
-    "planted",
-    "uses",
-    "seed",
-    "sow-again",
-    "every",
-    "until",
-    "year",
-    "packet",
-    "count",
-    "amount",
-    "each",
-    "wait",
-    "old",
-    "weight",
-    "cured",
-    "tried",
-    "sprouted",
-    "days",
-    "low",
-    "high",
-    "rain",
-    "ground-frost",
-    "price",
-];
-
 fn garden() -> Written {
     let front = "\
 title: Qzitle visit
@@ -182,25 +92,6 @@ fn its_words_are_in_no_byte_of_the_site() {
         // Its address would be made of date and title; its neighbours have one.
         assert!(site.files.contains_key("journal/2026/05/20-afterwards/index.html"));
         assert!(!site.files.keys().any(|path| path.starts_with("journal/2026/05/02")));
-    }
-}
-
-/// A key that is added one day is either a word that the test above holds back, or is known to hold none.
-#[test]
-fn each_key_is_known() {
-    let mut all = Vec::new();
-    crate::nothing_lost::maps(&trug::schemas::entry(), &mut all);
-    for (what, keys) in &all {
-        for key in keys {
-            let is_word = KEYS_OF_WORDS.contains(&(what.as_str(), key.as_str()));
-            assert!(is_word || OTHER_KEYS.contains(&key.as_str()), "{what}: `{key}`");
-        }
-    }
-    for (what, key) in KEYS_OF_WORDS {
-        assert!(
-            all.iter().any(|(map, keys)| map == what && keys.contains(*key)),
-            "{what}: `{key}`"
-        );
     }
 }
 

@@ -307,8 +307,8 @@ impl Year {
             }
             let Some(id) = task.key.planting else { continue };
             let planting = garden.planting(id);
-            by_planting.entry(planting.id.clone()).or_default().push(task);
-            let life = self.lives.get(&planting.id).cloned().unwrap_or_default();
+            by_planting.entry(planting.id.to_string()).or_default().push(task);
+            let life = self.lives.get(planting.id.as_str()).cloned().unwrap_or_default();
             let is_seed = matches!(task.job, Job::Sow | Job::PlantOut | Job::Skip)
                 || task.job.word() == "order seed"
                 || task.job.word() == "chit";
@@ -373,7 +373,7 @@ impl Year {
                 care.push(format!("  - {{place: {place}, did: {}}}", task.job.word()));
                 continue;
             };
-            let id = garden.planting(id).id.clone();
+            let id = garden.planting(id).id.to_string();
             let plant = Year::plant_of(&id);
             self.lives.entry(id.clone()).or_default();
             let (day, is_ripe, bed) = (self.day, self.is_ripe(&id), bed_of(plant));

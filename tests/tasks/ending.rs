@@ -13,7 +13,7 @@ use crate::written::{Scene, Written, day};
 fn too_late(scene: &Scene) -> Vec<String> {
     let found = tasks::too_late(&Prospect::of(&scene.taught, &scene.conditions, &scene.plans));
     let whose = |task: &tasks::model::Task| {
-        task.key.planting.map_or(String::new(), |id| scene.garden.planting(id).id.clone())
+        task.key.planting.map_or(String::new(), |id| scene.garden.planting(id).id.to_string())
     };
     found.iter().map(|task| format!("{} {}", whose(task), task.key.rule)).collect()
 }

@@ -14,7 +14,7 @@ fn garden() -> Written {
 /// `planting rule` of all that is asked for.
 fn asked(written: &Written) -> BTreeSet<String> {
     let scene = written.on("2026-05-20");
-    let whose = |id| scene.garden.planting(id).id.clone();
+    let whose = |id| scene.garden.planting(id).id.to_string();
     let tasks = scene.tasks_for(100).into_iter();
     tasks
         .map(|task| {

@@ -156,7 +156,7 @@ impl Scene {
     }
 
     pub(crate) fn id(&self, planting: &str) -> PlantingId {
-        let found = self.garden.plantings().find(|(_, other)| other.id == planting);
+        let found = self.garden.plantings().find(|(_, other)| *other.id == *planting);
         found.map(|(id, _)| id).unwrap()
     }
 

@@ -105,11 +105,8 @@ pub(super) fn fits(garden: &Garden, asked: Option<&str>, given: Option<&str>) ->
 
 /// Whether a line moves on a rule, called by its id or its job, without its being done.
 pub(super) fn is_skipped(care: &CareRecord, rule: &str, job: &Job) -> bool {
-    let names_it = |task: &String| {
-        let task = folded(task);
-        task == folded(rule) || task == folded(job.word())
-    };
-    care.did == Job::Skip && care.task.as_ref().is_some_and(names_it)
+    let names_it = |task: &str| [rule, job.word()].map(folded).contains(&folded(task));
+    care.did == Job::Skip && care.task.as_ref().is_some_and(|task| task.compared(names_it))
 }
 
 /// Events that are work of their own.

@@ -136,7 +136,7 @@ pub enum Caution {
 pub struct Cause {
     /// The day of the newest thing it depends on.
     pub date: NaiveDate,
-    /// The entry, if there is one that may be shown.
+    /// The entry, if there is one.
     pub entry: Option<EntryId>,
 }
 

@@ -198,7 +198,7 @@ impl<'a> Outlook<'a> {
     /// A line of the journal as a cause: what became known with its entry cannot be older than that.
     pub(super) fn cause_of(&self, source: &Source, date: NaiveDate) -> Cause {
         let written = source.entry.map_or(date, |entry| self.garden().entry(entry).date);
-        Cause { date: written.max(date), entry: source.entry.filter(|_| !source.is_private) }
+        Cause { date: written.max(date), entry: source.entry }
     }
 
     /// A task on its day: what has been open since an earlier day stands on the garden's.

@@ -161,10 +161,7 @@ fn cause(garden: &Garden, place: PlaceId, plantings: &[PlantingId]) -> (Why, Cau
 }
 
 fn cause_of(garden: &Garden, source: Option<Source>, date: NaiveDate) -> Cause {
-    let entry = source.and_then(|source| source.entry.map(|entry| (entry, source.is_private)));
-    let written = entry.map_or(date, |(entry, _)| garden.entry(entry).date);
-    Cause {
-        date: written.max(date).min(garden.today),
-        entry: entry.filter(|(_, is_private)| !is_private).map(|(entry, _)| entry),
-    }
+    let entry = source.and_then(|source| source.entry);
+    let written = entry.map_or(date, |entry| garden.entry(entry).date);
+    Cause { date: written.max(date).min(garden.today), entry }
 }

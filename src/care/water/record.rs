@@ -74,7 +74,8 @@ pub fn is_for(garden: &Garden, care: &CareRecord, planting: PlantingId, place: P
 /// Whether watering a place was put off on a day.
 pub fn is_skipped(garden: &Garden, place: PlaceId, planting: PlantingId, day: NaiveDate) -> bool {
     garden.care_in_days(Period { from: day, to: day }).iter().any(|care| {
-        let is_water = || care.task.as_ref().is_some_and(|task| folded(task) == Job::Water.word());
+        let names_it = |task: &str| folded(task) == Job::Water.word();
+        let is_water = || care.task.as_ref().is_some_and(|task| task.compared(names_it));
         care.did == Job::Skip && is_water() && is_for(garden, care, planting, place)
     })
 }

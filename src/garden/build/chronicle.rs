@@ -17,6 +17,7 @@ use crate::garden::model::Garden;
 use crate::garden::place::PlaceId;
 use crate::garden::planting::{Planting, PlantingId, Plants, Step, StepWord, Way, standing};
 use crate::garden::records::Source;
+use crate::garden::shown::Shown;
 use crate::happening::Happening;
 use crate::journal::entry::Entry;
 use crate::journal::event::Event;
@@ -57,7 +58,7 @@ pub(super) struct Chronicle<'a> {
     pub(super) plantings: Vec<Planting>,
     pub(super) plots: Vec<Plot>,
     /// Which planting has a page address.
-    pub(super) slugs: BTreeMap<String, PlantingId>,
+    pub(super) slugs: BTreeMap<Shown, PlantingId>,
     /// The day on which a planting begins by what is written, even if that is later.
     beginnings: BTreeMap<PlantingId, NaiveDate>,
     /// Plantings that a line pots on, hardens off or plants out.
@@ -134,8 +135,8 @@ impl Chronicle<'_> {
         let place =
             planting.first_place.or(planting.destined.filter(|_| stage == Stage::PlantedOut));
         self.plots[id.0].begin(event.day, stage, count, place);
-        let words = self.words([(StepWord::Note, &start.note)], entries, event.entry);
         let source = source_of(entries, event.entry, start.id.at);
+        let words = words([(StepWord::Note, &start.note)], &source);
         self.step(
             id,
             event.day,
@@ -184,7 +185,7 @@ impl Chronicle<'_> {
         if let Some(finished) = self.plots[id.0].finished.filter(|_| !is_of_seed) {
             if is_end && (finished == day || self.plots[id.0].has_seed_left()) {
                 // 'lost: 24' and then 'finished': only what is said of it is new.
-                let words = self.words_of(event, entries, day_event.entry);
+                let words = words_of(event, &source);
                 if !words.is_empty() {
                     let none = Plants::exactly(0);
                     self.step(id, day, event.is.value, (None, none, None), words, source);
@@ -264,7 +265,7 @@ impl Chronicle<'_> {
                         let destined = self.plantings[id.0].destined;
                         self.plantings[id.0].destined = place.or(destined);
                     }
-                    let words = self.words_of(event, entries, day_event.entry);
+                    let words = words_of(event, &source);
                     let what = match event.is.value {
                         Happening::Reached(stage @ (Stage::Flowering | Stage::Fruiting))
                             if is_early =>
@@ -346,8 +347,8 @@ impl Chronicle<'_> {
             };
             self.plots[new.0].begin(day, stage, group.plants, place.or(group.place));
         }
-        let words = self.words_of(event, entries, day_event.entry);
         let source = source_of(entries, day_event.entry, event.subject.at);
+        let words = words_of(event, &source);
         let plants = standing(&self.plots[new.0].groups);
         self.step(new, day, what, (Some(plants), plants, None), words, source);
         self.note_room(new, event);
@@ -368,7 +369,7 @@ impl Chronicle<'_> {
         date: NaiveDate,
         what: Happening,
         (count, plants, stood): (Option<Plants>, Plants, Option<PlaceId>),
-        words: Vec<(StepWord, String)>,
+        words: Vec<(StepWord, Shown)>,
         source: Source,
     ) {
         let plot = &self.plots[id.0];
@@ -387,32 +388,6 @@ impl Chronicle<'_> {
             words,
             source,
         });
-    }
-
-    fn words_of(&self, event: &Event, entries: &[Entry], entry: usize) -> Vec<(StepWord, String)> {
-        let words = [
-            (StepWord::Pot, &event.pot),
-            (StepWord::Mix, &event.mix),
-            (StepWord::Because, &event.because),
-            (StepWord::Note, &event.note),
-        ];
-        self.words(words, entries, entry)
-    }
-
-    /// Words of a private entry are kept out from the beginning.
-    fn words<const N: usize>(
-        &self,
-        words: [(StepWord, &Option<Written<String>>); N],
-        entries: &[Entry],
-        entry: usize,
-    ) -> Vec<(StepWord, String)> {
-        if entries[entry].is_private {
-            return Vec::new();
-        }
-        words
-            .into_iter()
-            .filter_map(|(kind, text)| text.as_ref().map(|text| (kind, text.value.clone())))
-            .collect()
     }
 
     /// The day on which each planting begins, which may be after a line that names it.
@@ -472,6 +447,24 @@ impl Growing for Chronicle<'_> {
     fn is_in(&self, id: PlantingId, place: PlaceId, _: NaiveDate) -> bool {
         self.plots[id.0].is_in(place)
     }
+}
+
+fn words_of(event: &Event, source: &Source) -> Vec<(StepWord, Shown)> {
+    let all = [
+        (StepWord::Pot, &event.pot),
+        (StepWord::Mix, &event.mix),
+        (StepWord::Because, &event.because),
+        (StepWord::Note, &event.note),
+    ];
+    words(all, source)
+}
+
+fn words<const N: usize>(
+    all: [(StepWord, &Option<Written<String>>); N],
+    source: &Source,
+) -> Vec<(StepWord, Shown)> {
+    let said = all.into_iter().filter_map(|(kind, text)| Some((kind, text.as_ref()?)));
+    said.filter_map(|(kind, text)| Some((kind, source.shown(&text.value)?))).collect()
 }
 
 /// Which plants a line is about, and where they came to.

@@ -7,6 +7,7 @@ use chrono::Days;
 use crate::garden::model::Garden;
 use crate::garden::planting::PlantingId;
 use crate::garden::records::HarvestRecord;
+use crate::garden::shown::Shown;
 
 /// Drying is over so soon after the picking (common practice, no source): bulbs hang for weeks, chillies and beans for
 /// months. What is weighed later is of another year.
@@ -15,7 +16,7 @@ const DRYING_DAYS: u64 = 120;
 /// Notes which pieces of a dried weight were counted when they were fresh: the same garlic, weighed twice, is one
 /// picking. Where each plant gives one piece and there were plants for both, some were eaten fresh and others dried.
 pub(super) fn note_dried(garden: &Garden, harvests: &mut [HarvestRecord]) {
-    let mut earlier: BTreeMap<(Vec<PlantingId>, String), Vec<usize>> = BTreeMap::new();
+    let mut earlier: BTreeMap<(Vec<PlantingId>, Shown), Vec<usize>> = BTreeMap::new();
     for index in 0..harvests.len() {
         let (before, rest) = harvests.split_at_mut(index);
         let harvest = &mut rest[0];

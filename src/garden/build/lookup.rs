@@ -131,8 +131,8 @@ impl Lookup {
     ) {
         let crop = catalogue.get(planting.crop);
         let is_doubtful = self.is_in_doubt()
-            && ([&planting.id, &crop.name, &crop.slug].into_iter())
-                .chain(&crop.also_called)
+            && ([planting.id.as_str(), &crop.name, &crop.slug].into_iter())
+                .chain(crop.also_called.iter().map(String::as_str))
                 .any(|name| self.doubtful.contains(&folded(name)));
         let is_place_in_doubt =
             || self.doubtful.iter().any(|name| self.places.find(name).is_some());

@@ -6,6 +6,7 @@ use crate::diagnostics::codes::Code;
 use crate::diagnostics::problem::Problem;
 use crate::diagnostics::words::{self, Tick};
 use crate::garden::planting::{Planting, Plants};
+use crate::garden::shown::Shown;
 use crate::origin::{Origin, Written};
 use crate::units;
 
@@ -97,12 +98,12 @@ pub(super) fn variety_first(name: &Written<String>, crop: &str, variety: &str) -
 
 /// A short name that fits several plantings where only one can be meant.
 pub(super) fn several_meant(name: &Written<String>, plantings: &[&Planting]) -> Problem {
-    let is_only = |variety: &String| {
-        plantings.iter().filter(|other| other.variety.as_ref() == Some(variety)).count() == 1
+    let is_only = |variety: &&Shown| {
+        plantings.iter().filter(|other| other.variety.as_ref() == Some(*variety)).count() == 1
     };
     // By variety where that tells them apart, else by id.
     let own = |planting: &&Planting| {
-        planting.variety.clone().filter(is_only).unwrap_or_else(|| planting.id.clone())
+        planting.variety.as_ref().filter(is_only).unwrap_or(&planting.id).to_string()
     };
     let all: Vec<String> = plantings.iter().map(own).collect();
     let ticked: Vec<Tick<'_>> = all.iter().map(|name| Tick(name)).collect();

@@ -17,6 +17,7 @@ use crate::garden::planting::PlantingId;
 use crate::garden::records::{
     About, CareRecord, CostRecord, HarvestRecord, SightRecord, Source, TestRecord,
 };
+use crate::garden::shown::Shown;
 use crate::garden::waits::{self, BrokenWait};
 use crate::jobs::{CARE, Job};
 use crate::journal::care::Care;
@@ -39,13 +40,9 @@ pub(super) fn fill(
     for (index, entry) in entries.iter().enumerate() {
         let day =
             |on: &Option<Written<NaiveDate>>| on.as_ref().map_or(entry.date.value, |on| on.value);
-        let is_shown = !entry.is_private;
-        let text = |text: &Option<Written<String>>| {
-            text.as_ref().filter(|_| is_shown).map(|text| text.value.clone())
-        };
         for line in &entry.care {
             let source = source_of(entries, index, line.subject.at);
-            care.push(scribe.care(line, day(&line.on), source, problems));
+            care.extend(scribe.care(line, day(&line.on), source, problems));
         }
         for line in &entry.harvests {
             let source = source_of(entries, index, line.subject.at);
@@ -56,44 +53,40 @@ pub(super) fn fill(
             let date = day(&line.on);
             let about = scribe.about(&line.subject, Manner::All, date, problems).about();
             // What was seen is words, not figures: from a private entry none of it is kept.
-            if is_shown {
-                let (what, how_bad) = (line.what.value.clone(), text(&line.how_bad));
-                sights.push(SightRecord {
-                    date,
-                    about,
-                    what,
-                    how_bad,
-                    note: text(&line.note),
-                    source,
-                });
-            }
+            sights.extend(source.shown(&line.what.value).map(|what| SightRecord {
+                date,
+                about,
+                what,
+                how_bad: text(&line.how_bad, &source),
+                note: text(&line.note, &source),
+                source,
+            }));
         }
         for line in &entry.tests {
+            let source = source_of(entries, index, line.seed.at);
             tests.push(TestRecord {
                 date: day(&line.on),
-                seed: line.seed.value.clone(),
+                seed: source.kept(&line.seed.value),
                 tried: line.tried.value,
                 sprouted: line.sprouted.value,
                 days: line.days.as_ref().map(|days| days.value),
-                note: text(&line.note),
-                source: source_of(entries, index, line.seed.at),
+                note: text(&line.note, &source),
+                source,
             });
         }
         for line in &entry.costs {
             let about = line.destined.as_ref().map(|name| scribe.destined(name, problems));
+            let source = source_of(entries, index, line.what.at);
             // A price is nobody's business, and a sum of one would tell it.
-            if !is_shown {
-                continue;
-            }
-            costs.push(CostRecord {
+            costs.extend(source.shown(&line.what.value).map(|what| CostRecord {
                 date: day(&line.on),
-                what: line.what.value.clone(),
+                what,
                 amount: line.amount.as_ref().map(|amount| amount.value),
                 price: line.price.value,
                 about: about.unwrap_or_default(),
-                note: text(&line.note),
-                source: source_of(entries, index, line.what.at),
-            });
+                note: text(&line.note, &source),
+                source,
+            }));
         }
     }
     for (date, line) in pickings.into_iter().filter(|(date, _)| *date <= scribe.garden.today) {
@@ -144,7 +137,7 @@ impl Scribe<'_> {
         date: NaiveDate,
         source: Source,
         problems: &mut Problems,
-    ) -> CareRecord {
+    ) -> Option<CareRecord> {
         let found = self.about(&line.subject, Manner::All, date, problems);
         // Some work comes before there are plants, some after; and what is skipped is not done to any.
         let is_before = matches!(line.did.value, Job::OrderSeed | Job::Chit | Job::Skip);
@@ -159,29 +152,28 @@ impl Scribe<'_> {
         }
         let about = found.about();
         self.check_job(line, &about, problems);
-        let text = |text: &Option<Written<String>>| text.as_ref().map(|text| text.value.clone());
         // A mix is called as its own page is; figures rest on which it was, so a private entry tells it, too.
         let with = line.with.as_ref().and_then(|with| match self.lookup.mixes.find(&with.value) {
-            Some(index) => Some(self.garden.mixes[index].name.value.clone()),
-            None => (!source.is_private).then(|| with.value.clone()),
+            Some(index) => Some(Shown::mix(&self.garden.mixes[index])),
+            None => source.shown(&with.value),
         });
         if let (Some(with), Job::Feed | Job::Refill) = (&line.with, &line.did.value) {
             self.lookup.check_mix(with, problems);
         }
-        CareRecord {
+        Some(CareRecord {
             date,
             about,
-            did: line.did.value.clone(),
+            did: source.shown_job(&line.did.value)?,
             amount: line.amount.as_ref().map(|amount| amount.value),
             each: line.each.as_ref().map(|amount| amount.value),
             with,
-            against: text(&line.against).filter(|_| !source.is_private),
+            against: text(&line.against, &source),
             wait_days: line.wait_days.as_ref().map(|days| days.value),
             old_share: line.old_share.as_ref().map(|share| share.value),
-            task: text(&line.task),
-            note: text(&line.note).filter(|_| !source.is_private),
+            task: line.task.as_ref().map(|task| source.kept(&task.value)),
+            note: text(&line.note, &source),
             source,
-        }
+        })
     }
 
     fn harvest(
@@ -199,32 +191,31 @@ impl Scribe<'_> {
         if plantings.is_empty() {
             return None;
         }
-        let text = |text: &Option<Written<String>>| text.as_ref().map(|text| text.value.clone());
-        let usual = &self.garden.planting(plantings[0]).sheet.harvest_unit;
-        let unit = line.unit.as_ref().map(|unit| match self.is_usual(&unit.value) {
-            false if source.is_private => "pieces".to_owned(),
-            _ => unit.value.clone(),
+        let unit = line.unit.as_ref().map(|unit| {
+            let public = source.shown(&unit.value).or_else(|| self.usual(&unit.value));
+            public.unwrap_or_else(|| Shown::ours("pieces"))
         });
-        let unit = unit.or_else(|| usual.clone());
+        let unit = unit.or_else(|| Shown::unit_of(&self.garden.planting(plantings[0]).sheet));
         Some(HarvestRecord {
             date,
             plantings,
             weight: line.weight.as_ref().map(|weight| weight.value),
             count: line.count.as_ref().map(|count| count.value),
-            unit: unit.unwrap_or_else(|| "fruits".to_owned()),
-            quality: text(&line.quality).filter(|_| !source.is_private),
+            unit: unit.unwrap_or_else(|| Shown::ours("fruits")),
+            quality: text(&line.quality, &source),
             is_cured: line.is_cured,
             counted_before: 0,
             is_same_picking: false,
-            note: text(&line.note).filter(|_| !source.is_private),
+            note: text(&line.note, &source),
             source,
         })
     }
 
-    /// Whether some crop is counted so.
-    fn is_usual(&self, unit: &str) -> bool {
-        let mut crops = self.garden.catalogue.crops();
-        crops.any(|(_, crop)| crop.sheet.harvest_unit.as_deref() == Some(unit))
+    /// The word, if some crop is counted so.
+    fn usual(&self, unit: &str) -> Option<Shown> {
+        let mut usual =
+            self.garden.catalogue.crops().filter_map(|(_, crop)| Shown::unit_of(&crop.sheet));
+        usual.find(|word| **word == *unit)
     }
 
     /// A planting has to have begun; a line after its end is odd but possible.
@@ -298,6 +289,10 @@ impl Scribe<'_> {
         self.lookup.planting(name, problems);
         About::default()
     }
+}
+
+fn text(written: &Option<Written<String>>, source: &Source) -> Option<Shown> {
+    written.as_ref().and_then(|text| source.shown(&text.value))
 }
 
 /// A picking inside the waiting time of a treatment, with both dates; told once for each treatment and picking,

@@ -4,9 +4,8 @@ use std::collections::BTreeMap;
 use std::collections::btree_map::Entry as Slot;
 
 use chrono::NaiveDate;
-use uuid::Uuid;
 
-use crate::catalogue::{Crop, CropId};
+use crate::catalogue::CropId;
 use crate::dates::shift;
 use crate::diagnostics::problem::Problems;
 use crate::garden::build::beginnings::MOST_SOWINGS;
@@ -18,6 +17,7 @@ use crate::garden::build::problems;
 use crate::garden::build::source_of;
 use crate::garden::planting::{Planting, PlantingId, Seed, SowAgain, Succession, Way};
 use crate::garden::records::Source;
+use crate::garden::shown::Shown;
 use crate::happening::Happening;
 use crate::journal::entry::Entry;
 use crate::journal::event::Event;
@@ -80,8 +80,8 @@ impl Chronicle<'_> {
             lookup.doubt(&start.id.value);
             return;
         };
-        let variety = start.variety.as_ref().map(|variety| variety.value.clone());
-        if let Some(variety) = &variety {
+        let variety = start.variety.as_ref().map(|variety| variety.value.as_str());
+        if let Some(variety) = variety {
             lookup.varieties.add(variety, ());
         }
         let since = start.since.as_ref().map(|since| since.value);
@@ -99,14 +99,14 @@ impl Chronicle<'_> {
             destined,
             aim: start.aim.as_ref().map(|aim| aim.value),
             uses: start.uses.as_ref().map(|uses| uses.value),
-            seed: start.seed.as_ref().map(|seed| seed_of(seed, source.is_private)),
+            seed: start.seed.as_ref().map(|seed| seed_of(seed, &source)),
             sow_again: start.sow_again.as_ref().map(sow_again_of),
             is_perennial: start.is_perennial,
             plan_note: start
                 .note
                 .as_ref()
-                .filter(|_| is_plan && !source.is_private)
-                .map(|note| note.value.clone()),
+                .filter(|_| is_plan)
+                .and_then(|note| source.shown(&note.value)),
             is_older_than_journal: matches!(since, Some(Since::Unknown | Since::Year(_))),
             since_year: match since {
                 Some(Since::Year(year)) => Some(year),
@@ -142,7 +142,8 @@ impl Chronicle<'_> {
         let of = self.plantings[parent.0].clone();
         let place = event.place.as_ref().and_then(|place| lookup.places.find(&place.value));
         let is_set_out = event.is.value == Happening::Reached(Stage::PlantedOut);
-        let variety = event.variety.as_ref().map(|variety| variety.value.clone());
+        let variety = event.variety.as_ref().map(|variety| variety.value.as_str());
+        let variety = variety.or(of.variety.as_deref());
         let planting = Planting {
             way: Way::Split,
             parent: Some(parent),
@@ -152,7 +153,7 @@ impl Chronicle<'_> {
             uses: event.uses.as_ref().map(|uses| uses.value),
             is_older_than_journal: of.is_older_than_journal,
             since_year: of.since_year,
-            ..self.blank(id, of.crop, variety.or(of.variety), noted, source)
+            ..self.blank(id, of.crop, variety, noted, source)
         };
         self.add(planting, id, lookup, problems);
     }
@@ -181,25 +182,23 @@ impl Chronicle<'_> {
         &self,
         id: &Written<String>,
         crop: CropId,
-        variety: Option<String>,
+        variety: Option<&str>,
         noted: NaiveDate,
         source: Source,
     ) -> Planting {
         let of = self.garden.catalogue.get(crop);
-        let own_id =
-            if source.is_private { self.opaque_id(of, &id.value) } else { id.value.clone() };
-        let (variety, private_variety) =
-            if source.is_private { (None, variety) } else { (variety, None) };
-        let named = variety.as_deref().or(private_variety.as_deref());
+        let garden = self.garden.settings.garden_id.as_deref().unwrap_or_default();
+        let own_id = source.shown(&id.value);
+        let own_id = own_id.unwrap_or_else(|| Shown::instead_of(&id.value, of, garden));
         Planting {
-            slug: names::slug(&own_id),
+            slug: own_id.slug(),
             id: own_id,
             is_id_made: false,
             at: id.at,
             crop,
-            sheet: of.sheet_of(named),
-            variety,
-            private_variety,
+            sheet: of.sheet_of(variety),
+            variety: variety.and_then(|name| source.shown(name)),
+            private_variety: variety.filter(|_| source.is_private).map(|name| source.kept(name)),
             way: Way::Intended,
             parent: None,
             first_place: None,
@@ -224,13 +223,6 @@ impl Chronicle<'_> {
         }
     }
 
-    /// What stands for the id that a private entry gives: its crop and a number that nobody can read it from.
-    fn opaque_id(&self, crop: &Crop, id: &str) -> String {
-        let garden = self.garden.settings.garden_id.as_deref().unwrap_or_default();
-        let number = Uuid::new_v5(&Uuid::NAMESPACE_OID, format!("{garden}/{id}").as_bytes());
-        format!("{}-{}", crop.slug, &number.simple().to_string()[..8])
-    }
-
     fn add(
         &mut self,
         planting: Planting,
@@ -244,7 +236,7 @@ impl Chronicle<'_> {
             lookup.doubt(&id.value); // what is said of one would be counted for the other
             return;
         }
-        if planting.id != id.value {
+        if *planting.id != *id.value {
             lookup.plantings.also(&planting.id, new);
         }
         match self.slugs.entry(planting.slug.clone()) {
@@ -302,9 +294,9 @@ impl Chronicle<'_> {
                 if lookup.plantings.add(&written, new).is_some() {
                     continue;
                 }
-                let id = format!("{}-{number}", of.id);
+                let id = of.id.numbered(number);
                 self.plantings.push(Planting {
-                    slug: names::slug(&id),
+                    slug: id.slug(),
                     id,
                     way: Way::Intended,
                     sow_again: None,
@@ -350,10 +342,10 @@ fn sowings(entries: &[Entry]) -> BTreeMap<String, Sowings> {
     found
 }
 
-fn seed_of(written: &written::Seed, is_private: bool) -> Seed {
+fn seed_of(written: &written::Seed, source: &Source) -> Seed {
     let whole = |number: &Option<Written<u32>>| number.as_ref().map(|number| number.value);
     Seed {
-        from: written.from.as_ref().filter(|_| !is_private).map(|from| from.value.clone()),
+        from: written.from.as_ref().and_then(|from| source.shown(&from.value)),
         year: whole(&written.year),
         packet: whole(&written.packet),
     }

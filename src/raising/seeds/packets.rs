@@ -8,6 +8,7 @@ use chrono::Datelike;
 use crate::catalogue::CropId;
 use crate::garden::model::Garden;
 use crate::garden::planting::{Planting, PlantingId, Plants, Seed, Way};
+use crate::garden::shown::Shown;
 use crate::happening::Happening;
 use crate::names::folded;
 use crate::stage::Stage;
@@ -18,9 +19,9 @@ pub struct Packet {
     /// Of which crop.
     pub crop: CropId,
     /// Of which variety.
-    pub variety: Option<String>,
+    pub variety: Option<Shown>,
     /// Who it came from; nothing if nobody said, or if that is private.
-    pub from: Option<String>,
+    pub from: Option<Shown>,
     /// The year printed on it, or the year in which the seed was saved.
     pub year: Option<u32>,
     /// Seeds in a packet.
@@ -118,7 +119,7 @@ fn named(planting: &Planting) -> Option<&Seed> {
 }
 
 fn is_of(packet: &Packet, planting: &Planting, seed: &Seed) -> bool {
-    let same = |one: &Option<String>, other: &Option<String>| {
+    let same = |one: &Option<Shown>, other: &Option<Shown>| {
         one.as_deref().map(folded) == other.as_deref().map(folded)
     };
     packet.crop == planting.crop

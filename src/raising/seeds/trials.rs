@@ -11,6 +11,7 @@ use statrs::distribution::{Beta, ContinuousCDF};
 
 use crate::catalogue::CropId;
 use crate::garden::model::Garden;
+use crate::garden::shown::Shown;
 use crate::names::folded;
 use crate::raising::seeds::packets::Packet;
 
@@ -29,7 +30,7 @@ pub struct TestedSeed {
     /// The crop.
     pub crop: CropId,
     /// The variety, where it can only be one.
-    pub variety: Option<String>,
+    pub variety: Option<Shown>,
     /// The packet, where it can only be one.
     pub packet: Option<usize>,
     /// The year of the seed, where it is told.
@@ -64,7 +65,7 @@ pub(super) fn of(garden: &Garden, packets: &[Packet]) -> Vec<Trial> {
 }
 
 fn tested(garden: &Garden, packets: &[Packet], test: usize) -> Option<TestedSeed> {
-    let text = folded(&garden.tests[test].seed);
+    let text = garden.tests[test].seed.compared(folded);
     if let Some(parent) = saved_from(garden, &text) {
         let planting = garden.planting(parent);
         // Seed is ripe in the year in which its parent was picked or cleared.

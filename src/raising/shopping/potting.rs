@@ -9,6 +9,7 @@ use crate::dates::{Period, shift};
 use crate::garden::model::Garden;
 use crate::garden::place::PlaceId;
 use crate::garden::planting::{Group, Planting, PlantingId, Step, StepWord, Way};
+use crate::garden::shown::Shown;
 use crate::garden::vessel;
 use crate::happening::Happening;
 use crate::jobs::Job;
@@ -28,9 +29,9 @@ pub struct PotNeed {
     /// Pricked out or potted on.
     pub stage: Stage,
     /// The pot, in the grower's words.
-    pub pot: String,
+    pub pot: Shown,
     /// The mix, in the grower's words.
-    pub mix: Option<String>,
+    pub mix: Option<Shown>,
     /// About how many.
     pub number: u32,
     /// Where they stood then.
@@ -133,7 +134,7 @@ fn standing(planting: &Planting) -> Option<u32> {
     next.map(|group| group.plants.number).sum()
 }
 
-fn word(step: &Step, kind: StepWord) -> Option<String> {
+fn word(step: &Step, kind: StepWord) -> Option<Shown> {
     step.words.iter().find(|(word, _)| *word == kind).map(|(_, text)| text.clone())
 }
 

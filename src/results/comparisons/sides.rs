@@ -62,7 +62,9 @@ fn member(
     }
     let stood = standing::stood(garden, planting);
     let what = match question {
-        Question::Variety => What::Variety(planting.variety.clone().ok_or(LeftOut::NoVariety)?),
+        Question::Variety => {
+            What::Variety(planting.variety.clone().ok_or(LeftOut::NoVariety)?.into())
+        }
         _ => match stood {
             Stood::Containers => What::Containers,
             Stood::Soil => What::Soil,

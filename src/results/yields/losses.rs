@@ -7,6 +7,7 @@ use chrono::NaiveDate;
 use crate::garden::model::Garden;
 use crate::garden::planting::{PlantingId, Plants, Step, StepWord};
 use crate::garden::records::{CareRecord, SightRecord};
+use crate::garden::shown::Shown;
 use crate::happening::Happening;
 use crate::jobs::Job;
 use crate::stage::Stage;
@@ -23,7 +24,7 @@ pub struct Loss {
     /// Whether the planting ended.
     pub is_end: bool,
     /// Why, in the grower's words; nothing if private.
-    pub because: Option<String>,
+    pub because: Option<Shown>,
 }
 
 /// What was seen or used, how often in a season.
@@ -32,9 +33,9 @@ pub struct Trouble {
     /// The first day of the season.
     pub season: NaiveDate,
     /// The pest or disease seen, or the product used.
-    pub what: Option<String>,
+    pub what: Option<Shown>,
     /// Against what the product was used.
-    pub against: Option<String>,
+    pub against: Option<Shown>,
     /// On how many days.
     pub days: u32,
     /// The first of them.
@@ -63,7 +64,7 @@ pub fn losses(garden: &Garden, plantings: impl IntoIterator<Item = PlantingId>) 
     losses
 }
 
-fn because(step: &Step) -> Option<String> {
+fn because(step: &Step) -> Option<Shown> {
     let word = step.words.iter().find(|(kind, _)| *kind == StepWord::Because);
     word.map(|(_, text)| text.clone())
 }
@@ -100,7 +101,7 @@ pub fn is_treatment(care: &CareRecord) -> bool {
 
 fn by_season<'a>(
     garden: &Garden,
-    records: impl Iterator<Item = (NaiveDate, Option<String>, Option<String>, &'a [PlantingId])>,
+    records: impl Iterator<Item = (NaiveDate, Option<Shown>, Option<Shown>, &'a [PlantingId])>,
     is_own: impl Fn(PlantingId) -> bool,
 ) -> Vec<Trouble> {
     let mut troubles: BTreeMap<_, Trouble> = BTreeMap::new();

@@ -250,15 +250,15 @@ fn means(garden: &Garden, pickings: &[&HarvestRecord]) -> BTreeMap<(String, Weig
     for picking in pickings {
         let is_piece = picking.plantings.iter().all(|id| {
             let usual = garden.planting(*id).sheet.harvest_unit.as_deref();
-            picking.unit == "fruits" || usual == Some(picking.unit.as_str())
+            *picking.unit == *"fruits" || usual == Some(picking.unit.as_str())
         });
         let (Some(weight), Some(count)) = (picking.weight, picking.count) else { continue };
-        if !is_piece || picking.unit == "bunches" || count == 0 {
+        if !is_piece || *picking.unit == *"bunches" || count == 0 {
             continue;
         }
         let weighed = if picking.is_cured { Weighed::Dried } else { Weighed::Fresh };
         let sum =
-            sums.entry((picking.unit.clone(), weighed)).or_insert((MassUnit::Gram.of(0.0), 0));
+            sums.entry((picking.unit.to_string(), weighed)).or_insert((MassUnit::Gram.of(0.0), 0));
         *sum = (sum.0 + weight, sum.1.saturating_add(count));
     }
     sums.into_iter()

@@ -97,7 +97,7 @@ fn data(garden: &Garden, comparison: &Comparison) -> ComparisonData {
         mean_g: side.mean().map(|grams| rounded(grams, 1)),
     };
     let left_out = comparison.left_out.iter().map(|(id, why)| LeftOutData {
-        planting: garden.planting(*id).id.clone(),
+        planting: garden.planting(*id).id.to_string(),
         why: left_out_key(why),
     });
     ComparisonData {
@@ -125,7 +125,7 @@ fn data(garden: &Garden, comparison: &Comparison) -> ComparisonData {
 
 fn member(garden: &Garden, member: &Member) -> MemberData {
     MemberData {
-        planting: garden.planting(member.planting).id.clone(),
+        planting: garden.planting(member.planting).id.to_string(),
         season: garden.season_of(member.season.from).name(),
         stood: stood_key(member.stood),
         g: rounded(member.grams, 1),

@@ -118,7 +118,7 @@ pub(super) fn learned(garden: &Garden, findings: &Findings) -> Vec<LearnedData> 
 pub(super) fn took(garden: &Garden, findings: &Findings) -> Vec<TookData> {
     let row = |took: Took| TookData {
         crop: garden.catalogue.get(took.crop).slug.clone(),
-        variety: garden.planting(took.planting).variety.clone(),
+        variety: garden.planting(took.planting).variety.clone().map(String::from),
         what: took.span.key(),
         under_cover: took.kind.is_under_cover,
         half: took.kind.time.word(),

@@ -152,7 +152,7 @@ pub(super) fn containers(garden: &Garden, findings: &Findings) -> Vec<ContainerD
                 high: litres(range.high),
             };
             ContainerData {
-                planting: planting.id.clone(),
+                planting: planting.id.to_string(),
                 place: garden.place(rooting.place).slug.clone(),
                 container_l: range(rooting.container),
                 per_plant_l: rooting.per_plant.ok().map(|share| range(share.volume)),

@@ -270,7 +270,7 @@ impl Teller<'_> {
     }
 
     fn id(&self, id: PlantingId) -> String {
-        self.garden.planting(id).id.clone()
+        self.garden.planting(id).id.to_string()
     }
 
     fn ids(&self, ids: &[PlantingId]) -> Vec<String> {

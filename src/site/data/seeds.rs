@@ -179,8 +179,8 @@ pub(super) fn seeds(garden: &Garden, findings: &Findings) -> SeedsData {
         let packet = &seeds.packets[index];
         PacketData {
             crop: slug(packet.crop),
-            variety: packet.variety.clone(),
-            from: packet.from.clone(),
+            variety: packet.variety.clone().map(String::from),
+            from: packet.from.clone().map(String::from),
             year: packet.year,
             size: packet.size,
             left: match packet.left {
@@ -199,13 +199,13 @@ pub(super) fn seeds(garden: &Garden, findings: &Findings) -> SeedsData {
         TestData {
             date: test.date,
             crop: seed.map(|seed| slug(seed.crop)),
-            variety: seed.and_then(|seed| seed.variety.clone()),
+            variety: seed.and_then(|seed| seed.variety.clone().map(String::from)),
             tried: test.tried,
             sprouted: test.sprouted,
         }
     });
     let sowings = seeds.sowings.iter().map(|(id, sowing)| SowingData {
-        planting: garden.planting(*id).id.clone(),
+        planting: garden.planting(*id).id.to_string(),
         plants: sowing.plants,
         share_up: sowing.rate.map(|rate| rounded(rate.odds.mean, 3)),
         share_lives: sowing.survival.map(|survival| rounded(survival.odds.mean, 3)),
@@ -221,7 +221,7 @@ pub(super) fn seeds(garden: &Garden, findings: &Findings) -> SeedsData {
 }
 
 pub(super) fn shopping(garden: &Garden, findings: &Findings) -> Vec<ShoppingData> {
-    let planting = |id| garden.planting(id).id.clone();
+    let planting = |id| garden.planting(id).id.to_string();
     let litres = |volume| rounded(VolumeUnit::Litre.measure(volume), 1);
     let list = findings.shopping.iter().map(|shopping| ShoppingData {
         span: match shopping.span {
@@ -250,7 +250,7 @@ pub(super) fn shopping(garden: &Garden, findings: &Findings) -> Vec<ShoppingData
             .iter()
             .map(|need| PotData {
                 planting: planting(need.planting),
-                pot: need.pot.clone(),
+                pot: need.pot.to_string(),
                 number: need.number,
                 day: need.day,
             })
@@ -303,7 +303,7 @@ pub(super) fn raising(garden: &Garden, findings: &Findings) -> Vec<RaisingData> 
                 plantings: week
                     .who
                     .iter()
-                    .map(|held| garden.planting(held.planting).id.clone())
+                    .map(|held| garden.planting(held.planting).id.to_string())
                     .collect(),
             })
             .collect(),

@@ -149,7 +149,7 @@ fn place(garden: &Garden, water: &PlaceWater) -> WaterData {
 }
 
 fn id(garden: &Garden, planting: PlantingId) -> String {
-    garden.planting(planting).id.clone()
+    garden.planting(planting).id.to_string()
 }
 
 fn stand(garden: &Garden, own: &StandWater) -> StandData {

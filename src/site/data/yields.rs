@@ -246,7 +246,7 @@ fn divisors(garden: &Garden, findings: &Findings) -> Vec<DivisorData> {
         let (plants, ground) = (measures.plants.as_ref().ok(), &measures.ground);
         let known = |per: Per| measures.divisor(per).ok().map(|(divisor, _)| divisor);
         DivisorData {
-            planting: planting.id.clone(),
+            planting: planting.id.to_string(),
             plants: plants.map(|plants| plants.number),
             plants_are: plants.map(|plants| match plants.counted {
                 Counted::PlantedOut => "planted out",
@@ -275,11 +275,11 @@ fn lost(garden: &Garden) -> Vec<LossData> {
     losses
         .map(|loss| LossData {
             date: loss.date,
-            planting: garden.planting(loss.planting).id.clone(),
+            planting: garden.planting(loss.planting).id.to_string(),
             plants: loss.plants.number,
             about: loss.plants.is_about,
             end: loss.is_end,
-            because: loss.because,
+            because: loss.because.map(String::from),
         })
         .collect()
 }
