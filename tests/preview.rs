@@ -126,6 +126,26 @@ fn it_answers_this_computer_only_and_gives_files_of_the_site_only() {
     assert_eq!(script.header("cache-control"), Some("no-store"));
 }
 
+/// The page for what is not there names its files by the folder of the host that the site is to lie in.
+#[test]
+fn a_lost_page_has_its_style_where_the_site_lies_in_a_folder() {
+    let desk = garden();
+    let settings = fs::read_to_string(desk.path("content/garden.yaml")).unwrap();
+    let settings = format!("{settings}\nsite-address: https://garden.example/yard/\n");
+    fs::write(desk.path("content/garden.yaml"), settings).unwrap();
+    let served = Served::begin(&desk, &["--on", DAY]);
+    let lost = served.get("/no/such/page/");
+    assert_eq!(lost.status, 404);
+    let style = lost.text();
+    let style = style
+        .split("href=\"")
+        .find_map(|part| part.split('"').next().filter(|to| to.ends_with(".css")));
+    let style = style.unwrap();
+    assert!(style.starts_with("/yard/"), "{style}");
+    assert_eq!(served.get(style).status, 200);
+    assert_eq!(served.get("/yard/").plain(), served.get("/").plain());
+}
+
 #[test]
 fn what_is_saved_is_shown_and_what_is_broken_is_told_above_what_stands() {
     let desk = garden();

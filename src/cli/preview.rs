@@ -51,8 +51,14 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
     let address = server::begin(arguments.port, &shown, events.clone())?;
     ctrlc::set_handler(move || drop(events.send(Event::Stop)))
         .map_err(|error| Failure(format!("cannot listen for Ctrl-C: {error}")))?;
-    let mut desk =
-        Desk { content, preview: Preview::default(), shown, told: Vec::new(), is_unread: false };
+    let mut desk = Desk {
+        content,
+        preview: Preview::default(),
+        shown,
+        told: Vec::new(),
+        standing: Vec::new(),
+        is_unread: false,
+    };
     desk.turn(inputs, since)?;
     tell::note(&format!("Open http://{address}/ in a browser. Ctrl-C ends it."));
     loop {
@@ -104,6 +110,8 @@ struct Desk<'a> {
     shown: Arc<Shown>,
     /// The problems that were told last.
     told: Vec<Problem>,
+    /// Those that were told with the site that stands.
+    standing: Vec<Problem>,
     /// Whether the folders could not be read the last time.
     is_unread: bool,
 }
@@ -140,14 +148,25 @@ impl Desk<'_> {
             }
         };
         let is_new = published.is_complete;
-        let is_told = self.told == published.problems;
+        let is_unheard = |problem: &&Problem| !self.is_heard(problem);
+        let unheard: Vec<Problem> = published.problems.iter().filter(is_unheard).cloned().collect();
         self.told = published.problems;
-        self.show(is_new);
-        if !is_told {
-            self.tell(&self.told)?;
+        if is_new {
+            self.standing = self.told.clone();
         }
+        self.show(is_new);
+        self.tell(&unheard)?;
         tell::note(&self.sentence(changed, is_new, since));
         Ok(())
+    }
+
+    /// Whether the terminal was told of it, with the last site or the last time, wherever it stood then.
+    fn is_heard(&self, problem: &Problem) -> bool {
+        let mut heard = self.standing.iter().chain(&self.told);
+        heard.any(|other| {
+            (other.code, &other.message, other.at.file())
+                == (problem.code, &problem.message, problem.at.file())
+        })
     }
 
     fn is_another_day(&self, inputs: &Inputs) -> bool {

@@ -149,3 +149,31 @@ fn kind(path: &str) -> &'static str {
         _ => "application/octet-stream",
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_script_stands_at_the_end_of_the_head_or_of_what_has_none() {
+        let script = r#"<script src="/.trug-preview/page.js" data-site="a.1"></script>"#;
+        for (page, expected) in [
+            ("<head><b></head></head>", format!("<head><b>{script}</head></head>")),
+            ("<HEAD></HEAD><p>", format!("<HEAD>{script}</HEAD><p>")),
+            ("<p>none", format!("<p>none{script}")),
+            ("", script.to_owned()),
+        ] {
+            let with = with_script(page.into(), "a.1");
+            assert_eq!(String::from_utf8(with).unwrap(), expected, "{page}");
+        }
+    }
+
+    #[test]
+    fn only_this_computer_is_here_and_a_usual_port_need_not_be_said() {
+        assert!(is_here("localhost:80", 80) && is_here("localhost", 80) && is_here("[::1]", 80));
+        for host in ["localhost", "localhost:8000x", "localhost:08000", ":8000", "a@localhost:8000"]
+        {
+            assert!(!is_here(host, 8000), "{host}");
+        }
+    }
+}

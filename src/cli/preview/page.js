@@ -47,11 +47,14 @@
     return made;
   }
 
+  /** A sentence in which what can be typed stands between backticks. */
+  const words = (sentence) => sentence.split("`").map((part, index) => (index % 2 ? element("code", "", part) : part));
+
   /** One problem: its file and line, what is wrong, and what to do. */
   function told({ file, line, severity, message, hints }) {
     const where = file ? `: ${file}, line ${line}` : "";
     const head = element("p", "where", element("span", "kind", severity), where);
-    return element("li", severity, head, element("p", "message", message), ...hints.map(({ words }) => element("p", "hint", words)));
+    return element("li", severity, head, element("p", "message", ...words(message)), ...hints.map((hint) => element("p", "hint", ...words(hint.words))));
   }
 
   const count = (number, what) => `${number} ${what}${number === 1 ? "" : "s"}`;
