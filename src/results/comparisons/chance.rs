@@ -226,10 +226,10 @@ mod tests {
             let truth: Vec<f64> = (0..sides).map(|_| deviations[0] * nature.normal()).collect();
             let weather: Vec<f64> = (0..blocks).map(|_| deviations[1] * nature.normal()).collect();
             let mut plantings = Vec::new();
-            for side in 0..sides {
+            for (side, truth) in truth.iter().enumerate() {
                 for _ in 0..1 + (nature.even() * 4.0) as usize {
                     let block = (nature.even() * blocks as f64) as usize;
-                    let log = truth[side] + weather[block] + deviations[2] * nature.normal();
+                    let log = truth + weather[block] + deviations[2] * nature.normal();
                     plantings.push(Planting { side, block, grams: 700.0 * libm::exp(log) });
                 }
             }
