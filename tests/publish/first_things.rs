@@ -20,7 +20,7 @@ fn folded(page: &str) -> Vec<&str> {
 
 #[test]
 fn pages_of_the_demo_begin_with_what_people_come_for() {
-    let site = Written::demo().site();
+    let (site, _) = Written::demo().site_and_problems();
     let planting = site.text("plantings/cuc-26-tub-a/index.html");
     in_order(
         planting,
@@ -117,14 +117,18 @@ fn a_season_is_one_sentence() {
         page.split("<p class=\"lead\">").nth(1).unwrap().split("</p>").next().unwrap().to_owned()
     };
     let text = |path: &str| lead(path).replace('\u{a0}', " ");
-    assert_eq!(text("harvests/2024/index.html"), "2 kg from one crop.");
-    assert_eq!(text("harvests/2025/index.html"), "4 kg from 2 crops, 2 kg more than in 2024.");
+    assert_eq!(text("harvests/2024/index.html"), "2.00 kg from one crop.");
+    assert_eq!(
+        text("harvests/2025/index.html"),
+        "4.00 kg from 2 crops, 2.00 kg more than in 2024."
+    );
     assert_eq!(
         text("harvests/index.html"),
         "500 g from one crop by 20 June; a year ago it was 750 g."
     );
     assert!(
-        text("review/2025/index.html").starts_with("4 kg from 2 crops, 2 kg more than in 2024. ")
+        text("review/2025/index.html")
+            .starts_with("4.00 kg from 2 crops, 2.00 kg more than in 2024. ")
     );
     let crop = text("crops/pea/index.html");
     assert!(crop.contains("2026") && crop.contains("500 g"), "{crop}");
