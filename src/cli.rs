@@ -6,6 +6,7 @@ mod arguments;
 mod folders;
 mod jot;
 mod mix;
+mod preview;
 mod proof;
 mod publish;
 mod start;
@@ -38,6 +39,7 @@ pub fn run() -> ExitCode {
     let arguments = Arguments::parse();
     let outcome = match &arguments.command {
         Command::Publish(publish) => publish::run(publish),
+        Command::Preview(preview) => preview::run(preview),
         Command::Proof(proof) => proof::run(proof),
         Command::Start(start) => start::run(start),
         Command::Jot(jot) => jot::run(jot),

@@ -56,6 +56,7 @@ pub mod output;
 mod long_form;
 mod pages;
 mod photos;
+pub mod preview;
 pub mod publish;
 pub mod schemas;
 pub mod theming;

@@ -150,11 +150,17 @@ impl File {
     ///
     /// # Errors
     /// If the theme does not fit, or the path cannot be one.
-    pub(crate) fn render(&self, inputs: &SiteInputs<'_>) -> Result<(SitePath, Vec<u8>), FileError> {
-        let bytes = (self.make)(inputs)?;
-        let path = SitePath::new(self.path.as_str())
-            .map_err(|bad| Broken::new(format!("{} cannot be a page address: {bad}", self.path)))?;
-        Ok((path, bytes))
+    pub(crate) fn render(&self, inputs: &SiteInputs<'_>) -> Result<(SitePath, Vec<u8>), Broken> {
+        Ok((self.address()?, (self.make)(inputs)?))
+    }
+
+    /// Where it goes.
+    ///
+    /// # Errors
+    /// If the path cannot be one.
+    pub(crate) fn address(&self) -> Result<SitePath, Broken> {
+        SitePath::new(self.path.as_str())
+            .map_err(|bad| Broken::new(format!("{} cannot be a page address: {bad}", self.path)))
     }
 }
 

@@ -14,10 +14,11 @@ use crate::garden::build::{WrittenGarden, build};
 use crate::garden::model::Garden;
 use crate::garden::planting::Planting;
 use crate::long_form;
-use crate::pages::{self, FileError, SiteInputs};
+use crate::pages::{self, File, FileError, SiteInputs};
 use crate::photos;
 use crate::pictures::Picture;
 use crate::reading;
+use crate::render::html::Theme;
 use crate::render::sink::{self, Sink, put_each};
 use crate::source::files::Files;
 use crate::theming;
@@ -57,16 +58,20 @@ impl Day {
 }
 
 impl Inputs {
+    /// The date of a day in the garden.
+    pub fn today(&self, day: Day) -> NaiveDate {
+        let settings = || reading::read_settings(&self.content, &mut Problems::new());
+        match day {
+            Day::Fixed(date) => date,
+            Day::At(_) => day.in_zone(settings().position.time_zone),
+        }
+    }
+
     /// A digest of all that a site is made of: this program, the day, and every file. The feeds that stood in the
     /// site folder are not in it: they change with nothing else.
     pub fn digest(&self) -> Uuid {
         let mut all = Vec::from(env!("TRUG_SOURCES"));
-        let zone =
-            || reading::read_settings(&self.content, &mut Problems::new()).position.time_zone;
-        let day = match self.day {
-            Day::Fixed(day) => day,
-            Day::At(_) => self.day.in_zone(zone()),
-        };
+        let day = self.today(self.day);
         all.extend(day.to_string().bytes());
         for file in self.content.iter().chain(self.theme.iter()) {
             all.extend(format!("{}\0{}\0", file.path, file.bytes.len()).bytes());
@@ -106,46 +111,90 @@ pub fn proof(inputs: &Inputs) -> (Garden, Vec<Problem>) {
 /// # Errors
 /// If the sink cannot take a page.
 pub fn publish(inputs: &Inputs, sink: &mut dyn Sink) -> Result<Published, sink::Error> {
-    let mut problems = Problems::new();
-    let written = reading::read_all(&inputs.content, &mut problems);
-    if let Some(doubtful) = doubtful_day(inputs, &written) {
-        let stopped = Published::stopped(Problems::new());
-        return Ok(Published { doubtful_day: Some(doubtful), ..stopped });
-    }
-    let garden = built(inputs, written, &mut problems);
-    let theme = theming::read_theme(&inputs.theme, &garden.settings.language, &mut problems);
-    let (Some(theme), false) = (theme, problems.has_errors()) else {
-        return Ok(Published::stopped(problems));
+    let prepared = match prepare(inputs, sink)? {
+        Ok(prepared) => prepared,
+        Err(stopped) => return Ok(stopped),
     };
-    let earlier = &inputs.earlier_photos;
-    let photos = photos::put_all(&garden, &inputs.content, earlier, sink, &mut problems)?;
-    if problems.has_errors() {
-        return Ok(Published::stopped(problems));
-    }
-    let mut findings = Findings::of(&garden);
-    findings.photos = photos;
-    problems.extend(warnings::of(&garden, &findings));
-    let site = SiteInputs {
-        garden: &garden,
-        findings: &findings,
-        earlier_feeds: &inputs.earlier_feeds,
-        theme: &theme,
-        files: &inputs.theme,
-    };
-    match put_each(sink, &pages::all(&garden, &findings, &inputs.theme), |file| file.render(&site))
-    {
-        Ok(()) => Ok(Published {
-            problems: problems.into_sorted(),
-            is_complete: true,
-            named: named_lately(&garden),
-            doubtful_day: None,
-        }),
+    let render = |file: &File| file.render(&prepared.inputs(inputs)).map_err(FileError::from);
+    match put_each(sink, &prepared.files, render) {
+        Ok(()) => Ok(prepared.published()),
         Err(FileError::Sink(error)) => Err(error),
         Err(FileError::Broken(broken)) => {
+            let mut problems = prepared.problems;
             problems.add(theming::broken_template(&inputs.theme, &broken));
             Ok(Published::stopped(problems))
         }
     }
+}
+
+/// The trip up to the pages: everything that they are made of.
+pub(crate) struct Prepared {
+    garden: Garden,
+    findings: Findings,
+    theme: Theme,
+    /// The files of the site, photographs left out, each to be made.
+    pub(crate) files: Vec<File>,
+    /// What was found so far.
+    pub(crate) problems: Problems,
+}
+
+impl Prepared {
+    /// What the files are made of; `inputs` are those that it was prepared from.
+    pub(crate) fn inputs<'a>(&'a self, inputs: &'a Inputs) -> SiteInputs<'a> {
+        SiteInputs {
+            garden: &self.garden,
+            findings: &self.findings,
+            earlier_feeds: &inputs.earlier_feeds,
+            theme: &self.theme,
+            files: &inputs.theme,
+        }
+    }
+
+    /// How the trip ended, if nothing happened to a page.
+    pub(crate) fn published(&self) -> Published {
+        Published {
+            problems: self.problems.clone().into_sorted(),
+            is_complete: true,
+            named: named_lately(&self.garden),
+            doubtful_day: None,
+        }
+    }
+
+    /// The address of the site, if it is known.
+    pub(crate) fn site_address(&self) -> Option<&str> {
+        self.garden.settings.site_address.as_deref()
+    }
+}
+
+/// Reads, builds and computes, and puts the photographs into `sink`; or says why there is nothing to publish.
+///
+/// # Errors
+/// If the sink cannot take a photograph.
+pub(crate) fn prepare(
+    inputs: &Inputs,
+    sink: &mut dyn Sink,
+) -> Result<Result<Prepared, Published>, sink::Error> {
+    let mut problems = Problems::new();
+    let written = reading::read_all(&inputs.content, &mut problems);
+    if let Some(doubtful) = doubtful_day(inputs, &written) {
+        let stopped = Published::stopped(Problems::new());
+        return Ok(Err(Published { doubtful_day: Some(doubtful), ..stopped }));
+    }
+    let garden = built(inputs, written, &mut problems);
+    let theme = theming::read_theme(&inputs.theme, &garden.settings.language, &mut problems);
+    let (Some(theme), false) = (theme, problems.has_errors()) else {
+        return Ok(Err(Published::stopped(problems)));
+    };
+    let earlier = &inputs.earlier_photos;
+    let photos = photos::put_all(&garden, &inputs.content, earlier, sink, &mut problems)?;
+    if problems.has_errors() {
+        return Ok(Err(Published::stopped(problems)));
+    }
+    let mut findings = Findings::of(&garden);
+    findings.photos = photos;
+    problems.extend(warnings::of(&garden, &findings));
+    let files = pages::all(&garden, &findings, &inputs.theme);
+    Ok(Ok(Prepared { garden, findings, theme, files, problems }))
 }
 
 /// How a trip ended.
@@ -173,7 +222,7 @@ pub struct DoubtfulDay {
 }
 
 impl Published {
-    fn stopped(problems: Problems) -> Published {
+    pub(crate) fn stopped(problems: Problems) -> Published {
         Published {
             problems: problems.into_sorted(),
             is_complete: false,

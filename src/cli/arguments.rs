@@ -20,6 +20,9 @@ pub(super) enum Command {
     /// Compile the content folder into the site folder
     #[command(after_help = "Example:\n  trug publish --content content --site site")]
     Publish(Publish),
+    /// Show the site in a browser on this computer, anew whenever something is saved; write nothing
+    #[command(after_help = "Example:\n  trug preview\n  trug preview --port 8000")]
+    Preview(Preview),
     /// Read everything and print every problem; write nothing
     #[command(after_help = "Example:\n  trug proof --format line")]
     Proof(Proof),
@@ -99,6 +102,15 @@ pub(super) struct Publish {
     /// How problems are printed
     #[arg(long, value_enum, default_value_t = Format::Human)]
     pub(super) format: Format,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Preview {
+    #[command(flatten)]
+    pub(super) content: Content,
+    /// The port of this computer at which it answers [default: one that is free]
+    #[arg(long, value_name = "N", default_value_t = 0, hide_default_value = true)]
+    pub(super) port: u16,
 }
 
 #[derive(Debug, Args)]

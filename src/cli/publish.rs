@@ -68,7 +68,7 @@ fn show_photographs(site: &mut DiskSite) {
 }
 
 /// A site of a day years ago would take the place of today's.
-fn clock_is_wrong(doubtful: &DoubtfulDay) -> Failure {
+pub(super) fn clock_is_wrong(doubtful: &DoubtfulDay) -> Failure {
     let DoubtfulDay { day, newest, path } = doubtful;
     Failure(format!(
         "by the clock of this computer it is {day}, but the newest entry, {path}, is of {newest}; set the clock, or \

@@ -38,6 +38,13 @@ pub(super) fn problems(
     Ok(())
 }
 
+/// The same for a page: one JSON document.
+pub(super) fn as_json(problems: &[Problem], inputs: &Inputs, content: &Content) -> String {
+    let (told, left_out) = first(problems);
+    let texts = Texts::new(inputs, content);
+    report::json(&told, &left_out, &|id| texts.page(id))
+}
+
 /// How many problems are printed: whoever has more begins at the top.
 const MOST_TOLD: usize = 100;
 
