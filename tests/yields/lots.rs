@@ -1,6 +1,7 @@
 //! Sums under headings: peaks, mean pieces, pooled rates, losses and costs. All figures are worked by hand.
 
 use trug::garden::model::Garden;
+use trug::garden::shown::Shown;
 use trug::results::yields::book::{Among, Book, Only};
 use trug::results::yields::costs;
 use trug::results::yields::losses::losses;
@@ -178,5 +179,8 @@ fn losses_say_how_many_and_why() {
         .into_iter()
         .map(|loss| (loss.plants.number, loss.is_end, loss.because.unwrap_or_default()))
         .collect();
-    assert_eq!(told, [(Some(3), false, "slugs".to_owned()), (Some(20), true, "mildew".to_owned())]);
+    assert_eq!(
+        told,
+        [(Some(3), false, Shown::ours("slugs")), (Some(20), true, Shown::ours("mildew"))]
+    );
 }
