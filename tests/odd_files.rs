@@ -98,7 +98,7 @@ fn line_ends_and_byte_order_marks_change_nothing() {
             let (garden, problems) = proof(&with(&files));
             assert_eq!(problems, []);
             assert_eq!(garden.entries[0].title.as_deref(), Some("Über die Mäuse"));
-            assert_eq!(garden.planting(PlantingId(0)).id, "огурцы-26");
+            assert_eq!(garden.planting(PlantingId(0)).id.as_str(), "огурцы-26");
             assert_eq!(garden.harvests[0].count, Some(3));
         }
     }
@@ -127,7 +127,7 @@ fn little_or_nothing_to_read() {
     assert_eq!((problems.len(), garden.entries.len()), (0, 0), "no journal folder at all");
     let (garden, problems) = proof(&with(&[(ENTRY, b"---\ndate: 2026-05-10\n---")]));
     assert_eq!((problems.len(), garden.entries.len()), (0, 1), "one entry, without prose");
-    assert_eq!(garden.entries[0].prose, "");
+    assert_eq!(garden.entries[0].prose.as_str(), "");
     assert_eq!(codes(ENTRY, b"---\ndate: 2026-05-10\n---   \t \n"), [""; 0], "blanks behind ---");
     assert_eq!(codes(ENTRY, b""), ["front-matter-missing"]);
     assert_eq!(codes(ENTRY, b"\n"), ["front-matter-missing"]);

@@ -10,9 +10,11 @@ use trug::render::sink::MemorySink;
 
 use crate::garden::{Site, Written};
 
+type Pairs = &'static [(&'static str, &'static str)];
+
 /// A line of each kind, with what it cannot do without; the key that is tried is added, or takes the place of one of these.
 /// `OWN` is a planting that only this line is about, `NEW` one that it begins.
-const LINES: &[(&str, &str, &[(&str, &str)])] = &[
+const LINES: &[(&str, &str, Pairs)] = &[
     ("an entry", "", &[]),
     ("a planting", "plantings", &[("id", "NEW"), ("crop", "kale"), ("sown", "9")]),
     ("seed", "plantings/seed", &[("year", "2025")]),
