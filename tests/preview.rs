@@ -1,6 +1,10 @@
 //! `trug preview` as a browser meets it: over the loopback address, while files are saved beside it.
 #![expect(clippy::disallowed_methods, reason = "the garden lies on the disk, and is edited there")]
 
+#[path = "preview/edits.rs"]
+mod edits;
+#[path = "../examples/large-garden/garden.rs"]
+mod large_garden;
 #[path = "support/run.rs"]
 #[expect(dead_code, reason = "the tests of the commands use the rest of it")]
 mod run;

@@ -1,5 +1,6 @@
 //! The only reader of folders: content and theme.
 
+use std::collections::BTreeMap;
 use std::fmt;
 use std::fs::File;
 use std::io::{self, Read};
@@ -83,7 +84,43 @@ pub enum Wanted {
     Nothing,
 }
 
-/// Reads the files below `folder`, as far as `wanted` says of their relative paths.
+/// Files as they were read, by path, for another reading of the same folder.
+#[derive(Debug, Default)]
+pub struct Known(BTreeMap<String, (Stamp, Vec<u8>)>);
+
+/// How a file stood on the disk: its size, and when it was last written, in nanoseconds of the Unix epoch.
+type Stamp = (u64, u128);
+
+impl Known {
+    /// This file, or what lies in this folder, is read again, however it stands.
+    pub fn forget(&mut self, path: &str) {
+        let is_other = |known: &str| {
+            known.strip_prefix(path).is_none_or(|rest| !rest.is_empty() && !rest.starts_with('/'))
+        };
+        self.0.retain(|known, _| is_other(known));
+    }
+
+    /// The bytes, if the file stands as it did.
+    fn bytes(&self, path: &str, stamp: Option<Stamp>) -> Option<Vec<u8>> {
+        let (known, bytes) = self.0.get(path)?;
+        (Some(*known) == stamp).then(|| bytes.clone())
+    }
+}
+
+/// As [`read_folder_again`], of a folder that is read once.
+///
+/// # Errors
+/// As there.
+pub fn read_folder(
+    folder: &Path,
+    first: FileId,
+    wanted: impl Fn(&str) -> Wanted,
+) -> Result<Files, Unreadable> {
+    read_folder_again(folder, first, wanted, None)
+}
+
+/// Reads the files below `folder`, as far as `wanted` says of their relative paths; of those that are `known` and stand as they
+/// did, it only looks how they stand.
 ///
 /// Hidden files and folders (names that begin with a dot) are passed over before anything is asked of them: editors
 /// and version control keep their own things there, and the lock of an editor is a link to nowhere. A link is followed
@@ -92,11 +129,13 @@ pub enum Wanted {
 /// # Errors
 /// If the folder, or a file in it that is wanted, cannot be read, has a name that is not Unicode, or is a link that leads
 /// out of the folder.
-pub fn read_folder(
+pub fn read_folder_again(
     folder: &Path,
     first: FileId,
     wanted: impl Fn(&str) -> Wanted,
+    mut known: Option<&mut Known>,
 ) -> Result<Files, Unreadable> {
+    let mut read_now = BTreeMap::new();
     let root = folder.canonicalize().map_err(|source| machine(folder, source))?;
     let mut pairs = Vec::new();
     let mut large = Vec::new();
@@ -130,7 +169,15 @@ pub fn read_folder(
             continue;
         }
         let bytes = match wanted {
-            Wanted::Bytes => read(entry.path(), LARGEST as u64 + 1)?,
+            Wanted::Bytes => {
+                let stamp = known.as_ref().and_then(|_| stamp(&entry));
+                let before = known.as_ref().and_then(|known| known.bytes(&path, stamp));
+                let bytes = before.map_or_else(|| read(entry.path(), LARGEST as u64 + 1), Ok)?;
+                if let Some(stamp) = stamp {
+                    read_now.insert(path.clone(), (stamp, bytes.clone()));
+                }
+                bytes
+            }
             Wanted::Later => {
                 large.push(later(path, &entry));
                 continue;
@@ -144,7 +191,16 @@ pub fn read_folder(
         }
         pairs.push((path, bytes));
     }
+    if let Some(known) = &mut known {
+        known.0 = read_now;
+    }
     Ok(Files::new(first, pairs).with_large(large))
+}
+
+fn stamp(entry: &DirEntry) -> Option<Stamp> {
+    let about = entry.metadata().ok()?;
+    let written = about.modified().ok()?.duration_since(UNIX_EPOCH).ok()?;
+    Some((about.len(), written.as_nanos()))
 }
 
 fn later(path: String, entry: &DirEntry) -> LargeFile {
@@ -204,4 +260,43 @@ fn relative(folder: &Path, path: &Path) -> String {
     let below = path.strip_prefix(folder).unwrap_or(path);
     let parts: Vec<_> = below.iter().map(|part| part.to_string_lossy()).collect();
     parts.join("/")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    #[expect(clippy::disallowed_methods, reason = "the files lie on the disk")]
+    fn a_known_file_is_read_again_where_it_stands_otherwise_or_is_to_be_forgotten() {
+        let room = tempfile::tempdir().unwrap();
+        let path = room.path().join("places/bed.md");
+        std::fs::create_dir_all(path.parent().unwrap()).unwrap();
+        let written = |text: &str, second: u64| {
+            std::fs::write(&path, text).unwrap();
+            let at = UNIX_EPOCH + std::time::Duration::from_secs(second);
+            File::options().write(true).open(&path).unwrap().set_modified(at).unwrap();
+        };
+        let mut known = Known::default();
+        let read = |known: &mut Known| {
+            let files = read_folder_again(room.path(), FileId(0), |_| Wanted::Bytes, Some(known));
+            files.unwrap().iter().map(|file| file.text().unwrap().to_owned()).collect::<Vec<_>>()
+        };
+        written("one", 1);
+        assert_eq!(read(&mut known), ["one"]);
+        written("two", 1);
+        assert_eq!(read(&mut known), ["one"], "it was read, although it stands as it did");
+        known.forget("places/bed");
+        assert_eq!(read(&mut known), ["one"], "another name was forgotten");
+        known.forget("places");
+        assert_eq!(read(&mut known), ["two"]);
+        written("six", 2);
+        assert_eq!(read(&mut known), ["six"]);
+        written("three", 2);
+        assert_eq!(read(&mut known), ["three"]);
+        std::fs::remove_file(&path).unwrap();
+        assert!(read(&mut known).is_empty());
+        written("three", 2);
+        assert_eq!(read(&mut known), ["three"]);
+    }
 }
