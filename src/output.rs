@@ -97,7 +97,11 @@ pub struct DiskSite {
     rewrites: bool,
     /// Such files, as they were met.
     changed: Vec<PathBuf>,
+    /// Hears how many of the new photographs are made, and of how many.
+    progress: Option<Progress>,
 }
+
+type Progress = Box<dyn FnMut(usize, usize) + Send>;
 
 /// A file that was put.
 struct Produced {
@@ -136,6 +140,11 @@ impl DiskSite {
     ) -> Result<DiskSite, Error> {
         let watcher: Watcher = Box::new(watcher);
         DiskSite::begin(folder.into(), Disk::new(Some(watcher)))
+    }
+
+    /// From now on, `progress` hears how many of the new photographs are made, and of how many.
+    pub fn tell_of_photographs(&mut self, progress: impl FnMut(usize, usize) + Send + 'static) {
+        self.progress = Some(Box::new(progress));
     }
 
     /// From now on, files that are listed and have other bytes than trug wrote are written again.
@@ -266,6 +275,7 @@ impl DiskSite {
             staging: None,
             rewrites: false,
             changed: Vec::new(),
+            progress: None,
         };
         match disk::look_through(&site.root)? {
             Found::Nothing => return Ok(site),
@@ -596,6 +606,12 @@ impl Sink for DiskSite {
         self.taken.claim(path)?;
         self.produced.insert(path.clone(), Produced { print, staged: None });
         Ok(true)
+    }
+
+    fn photographs_made(&mut self, made: usize, of: usize) {
+        if let Some(progress) = &mut self.progress {
+            progress(made, of);
+        }
     }
 }
 

@@ -74,6 +74,7 @@ pub(crate) fn put_all(
             new.push(looked);
         }
     }
+    let mut number = 0;
     for some in within_memory(&new) {
         let made: Vec<_> = some.par_iter().map(|looked| make(content, looked.photo)).collect();
         for (looked, made) in some.iter().zip(made) {
@@ -82,6 +83,8 @@ pub(crate) fn put_all(
                 Err(unusable) => problems.add(unusable_photo(looked.photo, &unusable)),
             }
         }
+        number += some.len();
+        shelf.sink.photographs_made(number, new.len());
     }
     let picture = |(file, digest): (String, String)| Some((file, shelf.made.get(&digest)?.clone()));
     Ok(all.into_iter().filter_map(picture).collect())

@@ -18,6 +18,7 @@ pub mod data_page;
 pub mod day_jobs;
 pub mod feeds;
 pub mod frame;
+pub mod ground_plan;
 pub mod growth_lines;
 pub mod harvests;
 pub mod heading;

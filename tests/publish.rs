@@ -9,6 +9,8 @@ mod calendar_reasons;
 mod data_page;
 #[path = "publish/dried.rs"]
 mod dried;
+#[path = "publish/first_things.rs"]
+mod first_things;
 #[path = "publish/gardens.rs"]
 mod gardens;
 #[path = "publish/histories.rs"]

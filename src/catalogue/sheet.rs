@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::catalogue::rule::{self, CareRule, RuleChange};
 use crate::catalogue::traits::{
-    Bolting, Chill, Curing, EndOfSeason, FruitSet, Keeping, Pollination, SeedTreatment,
+    Bolting, Chill, Curing, EatenPart, EndOfSeason, FruitSet, Keeping, Pollination, SeedTreatment,
 };
 use crate::origin::Written;
 use crate::stage::Stage;
@@ -126,6 +126,8 @@ sheet! {
     grows_at: Range<Celsius>,
     /// What is counted when it is picked.
     harvest_unit: String,
+    /// Which part of the plant is eaten.
+    eaten: EatenPart,
     /// How many pieces one plant gives, where a number can be named.
     pieces: Range<f64>,
     /// Whether it stands for years.

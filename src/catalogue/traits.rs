@@ -120,6 +120,46 @@ pub enum EndOfSeason {
     Clear,
 }
 
+/// Which part of a plant is eaten.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum EatenPart {
+    /// A fruit, in the kitchen's sense or the botanist's.
+    Fruit,
+    /// A pod, with or without its seeds.
+    Pod,
+    /// Leaves, also as a head.
+    Leaf,
+    /// A root that swells.
+    Root,
+    /// A bulb.
+    Bulb,
+    /// A stem, also with its flower buds.
+    Stem,
+    /// A tuber, corm or rhizome.
+    Tuber,
+    /// Seeds.
+    Seed,
+}
+
+impl EatenPart {
+    /// With their words.
+    pub const ALL: &'static [(&'static str, EatenPart)] = &[
+        ("fruit", EatenPart::Fruit),
+        ("pod", EatenPart::Pod),
+        ("leaf", EatenPart::Leaf),
+        ("root", EatenPart::Root),
+        ("bulb", EatenPart::Bulb),
+        ("stem", EatenPart::Stem),
+        ("tuber", EatenPart::Tuber),
+        ("seed", EatenPart::Seed),
+    ];
+
+    /// Its word.
+    pub fn word(self) -> &'static str {
+        word_of(EatenPart::ALL, self)
+    }
+}
+
 impl EndOfSeason {
     /// With their words.
     pub const ALL: &'static [(&'static str, EndOfSeason)] = &[
@@ -173,6 +213,7 @@ pub(super) fn read(fields: &mut Fields<'_>, sheet: &mut CropSheet, problems: &mu
     sheet.ripe_when = value(fields.text("ripe-when", problems));
     sheet.curing = stored(fields, "curing", problems).map(|(days, at)| Curing { days, at });
     sheet.keeping = stored(fields, "keeping", problems).map(|(days, at)| Keeping { days, at });
+    sheet.eaten = value(fields.word("eaten", EatenPart::ALL, problems));
     sheet.end_of_season = value(fields.word("end-of-season", EndOfSeason::ALL, problems));
 }
 
@@ -248,7 +289,7 @@ mod tests {
              fruit-set: {night: 13-24 °C, day: 18-32 °C}\nkilled-at: -8 °C\npieces: 4-12\n\
              pollination: block\nripe-when: the silks are brown\n\
              curing: {for: 10-14 days, at: 24-29 °C}\nkeeping: {for: 12-24 weeks, at: 0-4 °C}\n\
-             end-of-season: lift before frost",
+             end-of-season: lift before frost\neaten: seed",
         );
         assert_eq!(told, Vec::<String>::new());
         assert_eq!(sheet.seed_treatment, Some(vec![SeedTreatment::Soak, SeedTreatment::Scarify]));
@@ -261,6 +302,7 @@ mod tests {
         assert_eq!(sheet.pollination, Some(Pollination::Block));
         assert_eq!(sheet.keeping.map(|keeping| keeping.days.high), Some(Days(168)));
         assert_eq!(sheet.end_of_season, Some(EndOfSeason::LiftBeforeFrost));
+        assert_eq!(sheet.eaten, Some(EatenPart::Seed));
     }
 
     #[test]

@@ -1,5 +1,7 @@
 //! `trug publish`: the content folder becomes the site folder.
 
+use indicatif::{ProgressBar, ProgressStyle};
+
 use crate::cli::arguments::Publish;
 use crate::cli::{Failure, Outcome, folders, tell};
 use crate::diagnostics::problem::Problem;
@@ -24,6 +26,7 @@ pub(super) fn run(arguments: &Publish) -> Result<Outcome, Failure> {
     }
     inputs.earlier_feeds = site.standing(is_feed);
     inputs.earlier_photos = Picture::standing(site.listed());
+    show_photographs(&mut site);
     let published = publish::publish(&inputs, &mut site).map_err(|error| Failure::of(&error))?;
     if let Some(doubtful) = &published.doubtful_day {
         return Err(clock_is_wrong(doubtful));
@@ -45,6 +48,23 @@ pub(super) fn run(arguments: &Publish) -> Result<Outcome, Failure> {
     let digest = Some(digest).filter(|_| published.problems.is_empty());
     let tally = site.finish_made_of(digest).map_err(|error| Failure::of(&error))?;
     Ok(told(arguments, &tally, &published.problems))
+}
+
+/// A bar in the terminal while photographs are made.
+fn show_photographs(site: &mut DiskSite) {
+    let look = ProgressStyle::with_template("{msg} {bar:30} {pos} of {len}");
+    let bar = ProgressBar::no_length().with_message("Photographs");
+    let bar = match look {
+        Ok(look) => bar.with_style(look),
+        Err(_) => bar,
+    };
+    site.tell_of_photographs(move |made, of| {
+        bar.set_length(of as u64);
+        bar.set_position(made as u64);
+        if made == of {
+            bar.finish_and_clear();
+        }
+    });
 }
 
 /// A site of a day years ago would take the place of today's.

@@ -249,6 +249,11 @@ fn resolve_place(sheet: PlaceSheet, slug: String) -> Place {
         name: sheet.name.value,
         slug,
         kind,
+        sides: sheet
+            .length
+            .zip(sheet.width)
+            .filter(|_| !matches!(kind, PlaceKind::Container | PlaceKind::Tray | PlaceKind::Shelf))
+            .map(<[_; 2]>::from),
         area: surface.map(|area| area * number),
         soil_volume: one.map(|vessel| vessel.middle() * number).or(bed),
         containers: sheet.containers,

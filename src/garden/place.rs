@@ -17,6 +17,8 @@ pub struct Place {
     pub slug: String,
     /// What it is.
     pub kind: PlaceKind,
+    /// Length and width of soil that is a rectangle, if both are known.
+    pub sides: Option<[Length; 2]>,
     /// Its surface, if its sizes tell.
     pub area: Option<Area>,
     /// The soil or mix it holds, if its sizes tell.

@@ -33,6 +33,9 @@ pub trait Sink {
     fn put_standing(&mut self, _: &SitePath) -> Result<bool, Error> {
         Ok(false)
     }
+
+    /// Hears how many of the new photographs are made, which takes longest of all.
+    fn photographs_made(&mut self, _: usize, _of: usize) {}
 }
 
 /// Renders `items` in parallel, a batch ahead, and puts the results in the order of `items`.

@@ -7,7 +7,7 @@ use crate::calendar::{How, Reason, Refusal, Round, SowNow};
 use crate::catalogue::CropId;
 use crate::charts::growth_line::{self, Drawing};
 use crate::charts::year_strip::YearStrip;
-use crate::dates::Period;
+use crate::dates::{Period, shift};
 use crate::findings::Findings;
 use crate::garden::model::Garden;
 use crate::garden::planting::Planting;
@@ -38,8 +38,8 @@ pub struct CalendarView {
     pub grown: Vec<CalendarRow>,
     /// The other crops of the table.
     pub others: Vec<CalendarRow>,
-    /// What can be begun today.
-    pub sow_now: Vec<SowNowRow>,
+    /// What can be begun today, by how soon it is too late.
+    pub sow_now: Vec<SowNowGroup>,
     /// Whether the usual temperatures are known; without them there is no calendar.
     pub has_climate: bool,
 }
@@ -92,6 +92,15 @@ pub struct DoneMark {
     pub planting: Link,
 }
 
+/// What can be begun today and closes at about one time.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct SowNowGroup {
+    /// How soon it is too late.
+    pub says: Message,
+    /// Crops that are grown here first, of those what closes first.
+    pub rows: Vec<SowNowRow>,
+}
+
 /// Something that can be begun today.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct SowNowRow {
@@ -101,6 +110,8 @@ pub struct SowNowRow {
     pub variety: Option<String>,
     /// How, and until when, in one way or several.
     pub ways: Vec<Message>,
+    /// The last day of the way that closes last.
+    pub until: NaiveDate,
     /// Whether this crop was grown here before.
     pub is_grown: bool,
 }
@@ -133,7 +144,7 @@ impl Page for CalendarView {
             other_lines: lines(garden, findings, &others),
             grown,
             others,
-            sow_now: sow_now(garden, &findings.sow_now),
+            sow_now: by_closing(garden, &sow_now(garden, &findings.sow_now)),
             has_climate: findings.conditions.normals.is_some(),
         }
     }
@@ -202,17 +213,39 @@ pub fn sow_now(garden: &Garden, list: &[SowNow]) -> Vec<SowNowRow> {
             Message::new("calendar.way").with("how", how(item.how)).with("until", item.window.to);
         let same = |row: &&mut SowNowRow| row.crop == crop && row.variety == item.variety;
         match rows.iter_mut().find(same) {
-            Some(row) => row.ways.push(way),
+            Some(row) => {
+                row.ways.push(way);
+                row.until = row.until.max(item.window.to);
+            }
             None => rows.push(SowNowRow {
                 crop,
                 variety: item.variety.clone(),
                 ways: vec![way],
+                until: item.window.to,
                 is_grown: is_grown(garden, item.crop),
             }),
         }
     }
     rows.sort_by_key(|row| !row.is_grown);
     rows
+}
+
+/// What closes within a week, within four weeks, later.
+fn by_closing(garden: &Garden, rows: &[SowNowRow]) -> Vec<SowNowGroup> {
+    let mut groups: Vec<SowNowGroup> = Vec::new();
+    let (week, four_weeks) = (shift(garden.today, 7), shift(garden.today, 28));
+    for (key, from, to) in [
+        ("calendar.closes-week", garden.today, week),
+        ("calendar.closes-month", shift(week, 1), four_weeks),
+        ("calendar.closes-later", shift(four_weeks, 1), NaiveDate::MAX),
+    ] {
+        let closing = |row: &&SowNowRow| (from..=to).contains(&row.until);
+        let rows: Vec<SowNowRow> = rows.iter().filter(closing).cloned().collect();
+        if !rows.is_empty() {
+            groups.push(SowNowGroup { says: Message::new(key).with("to", to), rows });
+        }
+    }
+    groups
 }
 
 fn row(garden: &Garden, findings: &Findings, id: CropId, season: Period) -> CalendarRow {

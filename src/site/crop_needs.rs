@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::catalogue::sheet::{AfterStage, CropSheet, Hardiness, Way};
-use crate::catalogue::traits::{EndOfSeason, Pollination, SeedTreatment};
+use crate::catalogue::traits::{EatenPart, EndOfSeason, Pollination, SeedTreatment};
 use crate::catalogue::{Catalogue, Crop};
 use crate::garden::model::Garden;
 use crate::site::amount::{Amount, decimals};
@@ -232,6 +232,7 @@ impl List<'_> {
         };
         self.add("curing", "curing", sheet.curing.map(|curing| at(curing.days, curing.at)));
         self.add("keeping", "keeping", sheet.keeping.map(|keeping| at(keeping.days, keeping.at)));
+        self.add("eaten", "eaten", sheet.eaten.map(EatenPart::word).map(text));
         let end = sheet.end_of_season.map(EndOfSeason::word).map(text);
         self.add("end-of-season", "end-of-season", end);
     }

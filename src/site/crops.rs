@@ -4,12 +4,16 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use crate::catalogue::CropId;
+use crate::catalogue::traits::EatenPart;
 use crate::dates::Period;
 use crate::findings::Findings;
 use crate::garden::model::Garden;
+use crate::garden::planting::{PlantingId, Plants};
 use crate::garden::planting_names::Around;
+use crate::garden::records::HarvestRecord;
 use crate::results::yields::measures::Weighed;
 use crate::results::yields::{self, Whose, Yield};
+use crate::site::amount::Amount;
 use crate::site::calendar::{self, CalendarRow, KeyRow};
 use crate::site::came_of_it::CropYields;
 use crate::site::care_rules::{self, RuleView};
@@ -22,7 +26,7 @@ use crate::site::heading::Heading;
 use crate::site::learned::{self, LearnedRow};
 use crate::site::message::Message;
 use crate::site::page::{Area, Page, Part};
-use crate::site::plantings::PlantingSummary;
+use crate::site::plantings::{self, NextView, PlantingSummary};
 use crate::site::plots;
 use crate::site::plots::seasons::SeasonsPlot;
 use crate::site::seasons;
@@ -45,6 +49,8 @@ pub struct CropsView {
 pub struct CropRow {
     /// To its page.
     pub link: Link,
+    /// Which part is eaten, for a small picture.
+    pub eaten: Option<&'static str>,
     /// Its family.
     pub family: Option<String>,
     /// Plantings of it that are alive.
@@ -60,10 +66,14 @@ pub struct CropRow {
 pub struct CropView {
     /// Title, menu, root.
     pub frame: Frame,
+    /// Which part is eaten, for a small picture.
+    pub eaten: Option<&'static str>,
     /// Other names.
     pub also_called: Vec<String>,
     /// A sentence or two, as Markdown.
     pub prose: String,
+    /// What it does this season.
+    pub now: Option<CropThisSeason>,
     /// What it needs.
     pub needs: Vec<Need>,
     /// Where that comes from.
@@ -102,6 +112,19 @@ pub struct CropView {
     pub has_own_sheet: bool,
 }
 
+/// A crop in the season that runs.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct CropThisSeason {
+    /// The season's name.
+    pub season: String,
+    /// What it gave so far.
+    pub harvest: YieldView,
+    /// How many plants stand.
+    pub plants: Option<Amount>,
+    /// What is expected next of any of them.
+    pub next: Option<NextView>,
+}
+
 impl Page for CropsView {
     type Key = ();
 
@@ -114,7 +137,6 @@ impl Page for CropsView {
 
     fn view(garden: &Garden, _: &Findings, (): &()) -> Self {
         let season = garden.season().days;
-        let table = yields::by_crop_and_month(garden, season);
         let mut grown = Vec::new();
         let mut others = Vec::new();
         for (id, crop) in garden.catalogue.crops() {
@@ -124,21 +146,13 @@ impl Page for CropsView {
                 others.push(Link::crop(garden, id));
                 continue;
             }
-            let mut sum = Yield::default();
-            if table.contains_key(&Whose::Crop(id)) {
-                sum = Yield::of(garden.harvests_of_crop(id).filter(|harvest| {
-                    season.contains(harvest.date)
-                        && yields::whose(garden, harvest) == Whose::Crop(id)
-                }));
-            }
             grown.push(CropRow {
                 link: Link::crop(garden, id),
+                eaten: crop.sheet.eaten.map(EatenPart::word),
                 family: crop.sheet.family.clone(),
                 growing: own.iter().filter(|planting| planting.is_growing()).count(),
                 plantings: own.len(),
-                harvest: YieldView::new(&sum, garden.settings.units).about(
-                    &Heading::default().season(garden, garden.today).crop(garden, Whose::Crop(id)),
-                ),
+                harvest: harvested(garden, id, season),
             });
         }
         grown.sort_by(|a, b| a.link.cmp(&b.link));
@@ -177,6 +191,8 @@ impl Page for CropView {
         let (needs, footnotes) = crop_needs::of_crop(garden, crop);
         CropView {
             frame: Frame::new::<Self>(garden, &id, named(&crop.name)),
+            eaten: crop.sheet.eaten.map(EatenPart::word),
+            now: now(garden, findings, id),
             also_called: crop.also_called.clone(),
             prose: crop.prose.clone(),
             needs,
@@ -199,6 +215,33 @@ impl Page for CropView {
             has_own_sheet: crop.own_sheet.is_some(),
         }
     }
+}
+
+/// What was picked of a crop alone in the season that runs.
+fn harvested(garden: &Garden, id: CropId, season: Period) -> YieldView {
+    let own = |harvest: &&HarvestRecord| yields::whose(garden, harvest) == Whose::Crop(id);
+    let sum = Yield::of(garden.harvests_in(season).iter().filter(own));
+    let heading = Heading::default().season(garden, garden.today).crop(garden, Whose::Crop(id));
+    YieldView::new(&sum, garden.settings.units).about(&heading)
+}
+
+/// What a crop does this season; nothing if none of it grows, is meant to, or was picked.
+fn now(garden: &Garden, findings: &Findings, id: CropId) -> Option<CropThisSeason> {
+    let season = garden.season();
+    let own = || garden.plantings_of(id).iter().copied();
+    let is_there = |id: &PlantingId| garden.planting(*id).finished.is_none();
+    let harvest = harvested(garden, id, season.days);
+    let standing = own().filter(|id| garden.planting(*id).is_growing());
+    let standing: Vec<Plants> = standing.map(|id| garden.planting(id).plants()).collect();
+    let number: Option<u32> = standing.iter().map(|plants| plants.number).sum();
+    let is_about = standing.iter().any(|plants| plants.is_about);
+    let next = own().filter(is_there).filter_map(|id| plantings::next(garden, findings, id));
+    (harvest.pickings > 0 || own().any(|id| is_there(&id))).then(|| CropThisSeason {
+        season: season.name(),
+        harvest,
+        plants: number.and_then(|number| Amount::plants(Plants { number: Some(number), is_about })),
+        next: next.min_by_key(|next| next.when.from),
+    })
 }
 
 /// Plantings of a crop that were over on some days, newest first.

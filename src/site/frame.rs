@@ -1,5 +1,7 @@
 //! What every page has: its title, where it lies, and the way to the others.
 
+use std::cmp::Ordering;
+
 use serde::Serialize;
 
 use crate::garden::model::Garden;
@@ -7,6 +9,7 @@ use crate::garden::place::PlaceId;
 use crate::garden::planting::{PlantingId, Way};
 use crate::garden::planting_names::{Around, Which};
 use crate::garden::records::EntryId;
+use crate::names;
 use crate::sheets::mix::MixSheet;
 use crate::site::crops::CropView;
 use crate::site::each_page;
@@ -199,7 +202,7 @@ fn which(garden: &Garden, id: PlantingId) -> Option<Message> {
 }
 
 /// A link to another page, from the root.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Link {
     /// What it says.
     pub text: String,
@@ -207,6 +210,21 @@ pub struct Link {
     pub which: Option<Message>,
     /// The page, from the root.
     pub href: String,
+}
+
+/// As people look for names: capital letters make no difference.
+impl Ord for Link {
+    fn cmp(&self, other: &Link) -> Ordering {
+        let key = |link: &Link| (names::folded(&link.text), link.text.clone());
+        let others = (&self.which, &self.href).cmp(&(&other.which, &other.href));
+        key(self).cmp(&key(other)).then(others)
+    }
+}
+
+impl PartialOrd for Link {
+    fn partial_cmp(&self, other: &Link) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
 }
 
 impl Link {

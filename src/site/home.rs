@@ -3,15 +3,13 @@
 use chrono::NaiveDate;
 use serde::Serialize;
 
-use crate::dates::{Period, shift};
 use crate::findings::Findings;
 use crate::garden::model::Garden;
-use crate::results::yields::Yield;
-use crate::site::amount::Amount;
 use crate::site::bench;
 use crate::site::day_jobs::{self, PlaceJobs, Stretch};
 use crate::site::frame::{EntryLink, Frame, Link};
 use crate::site::growth_lines::{self, GrowthView};
+use crate::site::harvests;
 use crate::site::journal::{linked, shown};
 use crate::site::message::Message;
 use crate::site::page::{Area, Page, Part};
@@ -120,29 +118,12 @@ impl Page for HomeView {
                 }))
                 .collect(),
             entries,
-            picked: picked(garden),
+            picked: harvests::in_a_sentence(garden, garden.season()),
             year: growth_lines::of_season(garden, findings, garden.season()),
             is_empty: garden.entries.is_empty(),
             frame,
         }
     }
-}
-
-/// What was picked of the season until now, beside what had been by the same day a year before.
-fn picked(garden: &Garden) -> Option<Message> {
-    let weight = |days: Period| {
-        let sum = Yield::of(garden.harvests_in(days));
-        sum.fresh.map(|mass| Amount::mass(mass, garden.settings.units))
-    };
-    let season = garden.season();
-    let until = |from: NaiveDate, day: NaiveDate| Period { from, to: day };
-    let now = weight(until(season.days.from, garden.today))?;
-    let message = |key: &str| Message::new(key).with("now", now.clone()).with("day", garden.today);
-    let before = garden.season_of(shift(season.days.from, -1));
-    Some(match weight(until(before.days.from, shift(garden.today, -365))) {
-        Some(then) => message("home.picked-then").with("then", then),
-        None => message("home.picked"),
-    })
 }
 
 /// The first paragraph of a prose.

@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use crate::care::feeds::Feed;
 use crate::care::mixes::{self, Recipe};
+use crate::charts::bucket::{self, Bucket};
 use crate::findings::Findings;
 use crate::garden::model::Garden;
 use crate::garden::place::Place;
@@ -87,6 +88,8 @@ pub struct MixView {
     pub prose: String,
     /// Its parts.
     pub parts: Vec<PartRow>,
+    /// Its parts as layers of a bucket.
+    pub bucket: Bucket,
     /// How much of its volume it loses by settling.
     pub settles: Option<Amount>,
     /// How much the store is enough for.
@@ -202,6 +205,7 @@ impl Page for MixView {
             frame: Frame::new::<Self>(garden, &index, named(&sheet.name.value)),
             prose: sheet.prose.trim().to_owned(),
             parts: part_rows(&recipe),
+            bucket: bucket::layers(&recipe.shares().map(|(_, share)| share).collect::<Vec<_>>()),
             settles: (recipe.settles() > 0.0).then(|| Amount::percent(recipe.settles())),
             enough: enough(garden, &recipe),
             fills: fills.collect(),

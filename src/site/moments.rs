@@ -1,6 +1,6 @@
 //! Things that happened, were done, picked or seen, as lines of a page.
 
-use chrono::NaiveDate;
+use chrono::{Datelike, NaiveDate};
 use serde::Serialize;
 
 use crate::dates::Period;
@@ -37,13 +37,23 @@ pub struct Moment {
     pub entry: Option<EntryLink>,
 }
 
-/// History of a planting on some days, and care, pickings and pests on others, in one line of time, oldest first.
+/// A month with what happened in it.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct MonthOfMoments {
+    /// Its first day.
+    pub month: NaiveDate,
+    /// What happened, oldest first.
+    pub moments: Vec<Moment>,
+}
+
+/// History of a planting on some days, and care, pickings and pests on others, in one line of time, month by month,
+/// oldest first.
 pub(super) fn timeline(
     garden: &Garden,
     id: PlantingId,
     history: Period,
     rest: Period,
-) -> Vec<Moment> {
+) -> Vec<MonthOfMoments> {
     let planting = garden.planting(id);
     let steps = planting.written_steps().filter(|step| history.contains(step.date));
     let mut moments: Vec<Moment> = steps.map(|step| of_step(garden, planting, step)).collect();
@@ -56,7 +66,11 @@ pub(super) fn timeline(
     let sights = garden.sights_of(id).filter(|sight| rest.contains(sight.date));
     moments.extend(sights.map(|sight| of_sight(garden, sight)));
     moments.sort_by_key(|moment| moment.date);
-    moments
+    let month_of = |moment: &Moment| moment.date.with_day(1).unwrap_or(moment.date);
+    let months = moments.chunk_by(|one, next| month_of(one) == month_of(next));
+    months
+        .map(|moments| MonthOfMoments { month: month_of(&moments[0]), moments: moments.to_vec() })
+        .collect()
 }
 
 /// The days of its care, pickings and pests, in no order.

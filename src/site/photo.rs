@@ -7,6 +7,7 @@ use crate::findings::Findings;
 use crate::garden::model::Garden;
 use crate::garden::planting::PlantingId;
 use crate::garden::records::{EntryId, Photo};
+use crate::names::folded;
 use crate::pictures::Picture;
 use crate::site::frame::{EntryLink, Link};
 
@@ -77,6 +78,26 @@ impl PhotoView {
         let mut strip: Vec<PhotoView> = newest_first.take(MOST_IN_A_STRIP).collect();
         strip.reverse();
         strip
+    }
+
+    /// The newest photograph that shows a planting: its entry tells of no other, or what it shows has its crop or variety
+    /// in words.
+    pub fn that_shows(garden: &Garden, findings: &Findings, id: PlantingId) -> Option<PhotoView> {
+        let planting = garden.planting(id);
+        let crop = garden.catalogue.get(planting.crop);
+        let names = [&crop.name].into_iter().chain(&crop.also_called).chain(&planting.variety);
+        let names: Vec<String> = names.map(|name| folded(name)).collect();
+        let newest_first = garden.entries_picturing(id).rev().flat_map(|entry| {
+            let is_alone = garden.entry(entry).plantings == [id];
+            let photos = PhotoView::of_entry(garden, findings, entry).into_iter().rev();
+            photos.map(move |photo| (is_alone, photo))
+        });
+        let is_named = |photo: &PhotoView| {
+            let shows = folded(&photo.shows);
+            names.iter().any(|name| shows.contains(name.as_str()))
+        };
+        let mut found = newest_first.filter(|(is_alone, photo)| *is_alone || is_named(photo));
+        found.next().map(|(_, photo)| photo)
     }
 
     /// The newest photograph of the journal.

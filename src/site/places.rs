@@ -16,6 +16,7 @@ use crate::site::amount::Amount;
 use crate::site::bench::BenchView;
 use crate::site::came_of_it::PlaceYields;
 use crate::site::frame::{EntryLink, Frame, Link, named};
+use crate::site::ground_plan::{self, GroundPlanView};
 use crate::site::growth_lines::{self, GrowthView};
 use crate::site::message::Message;
 use crate::site::page::{Area, Page, Part};
@@ -71,6 +72,8 @@ pub struct PlaceView {
     pub mix: Option<Link>,
     /// Plantings whose containers are too small for them.
     pub small: Vec<SmallRow>,
+    /// The place from above, with who stands there.
+    pub plan: Option<GroundPlanView>,
     /// Who stands there now.
     pub growing: Vec<PlantingSummary>,
     /// How much water they take.
@@ -184,6 +187,7 @@ impl Page for PlaceView {
             facts: facts(garden, place),
             mix: mix(garden, place).map(Link::mix),
             small: rooting::small_in(garden, findings, id),
+            plan: ground_plan::of_place(garden, findings, id),
             growing: standing_in(garden, id)
                 .map(|one| PlantingSummary::around(garden, findings, one, Around::Place(id)))
                 .collect(),

@@ -8,7 +8,7 @@ use crate::findings::Findings;
 use crate::garden::model::{Garden, Season};
 use crate::garden::planting::PlantingId;
 use crate::site::frame::{Frame, Link};
-use crate::site::moments::{self, Moment, timeline};
+use crate::site::moments::{self, MonthOfMoments, timeline};
 use crate::site::page::{Page, Part};
 use crate::site::plantings::PlantingView;
 use crate::site::seasons;
@@ -21,7 +21,7 @@ pub struct PlantingSeasonView {
     /// All seasons that have such a page, newest first.
     pub seasons: Vec<Link>,
     /// What happened, was done and was picked, oldest first.
-    pub timeline: Vec<Moment>,
+    pub timeline: Vec<MonthOfMoments>,
 }
 
 impl PlantingSeasonView {
@@ -32,7 +32,7 @@ impl PlantingSeasonView {
 }
 
 /// What the planting's own page tells: its whole history, and what else was of its last seasons.
-pub(super) fn last_of(garden: &Garden, id: PlantingId) -> Vec<Moment> {
+pub(super) fn last_of(garden: &Garden, id: PlantingId) -> Vec<MonthOfMoments> {
     let last = garden.planting(id).finished.unwrap_or(garden.today);
     let all = Period { from: NaiveDate::MIN, to: NaiveDate::MAX };
     timeline(garden, id, all, seasons::near(garden, last))

@@ -6,6 +6,7 @@ use chrono::NaiveDate;
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use crate::catalogue::traits::EatenPart;
 use crate::dates::Period;
 use crate::findings::Findings;
 use crate::garden::model::Garden;
@@ -19,7 +20,7 @@ use crate::site::growth_lines::{self, GrowthView};
 use crate::site::heading::Heading;
 use crate::site::learned::{self, LearnedRow};
 use crate::site::message::Message;
-use crate::site::moments::Moment;
+use crate::site::moments::MonthOfMoments;
 use crate::site::page::{Area, Page, Part};
 use crate::site::photo::PhotoView;
 use crate::site::planting_season::{self, PlantingSeasonView};
@@ -56,6 +57,8 @@ pub struct PlantingsView {
 pub struct CropNow {
     /// The crop.
     pub crop: Link,
+    /// Which part is eaten, for a small picture.
+    pub eaten: Option<&'static str>,
     /// Its plantings, each with the stage it is in.
     pub plantings: Vec<(Link, Message)>,
 }
@@ -88,8 +91,19 @@ pub struct PlantingSummary {
     pub plants: Option<Amount>,
     /// Where.
     pub places: Vec<Link>,
+    /// What is expected of it next.
+    pub next: Option<NextView>,
     /// What it gave so far.
     pub harvest: YieldView,
+}
+
+/// A stage that is still to come.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct NextView {
+    /// The stage, or the first picking.
+    pub what: Message,
+    /// When it is expected.
+    pub when: Span,
 }
 
 /// The page of a planting.
@@ -97,8 +111,12 @@ pub struct PlantingSummary {
 pub struct PlantingView {
     /// Title, menu, root.
     pub frame: Frame,
+    /// Its newest photograph that surely shows it.
+    pub photo: Option<PhotoView>,
     /// Its photographs, oldest first.
     pub photos: Vec<PhotoView>,
+    /// Which part is eaten, for a small picture.
+    pub eaten: Option<&'static str>,
     /// What entries call it by.
     pub id: String,
     /// What stands in the lists, too.
@@ -134,7 +152,7 @@ pub struct PlantingView {
     /// Whether its dates are told by days alone, since no temperature is known where it stands.
     pub is_without_warmth: bool,
     /// Its history, and what was done and picked in its last seasons, oldest first.
-    pub timeline: Vec<Moment>,
+    pub timeline: Vec<MonthOfMoments>,
     /// Seasons before those, newest first.
     pub older: Vec<Link>,
     /// What went against a caution.
@@ -222,13 +240,18 @@ impl Page for PlantingsView {
 
 /// What grows now, crop by crop, crops by name.
 fn crops_now(garden: &Garden) -> Vec<CropNow> {
-    let mut crops: BTreeMap<Link, Vec<(Link, Message)>> = BTreeMap::new();
+    let mut crops: BTreeMap<Link, CropNow> = BTreeMap::new();
     for (id, planting) in garden.plantings().filter(|(_, planting)| planting.is_growing()) {
         let link = Link::planting_around(garden, id, Around::Crop);
-        let crop = crops.entry(Link::crop(garden, planting.crop)).or_default();
-        crop.push((link, tasks::stage(planting.stage())));
+        let crop = Link::crop(garden, planting.crop);
+        let now = crops.entry(crop.clone()).or_insert_with(|| CropNow {
+            crop,
+            eaten: garden.catalogue.get(planting.crop).sheet.eaten.map(EatenPart::word),
+            plantings: Vec::new(),
+        });
+        now.plantings.push((link, tasks::stage(planting.stage())));
     }
-    crops.into_iter().map(|(crop, plantings)| CropNow { crop, plantings }).collect()
+    crops.into_values().collect()
 }
 
 impl PlantingSummary {
@@ -268,6 +291,7 @@ impl PlantingSummary {
                 .then(|| Amount::plants(planting.plants()))
                 .flatten(),
             places: places.into_iter().map(|id| Link::place(garden, id)).collect(),
+            next: next(garden, findings, id),
             harvest: YieldView::new(findings.yield_of(id), garden.settings.units)
                 .about(&Heading::default().planting(garden, id)),
         }
@@ -308,6 +332,7 @@ impl Page for PlantingView {
             )
             .below(&Link::crop(garden, planting.crop))
             .beside(siblings(garden, id)),
+            eaten: planting.sheet.eaten.map(EatenPart::word),
             id: planting.id.clone(),
             summary: PlantingSummary::new(garden, findings, id),
             way: way(planting),
@@ -330,6 +355,7 @@ impl Page for PlantingView {
             warnings: warnings(garden, id),
             rooting: rooting::of_planting(garden, findings, id),
             sowing: SowingView::new(garden, findings, id),
+            photo: PhotoView::that_shows(garden, findings, id),
             photos: PhotoView::of_planting(garden, findings, id),
             tasks: tasks::groups(garden, own_tasks),
             water: water::of_planting(garden, findings, id),
@@ -401,6 +427,25 @@ fn sown_again(again: SowAgain) -> Message {
 fn seed(planting: &Planting) -> Option<Message> {
     let seed = planting.seed.as_ref()?;
     from_words(seed.from.as_deref(), seed.year)
+}
+
+/// What is expected next of a planting that is not over: nothing that should have come by now.
+pub(super) fn next(garden: &Garden, findings: &Findings, id: PlantingId) -> Option<NextView> {
+    if garden.planting(id).finished.is_some() {
+        return None;
+    }
+    let stages = findings.stages_of(id);
+    let came = stages.iter().rposition(|dates| dates.actual.is_some()).map_or(0, |at| at + 1);
+    let ahead = stages[came..].iter().filter_map(|dates| Some((dates.what, dates.expected?)));
+    let mut ahead = ahead.filter(|(_, range)| range.to >= garden.today);
+    ahead.next().map(|(what, range)| NextView { what: next_words(what), when: range.into() })
+}
+
+fn next_words(what: Milestone) -> Message {
+    match what {
+        Milestone::Stage(stage) => Message::new(format!("next.{}", tasks::key(stage.word()))),
+        Milestone::FirstHarvest => Message::new("next.first-harvest"),
+    }
 }
 
 fn stage_rows(garden: &Garden, findings: &Findings, id: PlantingId) -> Vec<StageRow> {

@@ -7,17 +7,20 @@ use crate::findings::Findings;
 use crate::garden::model::{Garden, Season};
 use crate::garden::records::EntryId;
 use crate::results::review::{self, CropSeason, Extremes, Review};
+use crate::results::yields::book::Among;
 use crate::results::yields::losses::Trouble;
 use crate::results::yields::measures::{Per, Rate, Weighed};
 use crate::site::amount::Amount;
-use crate::site::came_of_it::LossRow;
+use crate::site::came_of_it::{self, LossRow};
 use crate::site::frame::{EntryLink, Frame, Link};
 use crate::site::growth_lines::{self, GrowthView};
+use crate::site::harvests;
 use crate::site::journal::linked;
 use crate::site::learned::{ScoreRow, score_row};
 use crate::site::message::Message;
 use crate::site::page::{Area, Page, Part};
 use crate::site::plantings::Span;
+use crate::site::sums::{By, sums};
 use crate::site::yields::YieldView;
 use crate::units::{AreaUnit, MassUnit, System};
 
@@ -28,6 +31,10 @@ pub struct ReviewView {
     pub frame: Frame,
     /// All seasons, newest first.
     pub seasons: Vec<Link>,
+    /// All that was picked, beside the season before.
+    pub picked: Option<Message>,
+    /// The fullest seven days of picking.
+    pub best_week: Option<Message>,
     /// How many plantings of how many crops, and up to which day.
     pub lead: Message,
     /// The crops that grew.
@@ -151,6 +158,8 @@ impl Page for ReviewView {
                 .into_iter()
                 .map(|season| Link::new(season.name(), Self::path(garden, &season)))
                 .collect(),
+            picked: harvests::in_a_sentence(garden, season),
+            best_week: best_week(garden, findings, season),
             lead: lead(&review),
             year: growth_lines::of_season(garden, findings, season),
             crops: review.crops.iter().map(|season| crop_row(garden, season)).collect(),
@@ -175,6 +184,12 @@ impl Page for ReviewView {
             frame,
         }
     }
+}
+
+fn best_week(garden: &Garden, findings: &Findings, season: Season) -> Option<Message> {
+    let of_season = sums(garden, &findings.book, By::Season, Among::Season(season.days.from));
+    let peak = came_of_it::rows(garden, &of_season).into_iter().next()?.peak?;
+    Some(Message::new("review.best-week").with("from", peak.from).with("amount", peak.amount))
 }
 
 /// `37 plantings of 18 crops grew, up to 20 June.`

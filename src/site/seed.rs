@@ -69,6 +69,8 @@ pub struct PacketRow {
     pub name: PacketName,
     /// Its age and how long such seed keeps.
     pub age: Option<Message>,
+    /// Its age and how long such seed keeps, in years.
+    pub years: Option<[u32; 2]>,
     /// Whether it is older than its seed keeps.
     pub is_old: bool,
     /// What comes up of it, and from what that is known.
@@ -213,6 +215,7 @@ impl PacketRow {
         PacketRow {
             name: PacketName::new(garden, packet),
             age,
+            years: packet.age_in(year).zip(packet.keeps(garden)).map(<[_; 2]>::from),
             is_old: packet.is_old_in(garden, year),
             rate: rate.as_ref().map(rate_words),
             sown: packet.sown.iter().map(|id| sown_row(garden, *id)).collect(),

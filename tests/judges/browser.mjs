@@ -49,6 +49,9 @@ async function open(browser, options, label, isOurs) {
   return { page, close: () => context.close() };
 }
 
+/** All that is folded away is opened, so that it is judged too. */
+const unfold = (page) => page.evaluate(() => document.querySelectorAll("main details").forEach((part) => { part.open = true; }));
+
 /** What a page says; the field of the search has no use without a script. */
 const visible = (page) => page.evaluate(() => {
   document.querySelector("[role=search]")?.remove();
@@ -82,6 +85,7 @@ async function calm(page, path) {
   if (jumped > MOST_SHIFT) share(`jumps while it loads, by ${jumped.toFixed(3)}`, path);
   const rows = await page.evaluate((limit) => {
     document.documentElement.style.fontSize = "200%";
+    document.querySelectorAll("main details").forEach((part) => { part.open = true; });
     const tops = new Set([...document.querySelectorAll(".parts .row > li")].map((item) => item.getBoundingClientRect().top));
     const isWide = document.scrollingElement.scrollWidth > limit;
     return { tops: tops.size, isWide };
@@ -122,6 +126,8 @@ async function subFolder(browser) {
     const address = `${server.origin}/sub/${path}`;
     phone.page.current = plain.page.current = path;
     await phone.page.goto(address, { waitUntil: "load" });
+    if (samples.has(path)) await calm(phone.page, path);
+    await unfold(phone.page);
     await measure(phone.page, path, PHONE);
     await phone.page.setViewportSize({ width: NARROWEST, height: 844 });
     await measure(phone.page, path, NARROWEST);
@@ -129,9 +135,9 @@ async function subFolder(browser) {
     const styled = await phone.page.evaluate(() => document.styleSheets.length > 0 && document.styleSheets[0].cssRules.length > 0);
     verdict.demand(styled, `${path}: the style sheet did not arrive`);
     verdict.saw("pages from a sub-folder");
-    if (samples.has(path)) await calm(phone.page, path);
     if (!samples.has(path)) continue;
     await plain.page.goto(address, { waitUntil: "load" });
+    await unfold(plain.page);
     const text = await visible(plain.page);
     verdict.demand(text.trim() && text === (await visible(phone.page)), `${path}: says something else without JavaScript`);
     verdict.saw("pages without JavaScript");
@@ -177,16 +183,18 @@ async function axe(browser) {
   const root = rootOfLost() ?? "/";
   const server = await serve(site, root);
   for (const colorScheme of ["light", "dark"]) {
-    for (const width of [PHONE, DESK]) {
+    for (const [width, text] of [[PHONE, 100], [PHONE, 200], [DESK, 100]]) {
       const { page, close } = await open(browser, { viewport: { width, height: 900 }, colorScheme }, "axe", () => true);
       for (const path of kinds(site, pages)) {
         page.current = path;
         await page.goto(`${server.origin}${root}${path}`, { waitUntil: "load" });
+        await unfold(page);
+        await page.evaluate((text) => { document.documentElement.style.fontSize = `${text}%`; }, text);
         await page.evaluate(AXE);
         const result = await page.evaluate(() => globalThis.axe.run(document, { resultTypes: ["violations", "passes"] }));
         for (const { id, help, nodes } of result.violations) {
           for (const node of nodes) {
-            share(`axe ${id}: ${help}: ${colours(node) ?? node.html.slice(0, 110)}`, `${path} (${colorScheme}, ${width} px)`);
+            share(`axe ${id}: ${help}: ${colours(node) ?? node.html.slice(0, 110)}`, `${path} (${colorScheme}, ${width} px, text ${text} %)`);
           }
         }
         verdict.saw("axe runs");

@@ -59,6 +59,7 @@ try {
         verdict.saw("pages seen loading");
         if (width !== WIDTHS[0]) continue;
         await page.setViewportSize({ width: NARROWEST, height: 844 });
+        await page.evaluate(() => document.querySelectorAll("main details").forEach((part) => { part.open = true; }));
         const wide = await page.evaluate(() => document.scrollingElement.scrollWidth);
         verdict.demand(wide <= NARROWEST, `${path} is ${wide} px wide at ${NARROWEST} px with ${name}`);
         verdict.saw("pages measured at 320 px");

@@ -487,6 +487,7 @@ pieces: 20-200
 ripe-when: a marked sign
 curing: {for: 9 days, at: 20-25 °C}
 keeping: {for: 8-10 days, at: 5-7 °C}
+eaten: stem
 end-of-season: clear
 varieties: [{name: Marked Blue, sun: 5 hours}]
 care:
@@ -562,6 +563,7 @@ const SHEETS_OTHERWISE: &[(&str, &str, &str, &str)] = &[
     ("a crop sheet", "pollination", "pollination: self-fertile", "pollination: another variety"),
     ("a crop sheet", "pieces", "pieces: 20-200", "pieces: 1-2"),
     ("a crop sheet", "ripe-when", "a marked sign", "another sign"),
+    ("a crop sheet", "eaten", "eaten: stem", "eaten: leaf"),
     ("a crop sheet", "end-of-season", "end-of-season: clear", "end-of-season: cut down"),
     (
         "plant-out",

@@ -3,6 +3,9 @@
 use image::codecs::jpeg::JpegEncoder;
 use image::{Rgb, RgbImage};
 use trug::diagnostics::codes::Code;
+use trug::publish::publish;
+use trug::render::sink::{Error, MemorySink, Sink};
+use trug::render::site_path::SitePath;
 
 use crate::garden::{Site, Written};
 
@@ -111,4 +114,31 @@ fn the_preview_card_is_the_season_in_lines() {
     assert_eq!((at(30), at(130)), ([0xe5, 0xe2, 0xd8], [0x25, 0x6c, 0x4e]));
     assert_eq!(site.files["card.png"], garden.site().files["card.png"]);
     assert!(!told("").site().files.contains_key("card.png"));
+}
+
+/// A sink that remembers how far the photographs were.
+struct Listening {
+    kept: MemorySink,
+    heard: Vec<(usize, usize)>,
+}
+
+impl Sink for Listening {
+    fn put(&mut self, path: &SitePath, bytes: Vec<u8>) -> Result<(), Error> {
+        self.kept.put(path, bytes)
+    }
+
+    fn photographs_made(&mut self, made: usize, of: usize) {
+        self.heard.push((made, of));
+    }
+}
+
+#[test]
+fn somebody_who_waits_hears_how_far_the_photographs_are() {
+    let garden = told("photos: [{file: a.jpg, shows: One}, {file: b.jpg, shows: Another}]")
+        .photo("journal/a.jpg", taken(500, 400))
+        .photo("journal/b.jpg", taken(600, 400));
+    let mut sink = Listening { kept: MemorySink::new(), heard: Vec::new() };
+    assert!(publish(&garden.inputs(), &mut sink).unwrap().is_complete);
+    assert_eq!(sink.heard.last(), Some(&(2, 2)), "{:?}", sink.heard);
+    assert!(sink.heard.is_sorted());
 }

@@ -79,7 +79,7 @@ fn kind_of(types: &Types, path: &str, kind: &str, wanted: &mut BTreeSet<Key>) ->
     if let Some(inner) = inner("Option<") {
         return format!("{} or nothing", kind_of(types, path, inner, wanted));
     }
-    if let Some((inner, _)) = kind.strip_prefix('[').and_then(|rest| rest.split_once(';')) {
+    if let Some((inner, _)) = kind.strip_prefix('[').and_then(|rest| rest.rsplit_once(';')) {
         return format!("list of {}", kind_of(types, path, inner, wanted));
     }
     if let Some(inner) = inner("BTreeMap<") {

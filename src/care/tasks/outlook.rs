@@ -2,6 +2,7 @@
 
 use chrono::NaiveDate;
 
+use crate::care::mixes;
 use crate::care::prospect::Prospect;
 use crate::care::tasks::model::{Cause, Caution, Task, TaskKey, Why};
 use crate::care::tasks::{away, cautions};
@@ -13,6 +14,7 @@ use crate::garden::planting::{PlantingId, Step};
 use crate::garden::records::Source;
 use crate::happening::Happening;
 use crate::jobs::Job;
+use crate::sheets::mix::MixSheet;
 use crate::stage::Stage;
 use crate::stages::course::{Beginning, Course};
 use crate::stages::{Milestone, StageDates};
@@ -207,6 +209,7 @@ impl<'a> Outlook<'a> {
         let Window { due, until } = draft.window;
         let day = due.max(today);
         let is_open = due < today;
+        let named = |sheet: &MixSheet| sheet.name.value.clone();
         let cause = if is_open { draft.cause.not_before(today) } else { draft.cause };
         let mut cautions = cautions::of(self, &draft.job, draft.with.as_deref(), day);
         cautions.extend(draft.caution.map(Caution::Sheet));
@@ -221,7 +224,7 @@ impl<'a> Outlook<'a> {
             notes: cautions::notes(self, &draft.job, day),
             refill: None,
             job: draft.job,
-            with: draft.with,
+            with: draft.with.map(|with| mixes::find(self.garden(), &with).map_or(with, named)),
             purpose: draft.purpose,
             due: day,
             until: Some(until),

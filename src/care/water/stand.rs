@@ -215,6 +215,7 @@ mod tests {
             name: "here".to_owned(),
             slug: "here".to_owned(),
             kind,
+            sides: None,
             area: None,
             soil_volume: None,
             containers: None,

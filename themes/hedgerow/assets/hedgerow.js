@@ -59,7 +59,7 @@
       // What was ticked before this page was made stands in the note, but the page knows better what is due.
       const find = () => note.lines.find((line) => line.key === key && line.whom === whom && line.on >= made);
       const box = Object.assign(document.createElement("input"), { type: "checkbox", checked: Boolean(find()) });
-      box.setAttribute("aria-label", row.querySelector(".what").innerText);
+      box.setAttribute("aria-label", row.querySelector(".what").textContent);
       row.querySelector(".box").replaceWith(box);
       const asks = amount === "some" && !whom.includes("\n");
       const weight = asks && part("amount").content.firstElementChild.cloneNode(true);
