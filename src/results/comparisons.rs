@@ -5,6 +5,7 @@
 //! not known is left out with its reason, not counted as less; one that is still growing is never held against the
 //! total of one that is finished. (How the difference is told from chance: [`crate::results::bootstrap`].)
 
+mod chance;
 pub mod curve;
 pub mod sides;
 pub mod standing;
@@ -16,6 +17,7 @@ use crate::garden::model::Garden;
 use crate::garden::planting::PlantingId;
 use crate::names::folded;
 use crate::results::bootstrap::{self, Difference, FEWEST, NoInterval};
+pub use crate::results::comparisons::chance::Likely;
 use crate::results::comparisons::standing::Stood;
 use crate::results::yields::measures::{Per, Weighed};
 use crate::results::yields::why_not::WhyNot;
@@ -35,6 +37,8 @@ pub struct Comparison {
     pub sides: Vec<Side>,
     /// Differences between sides that have five plantings or more each; empty where none have.
     pub gaps: Vec<Gap>,
+    /// The side that most likely gave the most against each of the others with which it has no interval.
+    pub likely: Vec<Likely>,
     /// Plantings of the crop that are in no side, with the reason.
     pub left_out: Vec<(PlantingId, LeftOut)>,
     /// What else differs between the sides.
@@ -198,7 +202,13 @@ pub fn of_crop(garden: &Garden, crop: CropId, question: Question, per: Per) -> O
     }
     let cautions = cautions(garden, question, &sides);
     let gaps = gaps(&sides);
-    Some(Comparison { crop, question, per, weighed, sides, gaps, left_out, cautions })
+    let is_told = |likely: &Likely| {
+        let both = [likely.first, likely.second];
+        gaps.iter().any(|gap| both.contains(&gap.first) && both.contains(&gap.second))
+    };
+    let mut likely = likely(garden, question, &sides);
+    likely.retain(|likely| !is_told(likely));
+    Some(Comparison { crop, question, per, weighed, sides, gaps, likely, left_out, cautions })
 }
 
 impl Side {
@@ -223,6 +233,38 @@ fn is_same(a: &What, b: &What) -> bool {
         (What::Variety(a), What::Variety(b)) => folded(a) == folded(b),
         _ => a == b,
     }
+}
+
+/// The side that most likely gave the most against each of the others. Seasons are their own blocks, so nothing is said of
+/// them.
+fn likely(garden: &Garden, question: Question, sides: &[Side]) -> Vec<Likely> {
+    let members = || sides.iter().flat_map(|side| &side.members);
+    let given = members().map(|member| member.grams).filter(|grams| *grams > 0.0);
+    let Some(least) = given.reduce(f64::min).filter(|_| question != Question::SeasonToDate) else {
+        return Vec::new();
+    };
+    // What gave nothing gave less than any: half of the least stands for it, as nothing has no logarithm.
+    let nothing = least / 2.0;
+    let block = |member: &Member| {
+        let variety = garden.planting(member.planting).variety.as_deref().map(folded);
+        let with = match question {
+            Question::Variety => (Some(member.stood), None),
+            _ => (None, variety),
+        };
+        (member.season.from, with)
+    };
+    let mut blocks: Vec<_> = members().map(block).collect();
+    blocks.sort();
+    blocks.dedup();
+    let of_side = |(side, members): (usize, &Side)| {
+        let planting = |member: &Member| {
+            let block = blocks.binary_search(&block(member)).unwrap_or_default();
+            chance::Planting { side, block, grams: member.grams.max(nothing) }
+        };
+        members.members.iter().map(planting).collect::<Vec<_>>()
+    };
+    let plantings: Vec<_> = sides.iter().enumerate().flat_map(of_side).collect();
+    chance::likely(&plantings)
 }
 
 /// Differences between all sides of which each has enough plantings.

@@ -122,6 +122,8 @@ fn compared(
         }
         cautions.extend(comparison.cautions.iter().copied());
     }
+    let likely = own(findings, crop, question).filter_map(|one| likely_words(garden, one));
+    others.splice(0..0, likely.collect::<Vec<_>>());
     cautions.sort();
     cautions.dedup();
     clear.append(&mut others);
@@ -221,6 +223,24 @@ pub fn verdict(garden: &Garden, comparison: &Comparison, gap: &Gap) -> Message {
         .with("middle", amount(found.middle))
         .with("low", amount(low))
         .with("high", amount(high))
+}
+
+/// A smaller chance is hardly more than a coin's.
+const LEAST_CHANCE: f64 = 0.7;
+/// Chances are told to a twentieth, and never as certain.
+const MOST_CHANCE: f64 = 0.95;
+
+/// Which side probably gave more than its nearest rival that can be told from it, where no range can be given.
+pub fn likely_words(garden: &Garden, comparison: &Comparison) -> Option<Message> {
+    let likely = comparison.likely.iter().find(|likely| likely.chance >= LEAST_CHANCE)?;
+    let side = |number: usize| side_name(garden, &comparison.sides[number].what);
+    let chance = ((likely.chance * 20.0).round() / 20.0).min(MOST_CHANCE);
+    let words = Message::new("verdict.likely")
+        .with("more", side(likely.first))
+        .with("less", side(likely.second))
+        .with("per", per_words(comparison.per, garden.settings.units))
+        .with("chance", Amount::percent(chance));
+    Some(words)
 }
 
 /// Whether it is told which side gave more.

@@ -12,8 +12,8 @@ use crate::results::comparisons::{Comparison, Member, Question, What};
 use crate::results::yields::measures::Per;
 use crate::site::amount::Amount;
 use crate::site::comparisons::{
-    ComparisonsView, caution_words, own, question, question_key, question_title, rate, side_name,
-    verdict,
+    ComparisonsView, caution_words, likely_words, own, question, question_key, question_title,
+    rate, side_name, verdict,
 };
 use crate::site::frame::{Frame, Link, TrailStep};
 use crate::site::harvests::HarvestsView;
@@ -173,10 +173,15 @@ fn verdicts(garden: &Garden, comparison: &Comparison) -> Vec<Message> {
         comparison.gaps.iter().map(|gap| verdict(garden, comparison, gap)).collect();
     let few = comparison.sides.iter().filter(|side| side.members.len() < FEWEST);
     let few: Vec<Arg> = few.map(|side| side_name(garden, &side.what).into()).collect();
+    let likely = likely_words(garden, comparison);
     if verdicts.is_empty() {
-        let key = Message::new("verdict.too-few").with("fewest", FEWEST.to_string());
-        verdicts.push(key);
-    } else if !few.is_empty() {
+        let key = if likely.is_some() { "verdict.how-much" } else { "verdict.too-few" };
+        verdicts.extend(likely);
+        verdicts.push(Message::new(key).with("fewest", FEWEST.to_string()));
+        return verdicts;
+    }
+    verdicts.extend(likely);
+    if !few.is_empty() {
         verdicts.push(Message::new("verdict.others-too-few").with("sides", few));
     }
     if comparison.gaps.len() > 1 {

@@ -7,7 +7,7 @@ use crate::findings::Findings;
 use crate::garden::model::Garden;
 use crate::results::bootstrap::NoInterval;
 use crate::results::comparisons::{
-    Caution, Comparison, Gap, LeftOut, Member, Question, Side, What,
+    Caution, Comparison, Gap, LeftOut, Likely, Member, Question, Side, What,
 };
 use crate::results::yields::measures::{Per, Weighed};
 use crate::results::yields::why_not::WhyNot;
@@ -29,6 +29,8 @@ pub(super) struct ComparisonData {
     sides: Vec<SideData>,
     /// Every two sides.
     differences: Vec<DifferenceData>,
+    /// The side that most likely gave the most against each of the others with which it has no interval, the nearest first.
+    likely: Vec<LikelyData>,
     /// What the sides never had in common.
     cautions: Vec<&'static str>,
     /// Plantings that are on no side.
@@ -78,6 +80,16 @@ struct DifferenceData {
 }
 
 #[derive(Debug, JsonSchema, Serialize)]
+struct LikelyData {
+    /// The side that most likely gave the most of all.
+    first: String,
+    /// The other.
+    second: String,
+    /// How likely the first gives more than the other, 0.5 to 1, to 0.01.
+    chance: f64,
+}
+
+#[derive(Debug, JsonSchema, Serialize)]
 struct LeftOutData {
     /// Its id.
     planting: String,
@@ -100,6 +112,11 @@ fn data(garden: &Garden, comparison: &Comparison) -> ComparisonData {
         planting: garden.planting(*id).id.clone(),
         why: left_out_key(why),
     });
+    let likely = |likely: &Likely| LikelyData {
+        first: side_key(&comparison.sides[likely.first].what),
+        second: side_key(&comparison.sides[likely.second].what),
+        chance: rounded(likely.chance, 2),
+    };
     ComparisonData {
         crop: garden.catalogue.get(comparison.crop).slug.clone(),
         question: match comparison.question {
@@ -118,6 +135,7 @@ fn data(garden: &Garden, comparison: &Comparison) -> ComparisonData {
         },
         sides: comparison.sides.iter().map(side).collect(),
         differences: comparison.gaps.iter().map(|gap| difference(comparison, gap)).collect(),
+        likely: comparison.likely.iter().map(likely).collect(),
         cautions: comparison.cautions.iter().map(|caution| caution_key(*caution)).collect(),
         left_out: left_out.collect(),
     }
