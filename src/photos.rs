@@ -168,7 +168,7 @@ fn read(content: &Files, photo: &Photo) -> Result<Vec<u8>, Unusable> {
 fn look<'a>(content: &Files, photo: &'a Photo, seen: &Seen) -> Result<Looked<'a>, Unusable> {
     let known = content.find_large(&photo.file).and_then(|file| {
         let stands = |known: &&SeenFile| (known.size, known.written) == (file.size, file.written);
-        seen.get(&photo.file).filter(stands)
+        seen.get(photo.file.as_str()).filter(stands)
     });
     if let Some(SeenFile { digest, pixels, .. }) = known {
         return Ok(Looked { photo, digest: digest.clone(), pixels: *pixels });
