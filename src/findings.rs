@@ -82,6 +82,13 @@ pub struct Findings {
     pub photos: BTreeMap<String, Picture>,
 }
 
+/// Whether past forecasts are held against what came.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Looking {
+    BothWays,
+    Ahead,
+}
+
 /// The planting calendar of a crop in this season.
 #[derive(Clone, Debug)]
 pub struct CropPlan {
@@ -94,6 +101,15 @@ pub struct CropPlan {
 impl Findings {
     /// Computes them.
     pub fn of(garden: &Garden) -> Findings {
+        Findings::looking(garden, Looking::BothWays)
+    }
+
+    /// Computes them but for what was forecast in the past, which takes longest and of which tasks and warnings know nothing.
+    pub fn ahead(garden: &Garden) -> Findings {
+        Findings::looking(garden, Looking::Ahead)
+    }
+
+    fn looking(garden: &Garden, looking: Looking) -> Findings {
         let basis = Basis::of(garden);
         let season = || {
             let (conditions, today) = (&basis.conditions, garden.today);
@@ -103,7 +119,7 @@ impl Findings {
             (calendars(garden, &basis, &experience), now)
         };
         let behind = || rayon::join(|| Book::of(garden), || comparisons::of_garden(garden));
-        let ahead = || Ahead::of(garden, &basis);
+        let ahead = || Ahead::of(garden, &basis, looking);
         let ((calendars, sow_now), ((book, comparisons), ahead)) =
             rayon::join(season, || rayon::join(behind, ahead));
         let rootings = garden.plantings().map(|(id, _)| rooting::of_planting(garden, id)).collect();
@@ -191,7 +207,7 @@ impl Findings {
 
 /// The tasks of a garden as far ahead as its feed looks, soonest first.
 pub fn tasks(garden: &Garden) -> Vec<Task> {
-    Ahead::of(garden, &Basis::of(garden)).tasks
+    Ahead::of(garden, &Basis::of(garden), Looking::Ahead).tasks
 }
 
 /// The planting calendar of every crop.
@@ -226,11 +242,14 @@ struct Ahead {
 }
 
 impl Ahead {
-    fn of(garden: &Garden, basis: &Basis) -> Ahead {
+    fn of(garden: &Garden, basis: &Basis, looking: Looking) -> Ahead {
         let learned = Learned::of(garden, &basis.conditions);
         let (taught, lessons) = lessons::taught(garden, &learned);
         let plans = plan::from_calendar(&taught, &basis.years);
         let forecasts = || {
+            if looking == Looking::Ahead {
+                return (Vec::new(), vec![Vec::new(); garden.plantings().count()]);
+            }
             let told = || said::of_garden(garden, &basis.conditions, &learned);
             rayon::join(|| scores::forecasts(garden, &learned), told)
         };

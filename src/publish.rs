@@ -97,7 +97,7 @@ pub fn proof(inputs: &Inputs) -> (Garden, Vec<Problem>) {
     theming::read_theme(&inputs.theme, &garden.settings.language, &mut problems);
     // Findings of a garden that was read in part would accuse the wrong lines.
     if !problems.has_errors() {
-        problems.extend(warnings::of(&garden, &Findings::of(&garden)));
+        problems.extend(warnings::of(&garden, &Findings::ahead(&garden)));
         photos::check(&garden, &inputs.content, &mut problems);
     }
     (garden, problems.into_sorted())

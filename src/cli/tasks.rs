@@ -20,7 +20,7 @@ pub(super) fn run(arguments: &Tasks) -> Result<Outcome, Failure> {
     let theme = theme.ok_or_else(|| {
         Failure("the theme cannot be used; `trug publish` tells what is wrong with it".to_owned())
     })?;
-    let view = TasksView::view(&garden, &Findings::of(&garden), &());
+    let view = TasksView::view(&garden, &Findings::ahead(&garden), &());
     let list = if arguments.sow { task_list::sow_text } else { task_list::text };
     let text = list(&view, theme.words())
         .map_err(|missing| Failure(format!("the theme has no words for {}", missing.0)))?;

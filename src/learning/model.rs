@@ -135,25 +135,24 @@ pub(super) fn next(cells: &[Cell], asked: Asked, start: Start<'_>, unit: f64) ->
     let mut logs = Vec::with_capacity(points);
     let grid = Grid::new();
     let mut room = Room::of(layout.columns);
+    let others = layout.deviations(&grid);
     for (planting, planting_weight) in grid.planting {
-        for (season, season_weight) in grid.season {
-            for (variety, variety_weight) in grid.variety {
-                let mut deviations = Deviations {
-                    planting: planting * unit,
-                    season: season * unit,
-                    variety: variety * unit,
-                    ..Deviations::default()
-                };
-                let solved = layout.solve(&deviations, &mut room);
-                let mut weight = planting_weight + season_weight + variety_weight;
-                if let Start::Neighbours(club) = start {
-                    weight += club.log(&deviations);
-                }
-                for shift in &shifts {
-                    (deviations.shift, deviations.centre) = (shift.deviation, shift.mean);
-                    let (log, mean, variance) = solved.with(start, shift);
-                    logs.push((weight + shift.weight + log, mean, variance, deviations));
-                }
+        for &(season, variety, weight) in &others {
+            let mut deviations = Deviations {
+                planting: planting * unit,
+                season: season * unit,
+                variety: variety * unit,
+                ..Deviations::default()
+            };
+            let solved = layout.solve(&deviations, &mut room);
+            let mut weight = planting_weight + weight;
+            if let Start::Neighbours(club) = start {
+                weight += club.log(&deviations);
+            }
+            for shift in &shifts {
+                (deviations.shift, deviations.centre) = (shift.deviation, shift.mean);
+                let (log, mean, variance) = solved.with(start, shift);
+                logs.push((weight + shift.weight + log, mean, variance, deviations));
             }
         }
     }
@@ -333,9 +332,20 @@ impl<'a> Layout<'a> {
         if self.is_season_row { cell.variety } else { cell.season }
     }
 
-    /// Everything but the shift, for given deviations.
+    /// The grid of seasons and varieties with their weights: those of the columns run fastest, as [`Layout::solve`] likes it.
+    fn deviations(&self, grid: &Grid) -> Vec<(f64, f64, f64)> {
+        let both = |(season, one), (variety, other)| (season, variety, one + other);
+        let (seasons, varieties) = (grid.season.into_iter(), grid.variety.into_iter());
+        if self.is_season_row {
+            seasons.flat_map(|season| grid.variety.map(|variety| both(season, variety))).collect()
+        } else {
+            varieties.flat_map(|variety| grid.season.map(|season| both(season, variety))).collect()
+        }
+    }
+
+    /// Everything but the shift, for given deviations. Quicker where the noise and the deviation of the rows are those of
+    /// the call before.
     fn solve(&self, deviations: &Deviations, room: &mut Room) -> Solved {
-        let size = self.columns;
         let noise = deviations.planting * deviations.planting;
         let (row_sd, column_sd) = if self.is_season_row {
             (deviations.season, deviations.variety)
@@ -343,16 +353,44 @@ impl<'a> Layout<'a> {
             (deviations.variety, deviations.season)
         };
         let (row_var, column_var) = (row_sd * row_sd, column_sd * column_sd);
-        let Room { precision, matrix, pull, functional, totals, by_pull, by_functional, by_totals } =
-            room;
-        precision.fill(0.0);
-        pull.fill(0.0);
-        functional.fill(0.0);
+        if room.of != Some((noise, row_var)) {
+            room.rows = self.sum_rows(noise, row_var, room);
+            room.of = Some((noise, row_var));
+        }
+        let size = self.columns;
+        let Room { rows, matrix, by_pull, by_functional, by_totals, .. } = room;
+        let Rows { precision, pull, functional, totals, .. } = &*rows;
+        for (left, value) in matrix.iter_mut().zip(precision) {
+            *left = column_var * value;
+        }
+        (0..size).for_each(|at| matrix[at * size + at] += 1.0);
+        let log = rows.log - cholesky(matrix, size);
+        // `inner` of two vectors is their product over the variance that the columns have left.
+        solve_by(matrix, totals, by_totals);
+        solve_by(matrix, pull, by_pull);
+        solve_by(matrix, functional, by_functional);
+        let inner = |one: &[f64], solved: &[f64]| column_var * product(one, solved);
+        Solved {
+            log: log + inner(pull, by_pull) / 2.0,
+            weight: totals.iter().sum::<f64>() - inner(totals, by_totals),
+            pull: pull.iter().sum::<f64>() - inner(totals, by_pull),
+            constant: rows.own_mean + inner(functional, by_pull),
+            slope: functional.iter().sum::<f64>() - inner(functional, by_totals),
+            variance: rows.own_variance + inner(functional, by_functional) + noise,
+        }
+    }
+
+    /// The rows summed out.
+    fn sum_rows(&self, noise: f64, row_var: f64, room: &mut Room) -> Rows {
+        let size = self.columns;
+        let mut rows = std::mem::take(&mut room.rows);
+        rows.clear();
+        let Rows { precision, pull, functional, totals, own_mean, own_variance, log } = &mut rows;
         functional[self.column] = 1.0;
         // Of the row that is asked: its own part of the mean, and its variance.
-        let (mut own_mean, mut own_variance) = (0.0, row_var);
-        let mut log = -self.values * libm::log(deviations.planting) - self.within / noise / 2.0;
-        let mut squares = 0.0;
+        (*own_mean, *own_variance) = (0.0, row_var);
+        let mut squares = self.within / noise;
+        let mut spread = LogOfProduct::default();
         for (number, row) in self.rows.iter().enumerate() {
             let (mut weights, mut sums) = (0.0, 0.0);
             for index in row {
@@ -373,7 +411,7 @@ impl<'a> Layout<'a> {
                 }
             }
             let left = row_var / (1.0 + row_var * weights);
-            log -= libm::log(1.0 + row_var * weights) / 2.0;
+            spread.times(1.0 + row_var * weights);
             squares -= left * sums * sums;
             for one in row {
                 let (one, one_weight) = self.weight(*one, noise);
@@ -387,30 +425,14 @@ impl<'a> Layout<'a> {
                 }
             }
             if self.row == Some(number) {
-                (own_mean, own_variance) = (left * sums, left);
+                (*own_mean, *own_variance) = (left * sums, left);
             }
         }
         for (at, total) in totals.iter_mut().enumerate() {
             *total = precision[at * size..(at + 1) * size].iter().sum();
         }
-        for (left, value) in matrix.iter_mut().zip(&*precision) {
-            *left = column_var * value;
-        }
-        (0..size).for_each(|at| matrix[at * size + at] += 1.0);
-        log -= cholesky(matrix, size);
-        // `inner` of two vectors is their product over the variance that the columns have left.
-        solve_by(matrix, totals, by_totals);
-        solve_by(matrix, pull, by_pull);
-        solve_by(matrix, functional, by_functional);
-        let inner = |one: &[f64], solved: &[f64]| column_var * product(one, solved);
-        Solved {
-            log: log - (squares - inner(pull, by_pull)) / 2.0,
-            weight: totals.iter().sum::<f64>() - inner(totals, by_totals),
-            pull: pull.iter().sum::<f64>() - inner(totals, by_pull),
-            constant: own_mean + inner(functional, by_pull),
-            slope: functional.iter().sum::<f64>() - inner(functional, by_totals),
-            variance: own_variance + inner(functional, by_functional) + noise,
-        }
+        *log = -(self.values * libm::log(noise) + squares + spread.log()) / 2.0;
+        rows
     }
 
     fn weight(&self, index: usize, noise: f64) -> (usize, f64) {
@@ -421,11 +443,10 @@ impl<'a> Layout<'a> {
 
 /// Room for one system of columns, used again for each point of the grid.
 struct Room {
-    precision: Vec<f64>,
+    /// The rows summed out, and the variances for which they are.
+    rows: Rows,
+    of: Option<(f64, f64)>,
     matrix: Vec<f64>,
-    pull: Vec<f64>,
-    functional: Vec<f64>,
-    totals: Vec<f64>,
     by_pull: Vec<f64>,
     by_functional: Vec<f64>,
     by_totals: Vec<f64>,
@@ -434,16 +455,68 @@ struct Room {
 impl Room {
     fn of(columns: usize) -> Room {
         let (square, line) = (vec![0.0; columns * columns], vec![0.0; columns]);
-        Room {
+        let rows = Rows {
             precision: square.clone(),
-            matrix: square,
             pull: line.clone(),
             functional: line.clone(),
             totals: line.clone(),
+            ..Rows::default()
+        };
+        Room {
+            rows,
+            of: None,
+            matrix: square,
             by_pull: line.clone(),
             by_functional: line.clone(),
             by_totals: line,
         }
+    }
+}
+
+/// What the rows leave for the columns: a precision and a pull, the columns' part in what is asked, sums over the lines of
+/// the precision; and what does not depend on the columns.
+#[derive(Default)]
+struct Rows {
+    precision: Vec<f64>,
+    pull: Vec<f64>,
+    functional: Vec<f64>,
+    totals: Vec<f64>,
+    own_mean: f64,
+    own_variance: f64,
+    log: f64,
+}
+
+impl Rows {
+    fn clear(&mut self) {
+        for line in [&mut self.precision, &mut self.pull, &mut self.functional] {
+            line.fill(0.0);
+        }
+    }
+}
+
+/// The logarithm of a product of numbers above zero, with few logarithms.
+struct LogOfProduct {
+    product: f64,
+    log: f64,
+}
+
+impl Default for LogOfProduct {
+    fn default() -> LogOfProduct {
+        LogOfProduct { product: 1.0, log: 0.0 }
+    }
+}
+
+impl LogOfProduct {
+    fn times(&mut self, factor: f64) {
+        self.product *= factor;
+        if !(1e-100..1e100).contains(&self.product) {
+            self.log += libm::log(self.product);
+            self.product = 1.0;
+        }
+    }
+
+    fn log(&self) -> f64 {
+        self.log + libm::log(self.product)
     }
 }
 
@@ -478,7 +551,7 @@ impl Solved {
 
 /// Makes the lower triangle of a matrix its Cholesky factor; half the logarithm of its determinant.
 fn cholesky(matrix: &mut [f64], size: usize) -> f64 {
-    let mut log = 0.0;
+    let mut determinant = LogOfProduct::default();
     for row in 0..size {
         for column in 0..=row {
             let known: f64 =
@@ -486,14 +559,14 @@ fn cholesky(matrix: &mut [f64], size: usize) -> f64 {
             let left = matrix[row * size + column] - known;
             matrix[row * size + column] = if row == column {
                 let root = left.max(f64::MIN_POSITIVE).sqrt();
-                log += libm::log(root);
+                determinant.times(root);
                 root
             } else {
                 left / matrix[column * size + column]
             };
         }
     }
-    log
+    determinant.log()
 }
 
 fn solve_by(factor: &[f64], of: &[f64], solved: &mut [f64]) {

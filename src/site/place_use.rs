@@ -233,9 +233,13 @@ fn opening_view(
     opening: &Opening,
     followers: &[Follower],
 ) -> OpeningView {
+    let is_cleared = opening.left_by.is_empty();
     let key = match (opening.from <= garden.today, opening.until) {
-        (true, None) => "opening.now",
-        (true, Some(_)) => "opening.now-until",
+        (true, None) if is_cleared => "opening.now",
+        (true, Some(_)) if is_cleared => "opening.now-until",
+        // What should be over by now still stands there.
+        (true, None) => "opening.cleared",
+        (true, Some(_)) => "opening.cleared-until",
         (false, None) => "opening.from",
         (false, Some(_)) => "opening.from-until",
     };

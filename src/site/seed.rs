@@ -69,7 +69,7 @@ pub struct PacketRow {
     pub name: PacketName,
     /// Its age and how long such seed keeps.
     pub age: Option<Message>,
-    /// Its age and how long such seed keeps, in years.
+    /// Its age, no more than such seed keeps, and how long that is, in years.
     pub years: Option<[u32; 2]>,
     /// Whether it is older than its seed keeps.
     pub is_old: bool,
@@ -215,7 +215,10 @@ impl PacketRow {
         PacketRow {
             name: PacketName::new(garden, packet),
             age,
-            years: packet.age_in(year).zip(packet.keeps(garden)).map(<[_; 2]>::from),
+            years: packet
+                .age_in(year)
+                .zip(packet.keeps(garden))
+                .map(|(age, keeps)| [age.min(keeps), keeps]),
             is_old: packet.is_old_in(garden, year),
             rate: rate.as_ref().map(rate_words),
             sown: packet.sown.iter().map(|id| sown_row(garden, *id)).collect(),

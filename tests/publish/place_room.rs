@@ -174,3 +174,19 @@ fn what_is_cleared_before_the_next_comes_takes_nothing_from_it() {
     assert_eq!(found["used"], bed(0.0, false));
     assert_eq!(found["meant"][0]["takes"], bed(3.0, false));
 }
+
+/// Peas of March stand there still in November: nobody wrote that they were cleared.
+#[test]
+fn room_that_somebody_still_stands_in_is_not_called_free() {
+    let site = Written::new()
+        .entry(
+            "2026-03-20",
+            "plantings: [{id: pea-26, crop: pea, sown: 200, place: bed, uses: 3.6 m2}]",
+            "",
+        )
+        .on("2026-11-20")
+        .site();
+    let page = site.text("places/bed/index.html").replace('\u{a0}', " ");
+    assert!(page.contains("Today, once it is cleared: 3.6 m² free"), "{page}");
+    assert!(!page.contains("Today: 3.6 m² free"), "{page}");
+}
