@@ -20,8 +20,20 @@ struct Looked<'a> {
     pixels: u64,
 }
 
+/// What was looked up of files, by their path in the content folder.
+pub(crate) type Seen = BTreeMap<String, SeenFile>;
+
+/// What was looked up of a file, and how it stood then.
+#[derive(Clone, Debug)]
+pub(crate) struct SeenFile {
+    size: u64,
+    written: u128,
+    digest: String,
+    pixels: u64,
+}
+
 /// Puts every photograph into the site and returns them by their path in the content folder; `standing` are those of
-/// the last publish, by digest.
+/// the last publish, by digest. A file that was `seen`, and stands as it did, is not read again.
 ///
 /// # Errors
 /// If the sink cannot take a file.
@@ -29,6 +41,7 @@ pub(crate) fn put_all(
     garden: &Garden,
     content: &Files,
     standing: &BTreeMap<String, Picture>,
+    seen: &mut Seen,
     sink: &mut dyn Sink,
     problems: &mut Problems,
 ) -> Result<BTreeMap<String, Picture>, Error> {
@@ -36,10 +49,15 @@ pub(crate) fn put_all(
     let mut new = Vec::new();
     let mut all = Vec::new();
     let photos = first_of_each(garden);
-    let looked: Vec<_> = photos.par_iter().map(|photo| (*photo, look(content, photo))).collect();
+    let before = std::mem::take(seen);
+    let look = |photo| (photo, look(content, photo, &before));
+    let looked: Vec<_> = photos.par_iter().copied().map(look).collect();
     for (photo, looked) in looked {
         let looked = match looked {
-            Ok(looked) => looked,
+            Ok(looked) => {
+                seen.extend(looked.seen(content));
+                looked
+            }
             Err(unusable) => {
                 problems.add(unusable_photo(photo, &unusable));
                 continue;
@@ -75,11 +93,23 @@ pub(crate) fn put_all(
 /// Looks whether every photograph can be shown, as far as its head tells.
 pub(crate) fn check(garden: &Garden, content: &Files, problems: &mut Problems) {
     let photos = first_of_each(garden);
-    let looked: Vec<_> = photos.par_iter().map(|photo| (*photo, look(content, photo))).collect();
+    let look = |photo| (photo, look(content, photo, &Seen::new()));
+    let looked: Vec<_> = photos.par_iter().copied().map(look).collect();
     for (photo, looked) in looked {
         if let Err(unusable) = looked {
             problems.add(unusable_photo(photo, &unusable));
         }
+    }
+}
+
+impl Looked<'_> {
+    /// For the next time, if the machine says when the file was written.
+    fn seen(&self, content: &Files) -> Option<(String, SeenFile)> {
+        let file = content.find_large(&self.photo.file).filter(|file| file.written > 0)?;
+        let Looked { digest, pixels, .. } = self;
+        let (size, written) = (file.size, file.written);
+        let seen = SeenFile { size, written, digest: digest.clone(), pixels: *pixels };
+        Some((file.path.clone(), seen))
     }
 }
 
@@ -135,7 +165,14 @@ fn read(content: &Files, photo: &Photo) -> Result<Vec<u8>, Unusable> {
     (file.read)().map_err(Unusable::Unreadable)
 }
 
-fn look<'a>(content: &Files, photo: &'a Photo) -> Result<Looked<'a>, Unusable> {
+fn look<'a>(content: &Files, photo: &'a Photo, seen: &Seen) -> Result<Looked<'a>, Unusable> {
+    let known = content.find_large(&photo.file).and_then(|file| {
+        let stands = |known: &&SeenFile| (known.size, known.written) == (file.size, file.written);
+        seen.get(&photo.file).filter(stands)
+    });
+    if let Some(SeenFile { digest, pixels, .. }) = known {
+        return Ok(Looked { photo, digest: digest.clone(), pixels: *pixels });
+    }
     let bytes = read(content, photo)?;
     Ok(Looked { photo, digest: pictures::digest(&bytes), pixels: pictures::pixels(&bytes)? })
 }

@@ -1,15 +1,15 @@
 //! The site of a garden while it is being written: in memory, each file made when it is asked for.
 //!
 //! Nothing is kept of a page: its bytes are always made of the garden as it is now, by the same functions as those of a
-//! published site. What is kept from one turn to the next cannot say anything else than what was written: photographs by
-//! the digest of what the camera wrote.
+//! published site. What is used again of the last site was made of the very same: an entry of the same bytes, a theme of the
+//! same files, what was computed where only prose is another, a photograph of the same digest.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use crate::diagnostics::problem::Problem;
 use crate::pictures::Picture;
-use crate::publish::{Inputs, Prepared, Published, prepare};
+use crate::publish::{Inputs, Last, Memory, Prepared, Published, prepare};
 use crate::render::sink::{Error, Sink, Taken};
 use crate::render::site_path::SitePath;
 use crate::source::files::Files;
@@ -56,7 +56,9 @@ impl Preview {
         let inputs = Arc::new(inputs);
         self.inputs = Some(Arc::clone(&inputs));
         let mut shelf = Shelf { standing, photos: Photos::new() };
-        let mut prepared = match prepare(&inputs, &mut shelf)? {
+        let last = self.site.as_deref();
+        let last = last.map(|site| Last { inputs: &site.inputs, prepared: &site.prepared });
+        let mut prepared = match prepare(&inputs, Memory::Of(last), &mut shelf)? {
             Ok(prepared) => prepared,
             Err(stopped) => return Ok(stopped),
         };

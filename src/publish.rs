@@ -4,6 +4,7 @@
 //! [`Sink`]. Nothing below asks the clock, the environment or the disk.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use chrono::{DateTime, NaiveDate, Utc};
 use uuid::Uuid;
@@ -15,9 +16,10 @@ use crate::garden::model::Garden;
 use crate::garden::planting::Planting;
 use crate::long_form;
 use crate::pages::{self, File, FileError, SiteInputs};
-use crate::photos;
+use crate::photos::{self, Seen};
 use crate::pictures::Picture;
 use crate::reading;
+use crate::reading::kept::{Content, KeptEntries, differ_in_prose_alone, read_again};
 use crate::render::html::Theme;
 use crate::render::sink::{self, Sink, put_each};
 use crate::source::files::Files;
@@ -111,7 +113,7 @@ pub fn proof(inputs: &Inputs) -> (Garden, Vec<Problem>) {
 /// # Errors
 /// If the sink cannot take a page.
 pub fn publish(inputs: &Inputs, sink: &mut dyn Sink) -> Result<Published, sink::Error> {
-    let prepared = match prepare(inputs, sink)? {
+    let prepared = match prepare(inputs, Memory::None, sink)? {
         Ok(prepared) => prepared,
         Err(stopped) => return Ok(stopped),
     };
@@ -130,8 +132,14 @@ pub fn publish(inputs: &Inputs, sink: &mut dyn Sink) -> Result<Published, sink::
 /// The trip up to the pages: everything that they are made of.
 pub(crate) struct Prepared {
     garden: Garden,
-    findings: Findings,
-    theme: Theme,
+    findings: Arc<Findings>,
+    theme: Arc<Theme>,
+    /// What was found in the theme.
+    theme_problems: Problems,
+    /// What was read of the entries, if there is to be a next time.
+    entries: KeptEntries,
+    /// What was looked up of the photographs.
+    seen: Seen,
     /// The files of the site, photographs left out, each to be made.
     pub(crate) files: Vec<File>,
     /// What was found so far.
@@ -166,35 +174,102 @@ impl Prepared {
     }
 }
 
+/// What is known from the last time. It is used only for what is made of the very same.
+#[derive(Clone, Copy)]
+pub(crate) enum Memory<'a> {
+    /// Nothing, and nothing is kept for a next time.
+    None,
+    /// This, if there was a last time, and what can be used the next time is kept.
+    Of(Option<Last<'a>>),
+}
+
+/// The last time, and what it was made of.
+#[derive(Clone, Copy)]
+pub(crate) struct Last<'a> {
+    pub(crate) inputs: &'a Inputs,
+    pub(crate) prepared: &'a Prepared,
+}
+
+impl<'a> Last<'a> {
+    fn content(self) -> Content<'a> {
+        Content { files: &self.inputs.content, entries: &self.prepared.entries }
+    }
+}
+
 /// Reads, builds and computes, and puts the photographs into `sink`; or says why there is nothing to publish.
 ///
 /// # Errors
 /// If the sink cannot take a photograph.
 pub(crate) fn prepare(
     inputs: &Inputs,
+    memory: Memory<'_>,
     sink: &mut dyn Sink,
 ) -> Result<Result<Prepared, Published>, sink::Error> {
     let mut problems = Problems::new();
-    let written = reading::read_all(&inputs.content, &mut problems);
+    let (last, (written, entries)) = match memory {
+        Memory::None => {
+            let written = reading::read_all(&inputs.content, &mut problems);
+            (None, (written, KeptEntries::default()))
+        }
+        Memory::Of(last) => {
+            (last, read_again(&inputs.content, last.map(Last::content), &mut problems))
+        }
+    };
     if let Some(doubtful) = doubtful_day(inputs, &written) {
         let stopped = Published::stopped(Problems::new());
         return Ok(Err(Published { doubtful_day: Some(doubtful), ..stopped }));
     }
     let garden = built(inputs, written, &mut problems);
-    let theme = theming::read_theme(&inputs.theme, &garden.settings.language, &mut problems);
+    let (theme, theme_problems) = theme(inputs, &garden, last);
+    problems.append(theme_problems.clone());
     let (Some(theme), false) = (theme, problems.has_errors()) else {
         return Ok(Err(Published::stopped(problems)));
     };
     let earlier = &inputs.earlier_photos;
-    let photos = photos::put_all(&garden, &inputs.content, earlier, sink, &mut problems)?;
+    let mut seen = last.map_or_else(Seen::new, |last| last.prepared.seen.clone());
+    let photos =
+        photos::put_all(&garden, &inputs.content, earlier, &mut seen, sink, &mut problems)?;
     if problems.has_errors() {
         return Ok(Err(Published::stopped(problems)));
     }
-    let mut findings = Findings::of(&garden);
-    findings.photos = photos;
+    let content = Content { files: &inputs.content, entries: &entries };
+    let mut findings = findings(content, &garden, last);
+    if findings.photos != photos {
+        Arc::make_mut(&mut findings).photos = photos;
+    }
     problems.extend(warnings::of(&garden, &findings));
     let files = pages::all(&garden, &findings, &inputs.theme);
-    Ok(Ok(Prepared { garden, findings, theme, files, problems }))
+    Ok(Ok(Prepared { garden, findings, theme, theme_problems, entries, seen, files, problems }))
+}
+
+/// The theme, and what is wrong with it; that of the last time, if its files and the language are the same.
+fn theme(
+    inputs: &Inputs,
+    garden: &Garden,
+    last: Option<Last<'_>>,
+) -> (Option<Arc<Theme>>, Problems) {
+    let language = &garden.settings.language;
+    if let Some(last) = last
+        && last.inputs.theme.iter().eq(inputs.theme.iter())
+        && last.prepared.garden.settings.language == *language
+    {
+        let Prepared { theme, theme_problems, .. } = last.prepared;
+        return (Some(Arc::clone(theme)), theme_problems.clone());
+    }
+    let mut problems = Problems::new();
+    let theme = theming::read_theme(&inputs.theme, language, &mut problems);
+    (theme.map(Arc::new), problems)
+}
+
+/// What is computed of the garden; that of the last time, if only prose differs, of which nothing is computed.
+fn findings(content: Content<'_>, garden: &Garden, last: Option<Last<'_>>) -> Arc<Findings> {
+    let is_same = |last: &Last<'_>| {
+        last.prepared.garden.today == garden.today && differ_in_prose_alone(last.content(), content)
+    };
+    match last.filter(is_same) {
+        Some(last) => Arc::clone(&last.prepared.findings),
+        None => Arc::new(Findings::of(garden)),
+    }
 }
 
 /// How a trip ended.

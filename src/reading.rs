@@ -15,6 +15,8 @@ use crate::source::files::{File, Files};
 use crate::source::front_matter::read_yaml;
 use crate::source::walk::Wanted;
 
+pub(crate) mod kept;
+
 /// The folders of a content folder and the ending of the files that are read from each.
 pub const FOLDERS: &[(&str, &str)] = &[
     ("journal", "md"),
@@ -52,6 +54,13 @@ fn is_picture(path: &str) -> bool {
 
 /// Reads every file; what is wrong inside each is told.
 pub fn read_all(files: &Files, problems: &mut Problems) -> WrittenGarden {
+    read_with(files, &read_entry, problems)
+}
+
+/// Reads an entry's file; the garden's own words for work are handed to it.
+type ReadEntry<'a> = &'a (dyn Fn(&File, &[String], &mut Problems) -> Reading + Sync);
+
+fn read_with(files: &Files, read_entry: ReadEntry<'_>, problems: &mut Problems) -> WrittenGarden {
     let before = problems.len();
     let settings = read_settings(files, problems);
     let is_settled = problems.len() == before;

@@ -1,6 +1,10 @@
 //! `trug preview` as a browser meets it: over the loopback address, while files are saved beside it.
 #![expect(clippy::disallowed_methods, reason = "the garden lies on the disk, and is edited there")]
 
+#[path = "preview/edits.rs"]
+mod edits;
+#[path = "../examples/large-garden/garden.rs"]
+mod large_garden;
 #[path = "support/run.rs"]
 #[expect(dead_code, reason = "the tests of the commands use the rest of it")]
 mod run;
@@ -10,6 +14,10 @@ mod served;
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
+use std::time::{Duration, UNIX_EPOCH};
+
+use trug::origin::FileId;
+use trug::source::walk::{Known, Wanted, read_folder_again};
 
 use crate::run::Desk;
 use crate::served::Served;
@@ -239,4 +247,37 @@ fn ctrl_c_ends_it_and_a_taken_port_is_told() {
     assert!(said.code == 2 && said.err.contains("there is no folder no-such-garden"), "{said:?}");
     assert_eq!(served.interrupt(), Some(0));
     served.hears("The preview has ended; nothing was written.");
+}
+
+#[test]
+fn a_known_file_is_read_again_where_it_stands_otherwise_or_is_to_be_forgotten() {
+    let room = tempfile::tempdir().unwrap();
+    let path = room.path().join("places/bed.md");
+    fs::create_dir_all(path.parent().unwrap()).unwrap();
+    let written = |text: &str, second: u64| {
+        fs::write(&path, text).unwrap();
+        let at = UNIX_EPOCH + Duration::from_secs(second);
+        fs::File::options().write(true).open(&path).unwrap().set_modified(at).unwrap();
+    };
+    let read = |known: &mut Known| {
+        let files = read_folder_again(room.path(), FileId(0), |_| Wanted::Bytes, Some(known));
+        files.unwrap().iter().map(|file| file.text().unwrap().to_owned()).collect::<Vec<_>>()
+    };
+    let mut known = Known::default();
+    written("one", 1);
+    assert_eq!(read(&mut known), ["one"]);
+    written("two", 1);
+    assert_eq!(read(&mut known), ["one"], "it was read, although it stands as it did");
+    known.forget("places/be");
+    assert_eq!(read(&mut known), ["one"], "another name was forgotten");
+    known.forget("places");
+    assert_eq!(read(&mut known), ["two"]);
+    written("six", 2);
+    assert_eq!(read(&mut known), ["six"]);
+    written("three", 2);
+    assert_eq!(read(&mut known), ["three"]);
+    fs::remove_file(&path).unwrap();
+    assert!(read(&mut known).is_empty());
+    written("three", 2);
+    assert_eq!(read(&mut known), ["three"]);
 }

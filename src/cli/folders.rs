@@ -15,8 +15,22 @@ use crate::source::theme;
 use crate::source::walk::{self, Wanted};
 use crate::theming;
 
+/// What was read before, for another reading.
+#[derive(Default)]
+pub(super) struct Known {
+    pub(super) content: walk::Known,
+    pub(super) theme: walk::Known,
+}
+
 /// Reads the content folder and the theme.
 pub(super) fn read(content: &Content) -> Result<Inputs, Failure> {
+    read_again(content, None)
+}
+
+/// The same; a file that is known and stands as it did is not read again.
+pub(super) fn read_again(content: &Content, known: Option<&mut Known>) -> Result<Inputs, Failure> {
+    let (known_content, known_theme) =
+        known.map(|known| (&mut known.content, &mut known.theme)).unzip();
     if !content.content.is_dir() {
         return Err(Failure(format!(
             "there is no folder {}; go to the garden's folder, name it with --content, \
@@ -24,12 +38,12 @@ pub(super) fn read(content: &Content) -> Result<Inputs, Failure> {
             content.content.display()
         )));
     }
-    let files = read_folder(&content.content, FileId(0), reading::wanted)?;
+    let files = read_folder(&content.content, FileId(0), reading::wanted, known_content)?;
     let own = match &content.theme {
         Some(folder) if !folder.is_dir() => {
             return Err(Failure(format!("there is no theme folder {}", folder.display())));
         }
-        Some(folder) => read_folder(folder, FileId(0), theming::wanted)?,
+        Some(folder) => read_folder(folder, FileId(0), theming::wanted, known_theme)?,
         None => Files::default(),
     };
     let theme = theme::laid_over(&own, files.next_id());
@@ -73,8 +87,10 @@ fn read_folder(
     folder: &Path,
     first: FileId,
     wanted: impl Fn(&str) -> Wanted,
+    known: Option<&mut walk::Known>,
 ) -> Result<Files, Failure> {
-    walk::read_folder(folder, first, wanted).map_err(|unreadable| Failure::of(&unreadable))
+    walk::read_folder_again(folder, first, wanted, known)
+        .map_err(|unreadable| Failure::of(&unreadable))
 }
 
 /// The day that was named, else this moment.

@@ -10,10 +10,11 @@ use std::sync::mpsc::{self, Receiver};
 use std::time::{Duration, Instant};
 
 use crate::cli::arguments::{Content, Format, Preview as Arguments};
+use crate::cli::folders::{self, Known};
 use crate::cli::preview::shown::Shown;
-use crate::cli::preview::watch::Watch;
+use crate::cli::preview::watch::{Saved, Watch};
 use crate::cli::publish::clock_is_wrong;
-use crate::cli::{Failure, Outcome, folders, tell};
+use crate::cli::{Failure, Outcome, tell};
 use crate::diagnostics::problem::Problem;
 use crate::diagnostics::{report, words};
 use crate::preview::Preview;
@@ -21,8 +22,8 @@ use crate::publish::{Inputs, Published};
 
 /// What the command waits for.
 enum Event {
-    /// Something was saved, or may have been.
-    Saved,
+    /// Something was saved.
+    Saved(Saved),
     /// The theme does not fit a page that was asked for.
     Broken(Problem),
     /// Ctrl-C.
@@ -46,7 +47,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
     let (events, coming) = mpsc::channel();
     // It is watched before it is read, so that nothing that is saved meanwhile is missed.
     let mut watch = Watch::begin(content, events.clone())?;
-    let inputs = folders::read(content)?;
+    let mut known = Known::default();
+    let inputs = folders::read_again(content, Some(&mut known))?;
     let shown = Arc::new(Shown::new());
     let address = server::begin(arguments.port, &shown, events.clone())?;
     ctrlc::set_handler(move || drop(events.send(Event::Stop)))
@@ -55,6 +57,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
         content,
         preview: Preview::default(),
         shown,
+        known,
         told: Vec::new(),
         standing: Vec::new(),
         is_unread: false,
@@ -66,11 +69,10 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
         match coming.recv_timeout(patience) {
             Ok(Event::Stop) => break,
             Ok(Event::Broken(problem)) => desk.tell_broken(problem)?,
-            Ok(Event::Saved) => {
+            Ok(Event::Saved(saved)) => {
                 let since = now();
-                if settle(&coming, since) {
-                    break;
-                }
+                let Some(saved) = settle(&coming, saved, since) else { break };
+                saved.iter().for_each(|saved| desk.forget(saved, &watch));
                 desk.look(since)?;
             }
             Err(_) => {
@@ -85,17 +87,19 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
     Ok(Outcome::Fine)
 }
 
-/// Waits until nothing more is saved; whether it is to end instead.
-fn settle(coming: &Receiver<Event>, since: Instant) -> bool {
+/// Everything that is saved until nothing more is; nothing if it is to end instead.
+fn settle(coming: &Receiver<Event>, saved: Saved, since: Instant) -> Option<Vec<Saved>> {
+    let mut all = vec![saved];
     while since.elapsed() < LONGEST_UNREST {
         match coming.recv_timeout(QUIET) {
-            Ok(Event::Stop) => return true,
+            Ok(Event::Stop) => return None,
+            Ok(Event::Saved(saved)) => all.push(saved),
             // A page that is asked for again tells again what is broken.
-            Ok(Event::Saved | Event::Broken(_)) => {}
-            Err(_) => return false,
+            Ok(Event::Broken(_)) => {}
+            Err(_) => break,
         }
     }
-    false
+    Some(all)
 }
 
 #[expect(clippy::disallowed_methods, reason = "the commands are where the clock is looked at")]
@@ -107,6 +111,8 @@ fn now() -> Instant {
 struct Desk<'a> {
     content: &'a Content,
     preview: Preview,
+    /// The files as they were read last.
+    known: Known,
     shown: Arc<Shown>,
     /// The problems that were told last.
     told: Vec<Problem>,
@@ -117,9 +123,22 @@ struct Desk<'a> {
 }
 
 impl Desk<'_> {
+    /// What was saved is read again, even if it is as long as it was and was written at the same moment.
+    fn forget(&mut self, saved: &Saved, watch: &Watch) {
+        let Saved::Paths(paths) = saved else {
+            self.known = Known::default();
+            return;
+        };
+        for path in paths {
+            let [content, theme] = watch.below(path);
+            content.iter().for_each(|path| self.known.content.forget(path));
+            theme.iter().for_each(|path| self.known.theme.forget(path));
+        }
+    }
+
     /// Reads again, and makes the site anew if something else stands there or another day has begun.
     fn look(&mut self, since: Instant) -> Result<(), Failure> {
-        match folders::read(self.content) {
+        match folders::read_again(self.content, Some(&mut self.known)) {
             Ok(inputs) => self.turn(inputs, since),
             Err(failure) => {
                 self.is_unread = true;

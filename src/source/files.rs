@@ -13,7 +13,7 @@ pub const LARGEST: usize = 8 * 1024 * 1024;
 pub const LARGEST_TEXT: usize = 256 * 1024;
 
 /// One file, whole.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct File {
     /// Its number.
     pub id: FileId,

@@ -1,5 +1,6 @@
 //! The only reader of folders: content and theme.
 
+use std::collections::BTreeMap;
 use std::fmt;
 use std::fs::File;
 use std::io::{self, Read};
@@ -83,7 +84,43 @@ pub enum Wanted {
     Nothing,
 }
 
-/// Reads the files below `folder`, as far as `wanted` says of their relative paths.
+/// Files as they were read, by path, for another reading of the same folder.
+#[derive(Debug, Default)]
+pub struct Known(BTreeMap<String, (Stamp, Vec<u8>)>);
+
+/// How a file stood on the disk: its size, and when it was last written, in nanoseconds of the Unix epoch.
+type Stamp = (u64, u128);
+
+impl Known {
+    /// This file, or what lies in this folder, is read again, however it stands.
+    pub fn forget(&mut self, path: &str) {
+        let is_other = |known: &str| {
+            known.strip_prefix(path).is_none_or(|rest| !rest.is_empty() && !rest.starts_with('/'))
+        };
+        self.0.retain(|known, _| is_other(known));
+    }
+
+    /// The bytes, if the file stands as it did.
+    fn bytes(&self, path: &str, stamp: Option<Stamp>) -> Option<Vec<u8>> {
+        let (known, bytes) = self.0.get(path)?;
+        (Some(*known) == stamp).then(|| bytes.clone())
+    }
+}
+
+/// As [`read_folder_again`], of a folder that is read once.
+///
+/// # Errors
+/// As there.
+pub fn read_folder(
+    folder: &Path,
+    first: FileId,
+    wanted: impl Fn(&str) -> Wanted,
+) -> Result<Files, Unreadable> {
+    read_folder_again(folder, first, wanted, None)
+}
+
+/// Reads the files below `folder`, as far as `wanted` says of their relative paths; of those that are `known` and stand as they
+/// did, it only looks how they stand.
 ///
 /// Hidden files and folders (names that begin with a dot) are passed over before anything is asked of them: editors
 /// and version control keep their own things there, and the lock of an editor is a link to nowhere. A link is followed
@@ -92,11 +129,13 @@ pub enum Wanted {
 /// # Errors
 /// If the folder, or a file in it that is wanted, cannot be read, has a name that is not Unicode, or is a link that leads
 /// out of the folder.
-pub fn read_folder(
+pub fn read_folder_again(
     folder: &Path,
     first: FileId,
     wanted: impl Fn(&str) -> Wanted,
+    mut known: Option<&mut Known>,
 ) -> Result<Files, Unreadable> {
+    let mut read_now = BTreeMap::new();
     let root = folder.canonicalize().map_err(|source| machine(folder, source))?;
     let mut pairs = Vec::new();
     let mut large = Vec::new();
@@ -130,7 +169,15 @@ pub fn read_folder(
             continue;
         }
         let bytes = match wanted {
-            Wanted::Bytes => read(entry.path(), LARGEST as u64 + 1)?,
+            Wanted::Bytes => {
+                let stamp = known.as_ref().and_then(|_| stamp(&entry));
+                let before = known.as_ref().and_then(|known| known.bytes(&path, stamp));
+                let bytes = before.map_or_else(|| read(entry.path(), LARGEST as u64 + 1), Ok)?;
+                if let Some(stamp) = stamp {
+                    read_now.insert(path.clone(), (stamp, bytes.clone()));
+                }
+                bytes
+            }
             Wanted::Later => {
                 large.push(later(path, &entry));
                 continue;
@@ -144,7 +191,16 @@ pub fn read_folder(
         }
         pairs.push((path, bytes));
     }
+    if let Some(known) = &mut known {
+        known.0 = read_now;
+    }
     Ok(Files::new(first, pairs).with_large(large))
+}
+
+fn stamp(entry: &DirEntry) -> Option<Stamp> {
+    let about = entry.metadata().ok()?;
+    let written = about.modified().ok()?.duration_since(UNIX_EPOCH).ok()?;
+    Some((about.len(), written.as_nanos()))
 }
 
 fn later(path: String, entry: &DirEntry) -> LargeFile {

@@ -10,6 +10,14 @@ use crate::cli::Failure;
 use crate::cli::arguments::Content;
 use crate::cli::preview::Event;
 
+/// What was saved.
+pub(super) enum Saved {
+    /// These files, or what lies in these folders; by their full paths.
+    Paths(Vec<PathBuf>),
+    /// Nobody knows what.
+    Anything,
+}
+
 /// It watches as long as it lives.
 pub(super) struct Watch {
     watcher: RecommendedWatcher,
@@ -23,11 +31,14 @@ impl Watch {
         let folders: Vec<PathBuf> = named.filter_map(|path| path.canonicalize().ok()).collect();
         let known = folders.clone();
         let watcher = notify::recommended_watcher(move |event: notify::Result<notify::Event>| {
-            // What the watcher could not follow may have been a file of ours.
-            let is_saved = event.as_ref().map_or(true, |event| is_saved(event, &known));
-            if is_saved {
-                let _ = events.send(Event::Saved);
-            }
+            let saved = match event {
+                Ok(event) if event.need_rescan() => Saved::Anything,
+                Ok(event) if is_saved(&event, &known) => Saved::Paths(event.paths),
+                Ok(_) => return,
+                // What could not be followed may have been a file of ours.
+                Err(_) => Saved::Anything,
+            };
+            let _ = events.send(Event::Saved(saved));
         });
         let failure = |error| Failure(format!("what is saved cannot be noticed: {error}"));
         let mut watch = Watch { watcher: watcher.map_err(failure)?, folders };
@@ -35,6 +46,16 @@ impl Watch {
             watch.watcher.watch(folder, RecursiveMode::Recursive).map_err(failure)?;
         }
         Ok(watch)
+    }
+
+    /// The relative paths that may be meant, in the content folder and in the theme.
+    pub(super) fn below(&self, path: &Path) -> [Option<String>; 2] {
+        let relative = |folder: &PathBuf| {
+            let parts = path.strip_prefix(folder).ok()?.iter();
+            let parts: Vec<_> = parts.map(|part| part.to_string_lossy()).collect();
+            Some(parts.join("/"))
+        };
+        [0, 1].map(|index| self.folders.get(index).and_then(relative))
     }
 
     /// Follows folders that were taken away and are there again.
