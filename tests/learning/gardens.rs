@@ -109,6 +109,57 @@ pub(crate) fn demo_on(day: NaiveDate) -> Garden {
     garden_of(content.expect("the demo garden"), &day.to_string())
 }
 
+/// A garden of `tests/ranges` with the plantings of a table, as `write_gardens.py` writes it.
+#[expect(clippy::disallowed_methods, reason = "a table beside a garden is none of its files")]
+pub(crate) fn invented(garden: &str, table: &Path, day: &str) -> Garden {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/ranges").join(garden);
+    let read = |path: &Path| std::fs::read_to_string(path).expect("a file");
+    let mut files = vec![("garden.yaml".to_owned(), read(&folder.join("garden.yaml")))];
+    for place in std::fs::read_dir(folder.join("places")).expect("places") {
+        let path = place.expect("a place").path();
+        let name = path.file_name().expect("a name").to_string_lossy().into_owned();
+        files.push((format!("places/{name}"), read(&path)));
+    }
+    let mut entries: BTreeMap<String, [Vec<String>; 3]> = BTreeMap::new();
+    for row in read(table).lines().skip(1) {
+        let cells: Vec<&str> = row.split(',').collect();
+        let [id, crop, variety, begun, how, place, destined] = cells[..7] else { panic!("{row}") };
+        let destined =
+            if destined.is_empty() { String::new() } else { format!(", for: {destined}") };
+        let mut write = |day: &str, list: usize, line: String| {
+            if !day.is_empty() {
+                entries.entry(day.to_owned()).or_default()[list].push(line);
+            }
+        };
+        let line = format!(
+            "{{id: {id}, crop: {crop}, variety: {variety}, {how}: 20, place: {place}{destined}}}"
+        );
+        write(begun, 0, line);
+        for (column, what) in [
+            (7, "emerged".to_owned()),
+            (8, format!("planted out, place: {}", cells[6])),
+            (9, "flowering".to_owned()),
+            (13, "finished".to_owned()),
+        ] {
+            write(cells[column], 1, format!("{{planting: {id}, is: {what}}}"));
+        }
+        for picking in &cells[10..13] {
+            write(picking, 2, format!("{{planting: {id}, weight: 300 g}}"));
+        }
+    }
+    for (date, lists) in entries {
+        let mut text = format!("---\ndate: {date}\n");
+        for (key, lines) in ["plantings", "events", "harvests"].iter().zip(lists) {
+            if !lines.is_empty() {
+                text.push_str(&format!("{key}:\n  - {}\n", lines.join("\n  - ")));
+            }
+        }
+        files.push((format!("journal/{date}.md"), text + "---\n"));
+    }
+    let bytes = files.into_iter().map(|(path, text)| (path, text.into_bytes()));
+    garden_of(Files::new(FileId(0), bytes), day)
+}
+
 fn garden_of(content: Files, day: &str) -> Garden {
     let day = Day::Fixed(day.parse().expect("an ISO date"));
     let (garden, problems) = proof(&Inputs {

@@ -1,5 +1,6 @@
 //! What the site said stays as it was said, and what is overdue stays overdue.
 
+use std::path::Path;
 use std::sync::OnceLock;
 
 use chrono::NaiveDate;
@@ -10,7 +11,7 @@ use trug::learning::said::{Ahead, Kept, Told, scored};
 use trug::stage::Stage;
 use trug::stages::Milestone;
 
-use crate::gardens::{Writer, demo_on};
+use crate::gardens::{Writer, demo_on, invented};
 
 fn day(text: &str) -> NaiveDate {
     text.parse().expect("an ISO date")
@@ -98,23 +99,82 @@ fn what_is_overdue_stays_overdue() {
     assert_eq!(at("2025-02-01"), first);
 }
 
-/// The shown ranges of the demo, as its page has them. They fall short of four of five still: most of what misses was shown by
-/// the table alone, in the first season. The bound keeps them from falling back.
-#[test]
-fn the_demos_ranges() {
-    let (_, findings) = demo();
-    let rows = scored(&findings.told);
-    for (what, ahead, kept) in &rows {
-        println!("{what:?} {ahead:?} {kept:.2?} {:.2}", kept.share());
-    }
+/// How the ranges held when they were first shown, of what comes by itself: how many, the share that held, and half their
+/// width as a share of the time from their showing to their middle.
+#[derive(Clone, Copy, Debug)]
+struct Shown {
+    number: u32,
+    share: f64,
+    half: f64,
+}
+
+fn first_shown(findings: &Findings) -> Shown {
     let grown = [
         Milestone::Stage(Stage::Emerged),
         Milestone::Stage(Stage::Flowering),
         Milestone::FirstHarvest,
     ];
-    let told = findings.told.iter().flatten().filter(|told| grown.contains(&told.what));
-    let all = Kept::of(told, Ahead::First).expect("ranges");
-    println!("{all:?} {:.3}", all.share());
-    assert!(all.number > 100 && all.share() > 0.69, "{all:?}");
-    assert!(rows.iter().any(|(_, _, kept)| kept.is_short()), "and the page says so");
+    let told = || findings.told.iter().flatten().filter(|told| grown.contains(&told.what));
+    let all = Kept::of(told(), Ahead::First).expect("ranges");
+    let half = |told: &Told| {
+        let (shown, range) = told.first?;
+        let from = (range.from - shown).num_days() as f64;
+        let to = (range.to - shown).num_days() as f64;
+        Some((to - from) / (to + from))
+    };
+    let halves: Vec<f64> = told().filter_map(half).collect();
+    let half = halves.iter().sum::<f64>() / halves.len() as f64;
+    Shown { number: all.number, share: all.share(), half }
+}
+
+/// What came by what was first shown of it, for whoever looks for the reason.
+fn print_rows(name: &str, findings: &Findings) {
+    for (what, ahead, kept) in &scored(&findings.told) {
+        println!("{name} {what:?} {ahead:?} {kept:.2?} {:.2}", kept.share());
+    }
+}
+
+/// Two gardens of `tests/ranges`, a day after their last season, and the share that holds at least.
+const INVENTED: [(&str, &str, f64); 2] =
+    [("north", "2025-12-01", 0.57), ("south", "2025-06-25", 0.55)];
+
+/// The ranges that were first shown, in the demo and in two gardens whose plants know nothing of trug. In the demo four of five
+/// hold. In the others fewer do: what misses is mostly late, as days on a sheet are of usual growing weather and these gardens sow
+/// while it is cool. The bounds keep them from falling back.
+#[test]
+fn first_shown_ranges_in_three_gardens() {
+    print_rows("demo", &demo().1);
+    let shown = first_shown(&demo().1);
+    println!("demo: {shown:.3?}");
+    assert!(shown.number > 100 && (0.75..=0.88).contains(&shown.share), "{shown:.3?}");
+    let rows = scored(&demo().1.told);
+    assert!(rows.iter().any(|(_, _, kept)| kept.is_short()), "and the page says what falls short");
+    for (name, day, least) in INVENTED {
+        let table = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("tests/ranges/{name}.csv"));
+        let findings = Findings::of(&invented(name, &table, day));
+        print_rows(name, &findings);
+        let shown = first_shown(&findings);
+        println!("{name}: {shown:.3?}");
+        assert!(shown.number > 100 && (least..=0.88).contains(&shown.share), "{name}: {shown:.3?}");
+    }
+}
+
+/// The same gardens under ten other skies, written into `target/ranges` by `write_gardens.py`.
+#[test]
+#[ignore = "20 gardens; run by tests/campaign"]
+fn first_shown_ranges_under_other_skies() {
+    for (name, day, least) in INVENTED {
+        let shown: Vec<Shown> = (1..=10)
+            .map(|seed| {
+                let table = format!("target/ranges/{name}-{seed}.csv");
+                let table = Path::new(env!("CARGO_MANIFEST_DIR")).join(table);
+                first_shown(&Findings::of(&invented(name, &table, day)))
+            })
+            .collect();
+        let mean = |of: fn(&Shown) -> f64| shown.iter().map(of).sum::<f64>() / shown.len() as f64;
+        let (share, half) = (mean(|one| one.share), mean(|one| one.half));
+        let shares: Vec<f64> = shown.iter().map(|one| one.share).collect();
+        println!("{name}: {share:.3}, half-width {half:.3} of the wait; {shares:.2?}");
+        assert!((least..=0.88).contains(&share), "{name}: {share:.3} {shown:.3?}");
+    }
 }
