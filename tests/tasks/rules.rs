@@ -3,6 +3,7 @@
 use trug::care::tasks::model::{Note, Why};
 use trug::catalogue::Purpose;
 use trug::jobs::Job;
+use trug::site::frame::Link;
 use trug::stage::Stage;
 
 use crate::written::{Written, day};
@@ -196,7 +197,7 @@ fn half_of_the_old_mix_feeds_for_half_as_long() {
 }
 
 #[test]
-fn a_private_entry_is_a_cause_without_an_entry() {
+fn a_private_entry_is_a_cause_that_no_page_leads_to() {
     let care = "care:\n  - {planting: a, did: weed, on: 2026-05-12}";
     let shown = weeds().entry("2026-05-14", care).on("2026-05-14");
     let cause = shown.of_rule("weed")[0].cause;
@@ -205,7 +206,11 @@ fn a_private_entry_is_a_cause_without_an_entry() {
     assert!(cause.entry.is_some());
     let hidden = weeds().entry("2026-05-14", &format!("private: true\n{care}")).on("2026-05-14");
     let cause = hidden.of_rule("weed")[0].cause;
-    assert_eq!((cause.date, cause.entry), (day("2026-05-14"), None));
+    assert_eq!(cause.date, day("2026-05-14"));
+    // Whoever links to an entry asks by `Link::entry`, which has none of a private one.
+    let entry = cause.entry.expect("the entry");
+    assert!(hidden.garden.entry(entry).is_private);
+    assert_eq!(Link::entry(&hidden.garden, entry), None);
 }
 
 #[test]
