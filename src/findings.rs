@@ -244,7 +244,7 @@ struct Ahead {
 impl Ahead {
     fn of(garden: &Garden, basis: &Basis, looking: Looking) -> Ahead {
         let learned = Learned::of(garden, &basis.conditions);
-        let (taught, lessons) = lessons::taught(garden, &learned);
+        let (taught, lessons) = lessons::taught(garden, &basis.conditions, &learned);
         let plans = plan::from_calendar(&taught, &basis.years);
         let forecasts = || {
             if looking == Looking::Ahead {

@@ -5,7 +5,7 @@
 //! the open, spring and autumn, young plants and sets. Plants of one sowing that were split count once for
 //! what they shared. What cannot be read is left out and never guessed (`spans.rs` says what).
 //!
-//! *Durations, degree days, picking interval, season length* are handled as natural logarithms `y`, in a hierarchical
+//! *Durations, warmth, picking interval, season length* are handled as natural logarithms `y`, in a hierarchical
 //! normal model (N. Laird & J. Ware, *Biometrics* 38 (1982) 963–974, from memory) with the season as a level of its own, as
 //! trials of varieties have it (H. Patterson & V. Silvey, *JRSS A* 143 (1980) 219–252, from memory; H.-P. Piepho et al.,
 //! *Euphytica* 161 (2008) 209–228):
@@ -21,6 +21,10 @@
 //! S. Thompson & D. Spiegelhalter, *JRSS A* 172 (2009) 137–159). The table's range is taken as the 80 % range of gardens at
 //! large; with nothing planted the interval is that, wider by a factor of 1.5 on the scale of logarithms, because one
 //! garden's season is not all gardens' mean. A variety with a range of its own is compared with that one.
+//!
+//! *Days or warmth.* What grows in the open is told in days of the weather that its sheet means
+//! ([`crate::stages::usual_weather`]), so that March and June do not share one number; or in plain days, where the garden's own
+//! plantings say so ([`clock`]). What comes between two looks of the grower is noted at the second ([`looks`]).
 //!
 //! *Censored* values enter as normal pseudodata that have the slope and the curvature of their likelihood
 //! `1 − Φ(z)`, `z = (y − θ)/σ` (BDA3 ch. 16.2; J. Tobin, *Econometrica* 26 (1958) 24–36, both from memory): with
@@ -38,7 +42,9 @@ pub mod said;
 pub mod scores;
 pub mod stand;
 
+mod clock;
 mod club;
+mod looks;
 mod model;
 mod neighbours;
 mod pickings;
@@ -60,6 +66,7 @@ use crate::garden::model::Garden;
 use crate::garden::planting::PlantingId;
 use crate::learning::estimate::{Estimate, Level};
 use crate::learning::germination::Tray;
+use crate::learning::looks::Looks;
 use crate::learning::neighbours::Heard;
 use crate::learning::pickings::Season;
 use crate::learning::posterior::{Answers, End, Question, Sample};
@@ -73,12 +80,13 @@ use crate::stages::Milestone;
 pub struct Learned {
     waits: BTreeMap<Group, Vec<Wait>>,
     pickings: BTreeMap<Group, Vec<Season>>,
-    /// Sums of warmth, as they stand on the garden's day.
-    sums: BTreeMap<Group, Vec<Sample>>,
+    looks: Looks,
     trays: BTreeMap<(CropId, Kind), Vec<Tray>>,
     /// What neighbours tell.
     heard: BTreeMap<Group, Vec<Heard>>,
     answers: Answers,
+    /// Whether the usual temperatures of the place are known.
+    has_climate: bool,
     tomorrow: NaiveDate,
 }
 
@@ -119,23 +127,20 @@ impl Learned {
     pub fn of(garden: &Garden, conditions: &Conditions) -> Learned {
         let tomorrow = dates::shift(garden.today, 1);
         let mut waits: BTreeMap<Group, Vec<Wait>> = BTreeMap::new();
-        let mut sums: BTreeMap<Group, Vec<Sample>> = BTreeMap::new();
         let mut pickings: BTreeMap<Group, Vec<Season>> = BTreeMap::new();
-        let all = spans::waits(garden);
-        for (group, sample) in warmth::samples(garden, conditions, &all) {
-            sums.entry(group).or_default().push(sample);
-        }
         for season in pickings::seasons(garden) {
             for quantity in [Quantity::PickingInterval, Quantity::SeasonLength] {
                 pickings.entry(season.group(quantity)).or_default().push(season.clone());
             }
         }
-        for wait in all {
+        for wait in spans::waits(garden, conditions) {
             waits.entry(wait.group()).or_default().push(wait);
         }
         let (trays, answers) = (germination::trays(garden), Answers::default());
         let heard = neighbours::heard(garden, conditions);
-        Learned { waits, pickings, sums, trays, heard, answers, tomorrow }
+        let looks = Looks::of(garden);
+        let has_climate = conditions.normals.is_some();
+        Learned { waits, pickings, looks, trays, heard, answers, has_climate, tomorrow }
     }
 
     /// What to expect of the next planting of a crop, and of a variety where it is named, in the garden's season.
@@ -163,7 +168,8 @@ impl Learned {
             let trays = self.trays.get(&(crop, kind)).map_or(&[][..], Vec::as_slice);
             return Some(germination::estimate(trays, variety));
         }
-        let question = Question { quantity, variety, season: Some(season) };
+        let late_days = self.looks.late_days(asked.before);
+        let question = Question { quantity, variety, season: Some(season), late_days };
         let samples = self.samples(garden, asked);
         let samples: Vec<&Sample> = samples.iter().collect();
         let heard = self.heard((crop, quantity, kind), asked.before);
@@ -176,21 +182,47 @@ impl Learned {
         all.filter(|heard| heard.came < before).collect()
     }
 
+    /// The waits of a crop, to be told in days or in warmth.
+    fn waits(&self, crop: CropId, quantity: Quantity, kind: Kind) -> &[Wait] {
+        let span = match quantity {
+            Quantity::Days(span) | Quantity::Warmth(span) => span,
+            _ => return &[],
+        };
+        self.waits.get(&(crop, Quantity::Days(span), kind)).map_or(&[], Vec::as_slice)
+    }
+
+    /// In which a wait is foretold here, in days or in warmth, by what was known before a day.
+    fn clock(&self, (crop, span, kind): (CropId, Span, Kind), before: NaiveDate) -> Quantity {
+        if kind.is_under_cover || !self.has_climate {
+            return Quantity::Days(span);
+        }
+        clock::quantity(span, self.waits(crop, Quantity::Days(span), kind), before)
+    }
+
+    /// In which a wait of the journal was foretold before a day.
+    fn clock_of(&self, wait: &Wait, before: NaiveDate) -> Quantity {
+        if wait.has_warmth() {
+            return self.clock((wait.crop, wait.span, wait.kind), before);
+        }
+        wait.quantity()
+    }
+
     /// What was known of a group.
     fn samples(&self, garden: &Garden, asked: Asked<'_>) -> Vec<Sample> {
-        let group = (asked.crop, asked.quantity, asked.kind);
+        let Asked { crop, quantity, kind, .. } = asked;
+        let group = (crop, quantity, kind);
         let counts = |planting: PlantingId, sample: &Sample| {
             sample.end == End::Came || asked.own != Some(planting)
         };
-        let waits = self.waits.get(&group).into_iter().flatten();
-        let waits = waits.filter_map(|wait| Some((wait.planting, wait.as_of(asked.before)?)));
+        let waits = self.waits(crop, quantity, kind).iter();
+        let waits =
+            waits.filter_map(|wait| Some((wait.planting, wait.as_of(quantity, asked.before)?)));
         let seasons = self.pickings.get(&group).into_iter().flatten().filter_map(|season| {
             let away = &garden.settings.away;
             Some((season.planting, season.as_of(asked.before, asked.quantity, away)?))
         });
         let own = waits.chain(seasons).filter(|(planting, sample)| counts(*planting, sample));
-        let sums = self.sums.get(&group).into_iter().flatten().cloned();
-        own.map(|(_, sample)| sample).chain(sums).collect()
+        own.map(|(_, sample)| sample).collect()
     }
 
     /// What to expect of a planting that has begun: the day from which it counts, and how many days from
@@ -220,21 +252,27 @@ impl Learned {
     pub fn kinds(&self, crop: CropId, quantity: Quantity) -> Vec<Kind> {
         let trays = self.trays.keys().filter(|_| quantity == Quantity::Germination);
         let trays = trays.map(|(crop, kind)| (*crop, *kind));
-        let is_known = |wait: &Wait| wait.known_before(self.tomorrow).is_some();
+        let is_known = |wait: &Wait| wait.as_of(quantity, self.tomorrow).is_some();
+        let told_in = |(crop, of, kind): &Group| match quantity {
+            Quantity::Warmth(span) if *of == Quantity::Days(span) => (*crop, quantity, *kind),
+            _ => (*crop, *of, *kind),
+        };
         let waits = self.waits.iter().filter(|(_, waits)| waits.iter().any(is_known));
-        let groups = waits.map(|(group, _)| group);
-        let groups = groups.chain(self.pickings.keys()).chain(self.sums.keys());
+        let groups = waits.map(|(group, _)| told_in(group));
+        let groups = groups.chain(self.pickings.keys().copied());
         let told = self.heard.keys().filter(|group| !self.heard(**group, self.tomorrow).is_empty());
-        let groups = groups.chain(told);
+        let groups = groups.chain(told.copied());
         let of_quantity = groups.filter(|group| group.1 == quantity);
-        let of_crop = of_quantity.map(|(crop, _, kind)| (*crop, *kind)).chain(trays);
+        let of_crop = of_quantity.map(|(crop, _, kind)| (crop, kind)).chain(trays);
         of_crop.filter(|group| group.0 == crop).map(|group| group.1).collect()
     }
 
     /// How long each planting took, as far as it came; by crop and by what it took it for.
     pub(crate) fn took(&self) -> Vec<Took> {
         let took = |wait: &Wait| {
-            let sample = wait.as_of(self.tomorrow).filter(|sample| sample.end == End::Came)?;
+            let sample = wait
+                .as_of(wait.quantity(), self.tomorrow)
+                .filter(|sample| sample.end == End::Came)?;
             let Wait { planting, crop, span, kind, season, start, .. } = *wait;
             Some(Took { planting, crop, span, kind, season, from: start, days: sample.value })
         };
@@ -249,7 +287,7 @@ impl Learned {
         let all = spans
             .clone()
             .map(|span| Quantity::Days(*span))
-            .chain(spans.map(|span| Quantity::DegreeDays(*span)))
+            .chain(spans.map(|span| Quantity::Warmth(*span)))
             .chain(others);
         let mut found = Vec::new();
         for quantity in all {

@@ -11,6 +11,7 @@
 //! later stages are counted from it.
 
 pub(crate) mod course;
+pub(crate) mod usual_weather;
 
 mod forecast;
 mod warmth;

@@ -51,6 +51,8 @@ sheet! {
     autumn_night_low: Celsius,
     /// Autumn planting, counted back from the first frost.
     autumn_before_frost: Range<Days>,
+    /// From sowing to emergence at the best temperature, days, as it was learned.
+    emerges_after: Range<f64>,
     /// Lowest soil temperature at which seed sprouts.
     germination_lowest: Celsius,
     /// Soil temperature at which seed sprouts best.
@@ -233,6 +235,8 @@ pub struct AfterStage {
     pub stage: Stage,
     /// How many.
     pub days: Range<Days>,
+    /// Whether they are the calendar's in any weather, as it was learned here; what is written is of usual weather.
+    pub is_of_calendar: bool,
 }
 
 /// Thermal time of a crop, in °C and degree days of °C.

@@ -201,7 +201,7 @@ fn after_stage(
     let days = part.read("days", problems, bare_days);
     let days = part.demand("days", days, "70-90");
     part.finish(problems);
-    Some(AfterStage { stage: after?.value, days: days?.value })
+    Some(AfterStage { stage: after?.value, days: days?.value, is_of_calendar: false })
 }
 
 fn ways(fields: &mut Fields<'_>, problems: &mut Problems) -> Option<Vec<Way>> {

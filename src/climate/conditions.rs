@@ -175,6 +175,14 @@ impl Conditions {
         seen.or_else(|| self.normal_temperatures(date))
     }
 
+    /// The mean of the three warmest months as they normally are, °C.
+    pub fn summer_c(&self) -> Option<f64> {
+        let months = self.normals.as_ref()?.months_c();
+        let mut means = months.map(|(low, high)| (low + high) / 2.0);
+        means.sort_by(f64::total_cmp);
+        Some(means[9..].iter().sum::<f64>() / 3.0)
+    }
+
     /// Low and high of a day as they normally are, °C.
     pub fn normal_temperatures(&self, date: NaiveDate) -> Option<(f64, f64)> {
         let normals = self.normals.as_ref();

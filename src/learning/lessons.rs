@@ -7,13 +7,14 @@
 use chrono::{Datelike, NaiveDate};
 
 use crate::catalogue::sheet::AfterStage;
+use crate::climate::conditions::Conditions;
 use crate::dates;
 use crate::garden::model::Garden;
 use crate::garden::planting::{Planting, PlantingId, Way};
 use crate::garden::taught::Taught;
 use crate::learning::estimate::Estimate;
 use crate::learning::quantity::{Beginning, Kind, Quantity, Span};
-use crate::learning::{Asked, Learned};
+use crate::learning::{Asked, Learned, warmth};
 use crate::names;
 use crate::stage::Stage;
 use crate::stages::Milestone;
@@ -31,12 +32,16 @@ pub struct Lesson {
 
 /// The garden with what was learned in the crop sheets of its unfinished plantings, and for each planting
 /// what that was.
-pub fn taught(garden: &Garden, learned: &Learned) -> (Taught, Vec<Vec<Lesson>>) {
+pub fn taught(
+    garden: &Garden,
+    conditions: &Conditions,
+    learned: &Learned,
+) -> (Taught, Vec<Vec<Lesson>>) {
     let mut sheets = Vec::new();
     let mut lessons = vec![Vec::new(); garden.plantings().len()];
     for (id, planting) in garden.plantings().filter(|(_, planting)| planting.finished.is_none()) {
         let mut planting = planting.clone();
-        lessons[id.0] = teach(garden, learned, (id, &mut planting), garden.today);
+        lessons[id.0] = teach(garden, conditions, learned, (id, &mut planting), garden.today);
         sheets.push((id, planting.sheet));
     }
     (Taught::new(garden, sheets), lessons)
@@ -45,6 +50,7 @@ pub fn taught(garden: &Garden, learned: &Learned) -> (Taught, Vec<Vec<Lesson>>) 
 /// Puts into a planting's sheet what was learned by the end of a day.
 pub(super) fn teach(
     garden: &Garden,
+    conditions: &Conditions,
     learned: &Learned,
     (id, planting): (PlantingId, &mut Planting),
     day: NaiveDate,
@@ -70,25 +76,56 @@ pub(super) fn teach(
         let is_learned = estimate.from_plantings > estimate.unfinished || estimate.neighbours > 0;
         is_learned.then(|| {
             lessons.push(Lesson { quantity, estimate });
-            days(&estimate)
+            estimate
         })
+    };
+    let clock = |planting: &Planting, span: Span| {
+        let (kind, _) = kind(garden, planting, span.from, day);
+        if warmth::usual_weather(&planting.sheet, span, conditions).is_none() {
+            return Quantity::Days(span);
+        }
+        learned.clock((planting.crop, span, kind), dates::shift(day, 1))
     };
     let first = if planting.way == Way::Planted { Beginning::Planted } else { Beginning::Sown };
     let emerged = Span::new(first, Milestone::Stage(Stage::Emerged));
-    if let Some(days) = learn(planting, Quantity::Days(emerged), first) {
-        planting.sheet.emerges_in = Some(days);
+    if clock(planting, emerged) == Quantity::Warmth(emerged) && planting.sheet.emerges_in.is_none()
+    {
+        let quantity = Quantity::Warmth(emerged);
+        let told = learn(planting, quantity, first).or_else(|| known(planting, quantity, first));
+        planting.sheet.emerges_after = told.map(|told| Range { low: told.low, high: told.high });
+    } else if let Some(estimate) = learn(planting, Quantity::Days(emerged), first) {
+        planting.sheet.emerges_in = Some(days(&estimate));
     }
-    let is_raised = course::beginning(garden, planting) == course::Beginning::Raised;
+    let begun_as = course::beginning(garden, planting);
     let mut learn_after = |planting: &mut Planting, after: AfterStage, to: Milestone| {
+        // Warmth is counted from where it grows on.
+        let (from, stage) = match begun_as {
+            course::Beginning::Direct => (Beginning::Sown, Stage::Sown),
+            course::Beginning::Raised => (Beginning::PlantedOut, Stage::PlantedOut),
+            course::Beginning::SetOut => (Beginning::Planted, Stage::PlantedOut),
+        };
+        let span = Span::new(from, to);
+        if clock(planting, span) == Quantity::Warmth(span) {
+            let quantity = Quantity::Warmth(span);
+            let told = learn(planting, quantity, from);
+            if told.is_some() {
+                forget_sums(planting);
+            }
+            // Where nothing was learned a sum of the sheet still comes first.
+            let told = told.or_else(|| known(planting, quantity, from));
+            if let Some(told) = told {
+                return AfterStage { stage, days: days(&told), is_of_calendar: false };
+            }
+        }
         // What is raised and set out teaches from there on, whatever its sheet counts from.
-        let raised = Some(Beginning::PlantedOut).filter(|_| is_raised);
+        let raised = Some(Beginning::PlantedOut).filter(|_| begun_as == course::Beginning::Raised);
         let own = beginning(planting, after.stage);
         for (from, stage) in [(raised, Stage::PlantedOut), (Some(own), after.stage)] {
             let Some(from) = from else { continue };
             let span = Span::new(from, to);
-            if let Some(days) = learn(planting, Quantity::Days(span), from) {
+            if let Some(told) = learn(planting, Quantity::Days(span), from) {
                 forget_sums(planting);
-                return AfterStage { stage, days };
+                return AfterStage { stage, days: days(&told), is_of_calendar: true };
             }
         }
         // One garden's season is not all gardens' mean: the sheet's range alone holds too seldom.
@@ -104,12 +141,12 @@ pub(super) fn teach(
     }
     let from = if is_set_out(planting) { Beginning::PlantedOut } else { first };
     if planting.sheet.picking_every.is_some()
-        && let Some(days) = learn(planting, Quantity::PickingInterval, from)
+        && let Some(told) = learn(planting, Quantity::PickingInterval, from)
     {
-        planting.sheet.picking_every = Some(days);
+        planting.sheet.picking_every = Some(days(&told));
     }
-    if let Some(days) = learn(planting, Quantity::SeasonLength, from) {
-        planting.sheet.harvest_lasts = Some(days);
+    if let Some(told) = learn(planting, Quantity::SeasonLength, from) {
+        planting.sheet.harvest_lasts = Some(days(&told));
     }
     lessons
 }

@@ -1,23 +1,24 @@
 //! How long things took in other gardens, carried over to this one; what they say of it is in [`crate::learning::club`].
 //!
-//! Days in the open are first carried over by warmth: the days in which this garden, from the same date on, gathers as many
-//! degree days as theirs did, by the usual months of both. What happens under cover, and coming up, are taken as they are.
+//! What was in the open is told in warmth, too, by the usual months of theirs; and its days are carried over by warmth: the
+//! days in which this garden, from the same date on, gathers as many. What happens under cover, and the days of coming up, are
+//! taken as they are.
 
 use std::collections::BTreeMap;
 
 use chrono::{Datelike, NaiveDate};
 
 use crate::climate::conditions::Conditions;
-use crate::climate::degree_days::{Thresholds, single_sine};
 use crate::climate::normals::Normals;
 use crate::dates;
 use crate::garden::model::Garden;
-use crate::learning::Group;
 use crate::learning::quantity::{Kind, Quantity, Span, TimeOfYear};
+use crate::learning::{Group, warmth};
 use crate::names;
 use crate::neighbours::{Neighbour, Took};
 use crate::stage::Stage;
 use crate::stages::Milestone;
+use crate::stages::usual_weather::UsualWeather;
 
 /// How long something took in another garden, carried over to this one.
 #[derive(Clone, Debug, PartialEq)]
@@ -29,7 +30,8 @@ pub(super) struct Heard {
     /// A folded name; empty for none.
     pub(super) variety: String,
     pub(super) season: i32,
-    pub(super) days: f64,
+    /// In the unit of what it is told in.
+    pub(super) value: f64,
     /// The day it came.
     pub(super) came: NaiveDate,
 }
@@ -59,19 +61,26 @@ pub(super) fn heard(garden: &Garden, conditions: &Conditions) -> BTreeMap<Group,
                 continue;
             };
             let sheet = garden.catalogue.get(*crop).sheet_of(took.variety.as_deref());
-            let thermal = sheet.degree_days.filter(|_| is_by_warmth(span, kind));
-            let thresholds = thermal.map(|thermal| {
-                Thresholds::celsius(thermal.base.0, thermal.upper.map(|upper| upper.0))
-            });
-            let Some(days) = carried.days(took, thresholds) else { continue };
-            all.entry((*crop, Quantity::Days(span), kind)).or_default().push(Heard {
-                garden: number,
-                likeness,
-                variety: names::folded(took.variety.as_deref().unwrap_or_default()),
-                season: took.season,
-                days,
-                came: dates::shift(took.from, took.days.round() as i64),
-            });
+            let usual =
+                warmth::usual_weather(&sheet, span, conditions).filter(|_| !kind.is_under_cover);
+            let warmth = usual.and_then(|usual| carried.warmth(took, usual));
+            let grows = usual.filter(|_| span.to != Milestone::Stage(Stage::Emerged));
+            let days = carried.days(took, grows.zip(warmth));
+            for (quantity, value) in
+                [(Quantity::Days(span), days), (Quantity::Warmth(span), warmth)]
+            {
+                let told = value.filter(|value| *value > 0.0).map(|value| Heard {
+                    garden: number,
+                    likeness,
+                    variety: names::folded(took.variety.as_deref().unwrap_or_default()),
+                    season: took.season,
+                    value,
+                    came: dates::shift(took.from, took.days.round() as i64),
+                });
+                if let Some(told) = told {
+                    all.entry((*crop, quantity, kind)).or_default().push(told);
+                }
+            }
         }
     }
     all
@@ -91,17 +100,13 @@ fn meant(took: &Took) -> Option<(Span, Kind)> {
     Some((*span, Kind { is_under_cover: took.under_cover, time }))
 }
 
-fn is_by_warmth(span: Span, kind: Kind) -> bool {
-    !kind.is_under_cover && span.to != Milestone::Stage(Stage::Emerged)
-}
-
 /// From a neighbour's climate to ours.
 struct Carried<'a> {
     theirs: Option<Normals>,
     ours: Option<&'a Normals>,
     /// Days by which their year lies behind ours.
     turned: i64,
-    rates: BTreeMap<(u64, Option<u64>), [Vec<f64>; 2]>,
+    rates: Vec<(UsualWeather, [Vec<f64>; 2])>,
 }
 
 /// Half a year.
@@ -119,7 +124,7 @@ impl<'a> Carried<'a> {
             theirs,
             ours: conditions.normals.as_ref(),
             turned: if is_turned { HALF } else { 0 },
-            rates: BTreeMap::new(),
+            rates: Vec::new(),
         }
     }
 
@@ -136,26 +141,38 @@ impl<'a> Carried<'a> {
         LIKE * libm::exp(-square / (2.0 * CLIMATE_C * CLIMATE_C))
     }
 
-    /// The days that it would have taken here; nothing if that is not to be said.
-    fn days(&mut self, took: &Took, thresholds: Option<Thresholds>) -> Option<f64> {
-        let (Some(theirs), Some(ours), Some(thresholds)) = (&self.theirs, self.ours, thresholds)
-        else {
-            return Some(took.days);
+    /// What each day of a usual year counts there and here.
+    fn rates(&mut self, usual: UsualWeather) -> Option<&[Vec<f64>; 2]> {
+        let at = self.rates.iter().position(|(of, _)| *of == usual);
+        let at = match at {
+            Some(at) => at,
+            None => {
+                let both = [self.theirs.as_ref()?, self.ours?];
+                self.rates.push((usual, both.map(|normals| rates_of(normals, usual))));
+                self.rates.len() - 1
+            }
         };
-        let key = (thresholds.base_c.to_bits(), thresholds.upper_c.map(f64::to_bits));
-        let [theirs, ours] = self
-            .rates
-            .entry(key)
-            .or_insert_with(|| [theirs, ours].map(|normals| rates(normals, thresholds)));
-        let on = |rates: &[f64], day: NaiveDate| rates[day.ordinal0() as usize];
-        let whole = took.days.round().max(1.0) as i64;
-        let wanted: f64 = (1..=whole).map(|day| on(theirs, dates::shift(took.from, day))).sum();
+        Some(&self.rates[at].1)
+    }
+
+    /// The warmth that it took, by their usual months, in days of usual weather; nothing without a climate of both.
+    fn warmth(&mut self, took: &Took, usual: UsualWeather) -> Option<f64> {
+        let [theirs, _] = self.rates(usual)?;
+        let day = |day| theirs[dates::shift(took.from, day).ordinal0() as usize];
+        Some((0..whole_days(took)).map(day).sum())
+    }
+
+    /// The days that it would have taken here, where it keeps to so much warmth; nothing if that is not to be said.
+    fn days(&mut self, took: &Took, by: Option<(UsualWeather, f64)>) -> Option<f64> {
+        let Some((usual, warmth)) = by else { return Some(took.days) };
         let from = dates::shift(took.from, self.turned);
-        let mut left = wanted;
-        for day in 1..=2 * whole {
-            let rate = on(ours, dates::shift(from, day));
+        let whole = whole_days(took);
+        let [_, ours] = self.rates(usual)?;
+        let mut left = warmth;
+        for day in 0..2 * whole {
+            let rate = ours[dates::shift(from, day).ordinal0() as usize];
             if left <= rate {
-                let days = (day - 1) as f64 + left / rate.max(f64::MIN_POSITIVE);
+                let days = day as f64 + left / rate.max(f64::MIN_POSITIVE);
                 return Some(days).filter(|days| 2.0 * days >= whole as f64);
             }
             left -= rate;
@@ -164,16 +181,21 @@ impl<'a> Carried<'a> {
     }
 }
 
-/// Degree days of each day of a usual year.
-fn rates(normals: &Normals, thresholds: Thresholds) -> Vec<f64> {
+fn whole_days(took: &Took) -> i64 {
+    took.days.round().max(1.0) as i64
+}
+
+/// What each day of a usual year counts.
+fn rates_of(normals: &Normals, usual: UsualWeather) -> Vec<f64> {
     let first = NaiveDate::from_yo_opt(YEAR, 1);
     let days = first.into_iter().flat_map(|first| first.iter_days().take(366));
-    days.map(|day| single_sine(normals.low_c(day), normals.high_c(day), thresholds)).collect()
+    days.map(|day| usual.share(normals.low_c(day), normals.high_c(day))).collect()
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::climate::degree_days::Thresholds;
 
     fn normals(mean: f64) -> Normals {
         // A year from 0 to 20 °C about it, warmest in July.
@@ -202,21 +224,26 @@ mod tests {
     #[test]
     fn days_are_carried_over_by_warmth() {
         let (warm, cool) = (normals(14.0), normals(12.0));
-        let thresholds = Some(Thresholds::celsius(10.0, None));
+        let usual = UsualWeather::Growth(Thresholds::celsius(10.0, None), 1.0);
         let carried = |theirs: &Normals, turned| Carried {
             theirs: Some(theirs.clone()),
             ours: Some(&cool),
             turned,
-            rates: BTreeMap::new(),
+            rates: Vec::new(),
         };
         // July: means near 24 and 22 °C, nowhere below the base.
-        let days = carried(&warm, 0).days(&took("2025-06-20", 40.0), thresholds).expect("days");
-        assert!((days - 40.0 * 13.4 / 11.4).abs() < 1.0, "{days}");
-        let same = carried(&cool, 0).days(&took("2025-06-20", 40.0), thresholds).expect("days");
+        let days = |theirs: &Normals, took: Took| {
+            let mut carried = carried(theirs, 0);
+            let warmth = carried.warmth(&took, usual).expect("a climate");
+            carried.days(&took, Some((usual, warmth)))
+        };
+        let summer = days(&warm, took("2025-06-20", 40.0)).expect("days");
+        assert!((summer - 40.0 * 13.4 / 11.4).abs() < 1.0, "{summer}");
+        let same = days(&cool, took("2025-06-20", 40.0)).expect("days");
         assert!((same - 40.0).abs() < 1e-9);
         assert_eq!(carried(&warm, 0).days(&took("2025-06-20", 40.0), None), Some(40.0));
         // In winter nothing is gathered here, and nothing is said.
-        assert_eq!(carried(&warm, 0).days(&took("2025-10-20", 40.0), thresholds), None);
+        assert_eq!(days(&warm, took("2025-10-20", 40.0)), None);
         assert!(
             carried(&cool, 0).likeness() > 0.84 && carried(&normals(22.0), 0).likeness() < LEAST
         );

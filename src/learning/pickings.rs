@@ -110,7 +110,7 @@ pub(super) fn seasons(garden: &Garden) -> Vec<Season> {
         let ends = garden.season_of(first).days.to;
         let was_there = planting.is_older_than_journal
             || planting.begun().is_some_and(|begun| begun < first_entry);
-        let table = table::range(&planting.sheet, Quantity::PickingInterval);
+        let table = table::range(&planting.sheet, Quantity::PickingInterval, 0.0);
         Some(Season {
             planting: id,
             crop: planting.crop,

@@ -11,6 +11,8 @@ use crate::learning::model::{self, Asked, Cell, Club, Deviations, NINETIETH, Nex
 use crate::learning::neighbours::Heard;
 use crate::learning::quantity::Quantity;
 use crate::learning::table;
+use crate::stage::Stage;
+use crate::stages::Milestone;
 
 /// One value that a planting gave, above zero, in the quantity's unit.
 #[derive(Clone, Debug, PartialEq)]
@@ -44,6 +46,12 @@ const USUAL_REACH: f64 = 0.300_104_592_450_338_3;
 /// And never less than a factor of 1.1: plantings scatter more than a narrow range on a packet. Trug's
 /// choice, no source.
 const LEAST_REACH: f64 = 0.095_310_179_804_324_86;
+/// A factor of 1.27 where days are counted by warmth, whatever the table's range: most of that is other gardens' weather. Trug's
+/// choice, no source; `tests/ranges` shows how it holds.
+const WEATHER_REACH: f64 = 0.239_016_900_470_499_96;
+/// A factor of 1.5 where seed comes up by warmth: four of five days in a table of emergence lie within it about
+/// [`crate::stages::usual_weather`].
+const SEED_REACH: f64 = 0.405_465_108_108_164_4;
 /// How far the 80 % interval reaches with nothing seen, in the table's standard deviation: what the priors of the model
 /// come to, so that it need not be summed anew for every crop.
 const UNSEEN: f64 = 1.907_123_98;
@@ -61,10 +69,15 @@ struct Prior {
 }
 
 impl Prior {
-    fn of(range: (f64, f64)) -> Prior {
+    fn of(range: (f64, f64), quantity: Quantity) -> Prior {
         let (low, high) = (libm::log(range.0), libm::log(range.1));
         let is_single = high - low < 1e-9;
-        let reach = if is_single { USUAL_REACH } else { ((high - low) / 2.0).max(LEAST_REACH) };
+        let reach = match quantity {
+            Quantity::Warmth(span) if span.to == Milestone::Stage(Stage::Emerged) => SEED_REACH,
+            Quantity::Warmth(_) => WEATHER_REACH,
+            _ if is_single => USUAL_REACH,
+            _ => ((high - low) / 2.0).max(LEAST_REACH),
+        };
         Prior { centre: (low + high) / 2.0, reach }
     }
 }
@@ -77,6 +90,8 @@ pub(super) struct Question<'a> {
     pub(super) variety: &'a str,
     /// The season in which the planting begins, or one of which nothing is known yet.
     pub(super) season: Option<i32>,
+    /// By how many days at most something is usually seen late here.
+    pub(super) late_days: f64,
 }
 
 /// What evidence came to. Of one crop many plantings ask the same on many days, and each answer is a sum over a thousand
@@ -174,7 +189,7 @@ impl Evidence {
     fn of(crop: &Crop, question: Question<'_>, samples: &[&Sample], heard: &[&Heard]) -> Evidence {
         let range_of = |variety: &str| {
             let named = Some(variety).filter(|variety| !variety.is_empty());
-            table::range(&crop.sheet_of(named), question.quantity)
+            table::range(&crop.sheet_of(named), question.quantity, question.late_days)
         };
         let own_range = range_of(question.variety);
         let came = samples.iter().filter(|sample| sample.end == End::Came);
@@ -203,7 +218,8 @@ impl Evidence {
             let number = seasons.len();
             let season = *seasons.entry(sample.season).or_insert(number);
             // A variety without a range is compared with that of the one asked for; without that, as it is.
-            let centre = own_range.map_or(0.0, |own| Prior::of(range.unwrap_or(own)).centre);
+            let centre = own_range
+                .map_or(0.0, |own| Prior::of(range.unwrap_or(own), question.quantity).centre);
             let value = libm::log(sample.value) - centre;
             let new = Cell { season, variety, ..Cell::default() };
             let cell = cells.entry((season, variety)).or_insert(new);
@@ -225,13 +241,13 @@ impl Evidence {
         };
         let at = |cell: (usize, usize)| cells.keys().position(|key| *key == cell).unwrap_or(0);
         let longer = longer.into_iter().map(|(cell, value)| (at(cell), value)).collect();
-        let prior = own_range.map(Prior::of);
+        let prior = own_range.map(|range| Prior::of(range, question.quantity));
         let unit = prior.map_or(USUAL_REACH, |prior| prior.reach) / NINETIETH;
         let value = |heard: &&Heard| {
             let range = own_range.map(|own| range_of(&heard.variety).unwrap_or(own));
-            let centre = range.map_or(0.0, |range| Prior::of(range).centre);
+            let centre = range.map_or(0.0, |range| Prior::of(range, question.quantity).centre);
             let Heard { garden, likeness, season, .. } = **heard;
-            Value { garden, likeness, season, log: libm::log(heard.days) - centre }
+            Value { garden, likeness, season, log: libm::log(heard.value) - centre }
         };
         let values: Vec<Value> = heard.iter().map(value).collect();
         let gardens: BTreeSet<usize> = values.iter().map(|value| value.garden).collect();

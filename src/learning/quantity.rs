@@ -15,8 +15,9 @@ use crate::stages::Milestone;
 pub enum Quantity {
     /// Days between two milestones.
     Days(Span),
-    /// Warmth between two milestones, in °C·days by the single sine with the crop sheet's thresholds.
-    DegreeDays(Span),
+    /// Warmth between two milestones in the open, in days of the weather that the crop sheet means
+    /// ([`crate::stages::usual_weather`]).
+    Warmth(Span),
     /// The share of sown seeds that come up, 0 to 1.
     Germination,
     /// Days between two visits in which the crop is picked.

@@ -231,7 +231,7 @@ impl Past<'_> {
     fn on(&self, calendar: &mut Calendar<'_>, day: NaiveDate) -> Vec<StageDates> {
         let (garden, id) = (self.garden, self.id);
         let mut planting = as_known(garden.planting(id), day);
-        lessons::teach(garden, self.learned, (id, &mut planting), day);
+        lessons::teach(garden, calendar.conditions, self.learned, (id, &mut planting), day);
         let plan = calendar.plan(&planting, day);
         let course = Course::as_known(garden, calendar.conditions, (id, &planting), plan, day);
         stages::of_course(course)

@@ -81,9 +81,12 @@ pub fn forecasts(garden: &Garden, learned: &Learned) -> Vec<Forecast> {
 fn forecast(garden: &Garden, lessons: &Learned, wait: &Wait, alike: &[Wait]) -> Option<Forecast> {
     let came = wait.end?;
     let crop = garden.catalogue.get(wait.crop);
-    let quantity = Quantity::Days(wait.span);
-    let known: Vec<Sample> = alike.iter().filter_map(|other| other.as_of(wait.start)).collect();
-    let question = Question { quantity, variety: &wait.variety, season: Some(wait.season) };
+    let quantity = lessons.clock_of(wait, wait.start);
+    let known: Vec<Sample> =
+        alike.iter().filter_map(|other| other.as_of(quantity, wait.start)).collect();
+    let late_days = lessons.looks.late_days(wait.start);
+    let (variety, season) = (wait.variety.as_str(), Some(wait.season));
+    let question = Question { quantity, variety, season, late_days };
     let answers = &lessons.answers;
     let table = posterior::estimate(crop, question, &[], &[], answers);
     let heard = lessons.heard(wait.group(), wait.start);
@@ -94,6 +97,8 @@ fn forecast(garden: &Garden, lessons: &Learned, wait: &Wait, alike: &[Wait]) -> 
             posterior::estimate(crop, question, &known, heard, answers)
         }
     };
+    let in_days = |estimate: Option<Estimate>| wait.in_days(quantity, estimate?);
+    let (table, learned) = (in_days(table), in_days(learned));
     let (planting, span, made) = (wait.planting, wait.span, wait.start);
     (table.is_some() || learned.is_some()).then_some(Forecast {
         planting,

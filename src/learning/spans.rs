@@ -11,15 +11,19 @@
 //! split from, that one counts, and the first of them that comes so far ends its wait.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use chrono::{Datelike, NaiveDate};
 
 use crate::catalogue::CropId;
+use crate::climate::conditions::Conditions;
 use crate::garden::model::Garden;
 use crate::garden::planting::{Planting, PlantingId, Step, Way};
 use crate::happening::Happening;
+use crate::learning::estimate::Estimate;
 use crate::learning::posterior::{End, Sample};
 use crate::learning::quantity::{Beginning, Kind, Quantity, Span, is_for_raising};
+use crate::learning::warmth::{Sums, Warmth};
 use crate::names;
 use crate::stage::Stage;
 use crate::stages::Milestone;
@@ -42,6 +46,8 @@ pub(super) struct Wait {
     void: Option<NaiveDate>,
     /// The day after which there were no plants that could reach it.
     stop: Option<NaiveDate>,
+    /// The warmth it gathers, where it stands in the open.
+    warmth: Option<Arc<Sums>>,
 }
 
 /// A wait as it was known on a day.
@@ -84,37 +90,64 @@ impl Wait {
         (known.last() > self.start).then_some(known)
     }
 
-    /// What was known of it from days before `day`, in days. An end on the day of the beginning counts as
-    /// half a day.
-    pub(super) fn as_of(&self, day: NaiveDate) -> Option<Sample> {
+    /// What was known of it from days before `day`, in days or in warmth. An end on the day of the beginning counts as
+    /// half a day; one before anything warm came says nothing of warmth.
+    pub(super) fn as_of(&self, quantity: Quantity, day: NaiveDate) -> Option<Sample> {
         let known = self.known_before(day)?;
-        let value = ((known.last() - self.start).num_days() as f64).max(0.5);
-        Some(self.sample(known, value))
-    }
-
-    /// A value of it as it was known.
-    pub(super) fn sample(&self, known: Known, value: f64) -> Sample {
+        let value = match quantity {
+            Quantity::Warmth(_) => {
+                let warmth = self.warmth.as_ref()?;
+                warmth.between(self.start, known.last()).filter(|days| *days > 0.0)?
+            }
+            _ => ((known.last() - self.start).num_days() as f64).max(0.5),
+        };
         let end = match known {
             Known::Ended(_) => End::Came,
             Known::Gone(_) => End::Longer,
             Known::After(_) => End::Awaited,
         };
-        Sample { variety: self.variety.clone(), season: self.season, value, end, plantings: 1 }
+        let (variety, season) = (self.variety.clone(), self.season);
+        Some(Sample { variety, season, value, end, plantings: 1 })
+    }
+
+    /// An estimate of a quantity in days from its beginning, as it was to be foretold on that day.
+    pub(super) fn in_days(&self, quantity: Quantity, estimate: Estimate) -> Option<Estimate> {
+        if !matches!(quantity, Quantity::Warmth(_)) {
+            return Some(estimate);
+        }
+        let [low, middle, high] =
+            [estimate.low, estimate.middle, estimate.high].map(|usual| self.days_until(usual));
+        Some(Estimate { low: low?, middle: middle?, high: high?, ..estimate })
+    }
+
+    /// Whether its warmth is known.
+    pub(super) fn has_warmth(&self) -> bool {
+        self.warmth.is_some()
+    }
+
+    /// Days from its beginning until so many days of usual weather are over.
+    pub(super) fn days_until(&self, usual_days: f64) -> Option<f64> {
+        self.warmth.as_ref()?.days_until(self.start, usual_days)
+    }
+
+    pub(super) fn quantity(&self) -> Quantity {
+        Quantity::Days(self.span)
     }
 
     /// What it may be pooled with.
     pub(super) fn group(&self) -> (CropId, Quantity, Kind) {
-        (self.crop, Quantity::Days(self.span), self.kind)
+        (self.crop, self.quantity(), self.kind)
     }
 }
 
 /// All waits of a garden.
-pub(super) fn waits(garden: &Garden) -> Vec<Wait> {
+pub(super) fn waits(garden: &Garden, conditions: &Conditions) -> Vec<Wait> {
     let Some(first_entry) = garden.entries.first().map(|entry| entry.date) else {
         return Vec::new();
     };
     let pickings = Pickings::of(garden);
     let splits = splits(garden);
+    let mut warmth = Warmth::default();
     let mut waits = Vec::new();
     for (id, planting) in garden.plantings() {
         if planting.is_perennial || planting.is_older_than_journal {
@@ -125,7 +158,11 @@ pub(super) fn waits(garden: &Garden) -> Vec<Wait> {
             for (index, step) in beginnings.iter().enumerate() {
                 let again = beginnings.get(index + 1).map(|step| step.date);
                 let wait = wait(garden, (&pickings, &splits), id, *span, step, again);
-                waits.extend(wait.filter(|wait| wait.start >= first_entry));
+                waits.extend(wait.filter(|wait| wait.start >= first_entry).map(|wait| {
+                    let is_open = !wait.kind.is_under_cover;
+                    let of = || warmth.towards(garden, conditions, (planting, *span));
+                    Wait { warmth: is_open.then(of).flatten(), ..wait }
+                }));
             }
         }
     }
@@ -243,6 +280,7 @@ fn wait(
         end: end.filter(|end| !is_spoilt(*end)),
         void,
         stop,
+        warmth: None,
     })
 }
 

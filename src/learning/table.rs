@@ -7,13 +7,16 @@ use crate::stages::Milestone;
 use crate::units::{Days, Range};
 
 /// The sheet's range of a quantity, in the quantity's unit, above zero.
-pub(super) fn range(sheet: &CropSheet, quantity: Quantity) -> Option<(f64, f64)> {
+///
+/// What comes by itself is noted when the grower looks, by up to so many days late.
+pub(super) fn range(sheet: &CropSheet, quantity: Quantity, late_days: f64) -> Option<(f64, f64)> {
+    let late = |span: Span| if span.to.is_work() { 0.0 } else { late_days };
     let range = match quantity {
-        Quantity::Days(span) => days(sheet, span),
-        Quantity::DegreeDays(Span { to: Milestone::FirstHarvest, .. }) => {
-            sheet.degree_days.and_then(|sums| sums.to_harvest).map(|sum| (sum, sum))
+        // Both are told in days: of the calendar, and of the weather that the sheet means.
+        Quantity::Days(span) | Quantity::Warmth(span) => {
+            days(sheet, span).map(|(low, high)| (low, high + late(span)))
         }
-        Quantity::DegreeDays(_) | Quantity::Germination => None,
+        Quantity::Germination => None,
         Quantity::PickingInterval => sheet.picking_every.map(ends),
         Quantity::SeasonLength => sheet.harvest_lasts.map(ends),
     };
@@ -56,7 +59,8 @@ mod tests {
     #[test]
     fn weeks_under_cover_lie_between_the_two_ways_to_count() {
         let days = |low, high| Some(Range { low: Days(low), high: Days(high) });
-        let after = |stage| AfterStage { stage, days: days(70, 90).expect("a range") };
+        let days_of = days(70, 90).expect("a range");
+        let after = |stage| AfterStage { stage, days: days_of, is_of_calendar: false };
         let sheet = |stage| CropSheet {
             first_harvest: Some(after(stage)),
             under_cover: days(35, 49),
@@ -64,7 +68,7 @@ mod tests {
         };
         let found = |from, stage| {
             let span = Span::new(from, Milestone::FirstHarvest);
-            range(&sheet(stage), Quantity::Days(span))
+            range(&sheet(stage), Quantity::Days(span), 0.0)
         };
         assert_eq!(found(Beginning::PlantedOut, Stage::PlantedOut), Some((70.0, 90.0)));
         assert_eq!(found(Beginning::Sown, Stage::PlantedOut), Some((112.0, 132.0)));

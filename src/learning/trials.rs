@@ -18,7 +18,7 @@ use crate::units::{Days, Range};
 /// A crop whose table says so many days from planting out to harvest.
 pub(super) fn crop(low: i32, high: i32) -> Crop {
     let days = Range { low: Days(low), high: Days(high) };
-    let first_harvest = Some(AfterStage { stage: Stage::PlantedOut, days });
+    let first_harvest = Some(AfterStage { stage: Stage::PlantedOut, days, is_of_calendar: false });
     Crop {
         name: "kohlrabi".to_owned(),
         slug: "kohlrabi".to_owned(),
@@ -56,7 +56,7 @@ pub(super) fn asked_in(
     season: Option<i32>,
     samples: &[Sample],
 ) -> Option<Estimate> {
-    let question = Question { quantity: first_harvest(), variety, season };
+    let question = Question { quantity: first_harvest(), variety, season, late_days: 0.0 };
     estimate(crop, question, &samples.iter().collect::<Vec<_>>(), &[], &Answers::default())
 }
 
@@ -298,7 +298,7 @@ impl Club {
                 let days = self.days(dice, off, season, planting % 3);
                 let variety = ["a", "b", "c"][planting % 3].to_owned();
                 let season = season as i32;
-                all.push(Heard { garden: number, likeness, variety, season, days, came });
+                all.push(Heard { garden: number, likeness, variety, season, value: days, came });
             }
         }
         all
@@ -306,7 +306,8 @@ impl Club {
 }
 
 fn with_heard(samples: &[Sample], heard: &[Heard]) -> Estimate {
-    let question = Question { quantity: first_harvest(), variety: "a", season: Some(3) };
+    let question =
+        Question { quantity: first_harvest(), variety: "a", season: Some(3), late_days: 0.0 };
     let samples: Vec<&Sample> = samples.iter().collect();
     let heard: Vec<&Heard> = heard.iter().collect();
     let crop = crop(TABLE.0, TABLE.1);

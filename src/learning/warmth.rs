@@ -1,94 +1,105 @@
-//! Degree days to the first harvest, where the days are known.
+//! Warmth between two days, where plants stand in the open: in days of the weather that their sheet means, by the temperatures
+//! as observed, else usual.
 //!
-//! Only for plantings in the open, by single sine with the thresholds of the crop sheet, and only where nine
-//! days of ten were observed at least; the rest are the garden's normal days. The day of the beginning does
-//! not count, that of the picking does (so that as many days are summed as lie between the two).
+//! The day of the beginning counts, that of the milestone does not, as in the dates that are made of it ([`crate::stages`]): as
+//! many days are summed as lie between the two.
 
-use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use chrono::NaiveDate;
 
+use crate::catalogue::CropSheet;
 use crate::climate::conditions::Conditions;
-use crate::climate::degree_days::{Thresholds, single_sine};
 use crate::dates;
 use crate::garden::model::Garden;
-use crate::learning::Group;
-use crate::learning::posterior::Sample;
-use crate::learning::quantity::Quantity;
-use crate::learning::spans::Wait;
+use crate::garden::planting::Planting;
+use crate::learning::quantity::{Beginning, Span};
+use crate::stage::Stage;
 use crate::stages::Milestone;
+use crate::stages::usual_weather::UsualWeather;
 
-const OBSERVED_SHARE: f64 = 0.9;
+/// How far beyond the garden's day sums are followed.
+const AHEAD_DAYS: i64 = 400;
 
-/// A value for every planting in the open that waits, or waited, for its first harvest.
-pub(super) fn samples(
-    garden: &Garden,
+/// The weather of which a span is told; nothing for what a grower does, and for sets and tubers that come up, which are no
+/// seed.
+pub(super) fn usual_weather(
+    sheet: &CropSheet,
+    span: Span,
     conditions: &Conditions,
-    waits: &[Wait],
-) -> Vec<(Group, Sample)> {
-    let mut sums: BTreeMap<(u64, Option<u64>), Sums> = BTreeMap::new();
-    let tomorrow = dates::shift(garden.today, 1);
-    let mut samples = Vec::new();
-    for wait in waits {
-        if wait.span.to != Milestone::FirstHarvest || wait.kind.is_under_cover {
-            continue;
-        }
-        let Some(thermal) = garden.planting(wait.planting).sheet.degree_days else { continue };
-        let thresholds = Thresholds::celsius(thermal.base.0, thermal.upper.map(|upper| upper.0));
-        let Some(known) = wait.known_before(tomorrow) else { continue };
-        let key = (thresholds.base_c.to_bits(), thresholds.upper_c.map(f64::to_bits));
-        let sums = sums.entry(key).or_insert_with(|| Sums::of(garden, conditions, thresholds));
-        let Some(value) = sums.between(wait.start, known.last()).filter(|sum| *sum > 0.0) else {
-            continue;
-        };
-        let group = (wait.crop, Quantity::DegreeDays(wait.span), wait.kind);
-        samples.push((group, wait.sample(known, value)));
-    }
-    samples
+) -> Option<UsualWeather> {
+    let is_told = match span.to {
+        Milestone::Stage(Stage::Emerged) => span.from == Beginning::Sown,
+        to => !to.is_work(),
+    };
+    UsualWeather::of(sheet, span.to, conditions).filter(|_| is_told)
 }
 
-/// Running totals from the first day of weather to the last.
-struct Sums {
-    first: Option<NaiveDate>,
-    /// After each day: °C·days, days observed, days known at all.
-    totals: Vec<(f64, u32, u32)>,
+/// The sums of warmth of a garden, one for each kind of usual weather.
+#[derive(Debug, Default)]
+pub(super) struct Warmth(Vec<(UsualWeather, Arc<Sums>)>);
+
+impl Warmth {
+    /// The sums that count towards a span's end; nothing where the sheet or the garden knows no temperatures.
+    pub(super) fn towards(
+        &mut self,
+        garden: &Garden,
+        conditions: &Conditions,
+        (planting, span): (&Planting, Span),
+    ) -> Option<Arc<Sums>> {
+        let usual = usual_weather(&planting.sheet, span, conditions)?;
+        if let Some((_, sums)) = self.0.iter().find(|(of, _)| *of == usual) {
+            return Some(sums.clone());
+        }
+        let sums = Arc::new(Sums::of(garden, conditions, usual)?);
+        self.0.push((usual, sums.clone()));
+        Some(sums)
+    }
+}
+
+/// Running totals of warmth from the journal's first day on, in days of usual weather before each day.
+#[derive(Debug)]
+pub(super) struct Sums {
+    first: NaiveDate,
+    /// As observed, else as it is in usual years.
+    came: Vec<f64>,
+    /// As it is in usual years.
+    usual: Vec<f64>,
 }
 
 impl Sums {
-    fn of(garden: &Garden, conditions: &Conditions, thresholds: Thresholds) -> Sums {
-        let first = garden.weather.keys().next().copied();
-        let last = garden.weather.keys().next_back().copied();
-        let mut totals = Vec::new();
-        let mut total = (0.0, 0, 0);
-        let days = first
-            .zip(last)
-            .into_iter()
-            .flat_map(|(first, last)| first.iter_days().take_while(move |day| *day <= last));
-        for day in days {
-            let seen = garden.weather.get(&day).copied().unwrap_or_default();
-            let normals = conditions.normals.as_ref();
-            let normal = || normals.map(|normals| (normals.low_c(day), normals.high_c(day)));
-            let observed = seen.low_c.zip(seen.high_c);
-            if let Some((low, high)) = observed.or_else(normal) {
-                total.0 += single_sine(low, high, thresholds);
-                total.1 += u32::from(observed.is_some());
-                total.2 += 1;
-            }
-            totals.push(total);
+    fn of(garden: &Garden, conditions: &Conditions, usual: UsualWeather) -> Option<Sums> {
+        let first = garden.entries.first()?.date;
+        let last = dates::shift(garden.today, AHEAD_DAYS);
+        let mut totals = (0.0, 0.0);
+        let (mut came, mut as_usual) = (vec![0.0], vec![0.0]);
+        for day in first.iter_days().take_while(|day| *day <= last) {
+            let normal = conditions.normal_temperatures(day)?;
+            let seen = conditions.temperatures(garden, day).unwrap_or(normal);
+            totals.0 += usual.share(seen.0, seen.1);
+            totals.1 += usual.share(normal.0, normal.1);
+            came.push(totals.0);
+            as_usual.push(totals.1);
         }
-        Sums { first, totals }
+        Some(Sums { first, came, usual: as_usual })
     }
 
-    /// °C·days after `from` up to `to`, if enough of these days are known.
-    fn between(&self, from: NaiveDate, to: NaiveDate) -> Option<f64> {
-        let at = |day: NaiveDate| {
-            let index = usize::try_from((day - self.first?).num_days()).ok()?;
-            self.totals.get(index)
-        };
-        let (before, after) = (at(from)?, at(to)?);
-        let days = (to - from).num_days();
-        let is_whole = i64::from(after.2 - before.2) == days;
-        let is_observed = f64::from(after.1 - before.1) >= OBSERVED_SHARE * days as f64;
-        (is_whole && is_observed).then_some(after.0 - before.0)
+    /// Days of usual weather from the beginning of one day to that of another.
+    pub(super) fn between(&self, from: NaiveDate, to: NaiveDate) -> Option<f64> {
+        Some(self.came.get(self.index(to)?)? - self.came.get(self.index(from)?)?)
+    }
+
+    /// Days from the beginning of a day until so many days of usual weather are over, as it was to be foretold on that day.
+    pub(super) fn days_until(&self, from: NaiveDate, usual_days: f64) -> Option<f64> {
+        let totals = &self.usual;
+        let wanted = totals.get(self.index(from)?)? + usual_days;
+        let after = totals.partition_point(|total| *total < wanted);
+        let (low, high) = (totals.get(after.checked_sub(1)?)?, totals.get(after)?);
+        let part = (wanted - low) / (high - low);
+        Some((after - 1) as f64 + part - (from - self.first).num_days() as f64)
+    }
+
+    fn index(&self, day: NaiveDate) -> Option<usize> {
+        usize::try_from((day - self.first).num_days()).ok()
     }
 }

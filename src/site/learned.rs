@@ -192,7 +192,7 @@ fn forecast_row(garden: &Garden, forecast: &Forecast) -> ForecastRow {
 pub fn of_crop(garden: &Garden, findings: &Findings, crop: CropId) -> Vec<LearnedRow> {
     let learned = findings.learned.of_crop(garden, crop).into_iter();
     // Sums of warmth are in the data file; a page of days says more to a person.
-    let in_words = learned.filter(|(quantity, ..)| !matches!(quantity, Quantity::DegreeDays(_)));
+    let in_words = learned.filter(|(quantity, ..)| !matches!(quantity, Quantity::Warmth(_)));
     in_words
         .map(|(quantity, kind, estimate)| LearnedRow {
             kind: Some(kind_words(kind)),
@@ -208,6 +208,9 @@ pub fn of_planting(lessons: &[Lesson]) -> Vec<LearnedRow> {
 
 fn row(quantity: Quantity, estimate: &Estimate) -> LearnedRow {
     let value = match quantity {
+        Quantity::Warmth(_) => Message::new("learned.days-it-likes")
+            .with("from", Amount::whole(estimate.low))
+            .with("to", Amount::whole(estimate.high)),
         Quantity::Germination => Message::new("learned.share")
             .with("from", Amount::percent(estimate.low))
             .with("to", Amount::percent(estimate.high)),
@@ -235,7 +238,7 @@ fn row(quantity: Quantity, estimate: &Estimate) -> LearnedRow {
 
 fn quantity_words(quantity: Quantity) -> Message {
     match quantity {
-        Quantity::Days(span) | Quantity::DegreeDays(span) => span_words(span),
+        Quantity::Days(span) | Quantity::Warmth(span) => span_words(span),
         Quantity::Germination => Message::new("learned.germination"),
         Quantity::PickingInterval => Message::new("learned.picking-interval"),
         Quantity::SeasonLength => Message::new("learned.season-length"),

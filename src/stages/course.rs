@@ -190,7 +190,9 @@ impl<'a> Course<'a> {
         };
         match winter {
             Some(winter) => Durations {
-                first_harvest: winter.first_harvest,
+                first_harvest: winter
+                    .first_harvest
+                    .map(|after| AfterStage { is_of_calendar: true, ..after }),
                 flower_to_harvest,
                 ..Durations::default()
             },
@@ -206,7 +208,9 @@ impl<'a> Course<'a> {
 
 /// What lies between two durations that count from the same stage.
 fn between(first: Option<AfterStage>, second: Option<AfterStage>) -> Option<Range<Days>> {
-    let (first, second) = first.zip(second).filter(|(a, b)| a.stage == b.stage)?;
+    let (first, second) = first
+        .zip(second)
+        .filter(|(a, b)| a.stage == b.stage && a.is_of_calendar == b.is_of_calendar)?;
     let days = |range: Range<Days>| (f64::from(range.low.0), f64::from(range.high.0));
     let (low, high) = difference(days(first.days), days(second.days));
     let whole = |days: f64| Days(days.round() as i32);

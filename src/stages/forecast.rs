@@ -9,6 +9,7 @@ use crate::garden::planting::Way;
 use crate::jobs::Job;
 use crate::stage::Stage;
 use crate::stages::course::{self, Beginning, Course};
+use crate::stages::usual_weather::UsualWeather;
 use crate::stages::{Milestone, StageDates, warmth, yearly};
 use crate::units::{Days, Range};
 
@@ -114,7 +115,14 @@ impl<'a> Forecast<'a> {
             let days = self.course.sheet().germination_days?;
             return Some(later(self.anchor(Milestone::Stage(Stage::PlantedOut))?, days));
         }
-        warmth::emergence(&self.course, self.anchor(Milestone::Stage(Stage::Sown))?)
+        let sown = self.anchor(Milestone::Stage(Stage::Sown))?;
+        let emerged = Milestone::Stage(Stage::Emerged);
+        let by_warmth = || {
+            let days = self.course.sheet().emerges_after?;
+            let usual = UsualWeather::of(self.course.sheet(), emerged, self.course.conditions)?;
+            warmth::by_usual_days(&self.course, sown, Stage::Sown, days, usual)
+        };
+        by_warmth().or_else(|| warmth::emergence(&self.course, sown))
     }
 
     /// Small seed sown together: not in cells, not big seed with a short time under cover, and not the
@@ -192,7 +200,7 @@ impl<'a> Forecast<'a> {
         let durations = self.course.durations();
         let sum = durations.sums.and_then(|sums| Some((sums, sums.to_flowering?)));
         let by_sum = sum.and_then(|(sums, sum)| self.by_sum(sum, &sums));
-        by_sum.or_else(|| self.after(durations.flowering?))
+        by_sum.or_else(|| self.after(durations.flowering?, Milestone::Stage(Stage::Flowering)))
     }
 
     fn fruit_set(&self) -> Option<Period> {
@@ -216,15 +224,22 @@ impl<'a> Forecast<'a> {
                 warmth::by_sum(&self.course, open, after, (low.max(0.0), high.max(0.0)), &sums)
             });
             let by_sum = || self.by_sum(whole?.1, &whole?.0).map(|period| not_before(period, day));
+            let by_warmth = || {
+                let after = durations.first_harvest?;
+                let usual = self.usual_weather(&after, Milestone::FirstHarvest)?;
+                let days = durations.flower_to_harvest?.map(|days| f64::from(days.0));
+                warmth::by_usual_days(&self.course, open, after.stage, days, usual)
+            };
             let by_days = || Some(later(open, durations.flower_to_harvest?));
-            if let Some(period) = left.or_else(by_sum).or_else(by_days) {
+            if let Some(period) = left.or_else(by_sum).or_else(by_warmth).or_else(by_days) {
                 return Some(period);
             }
         }
         let by_sum = whole.and_then(|(sums, sum)| self.by_sum(sum, &sums));
         let planting = self.course.planting;
         let nobody_knows = planting.is_older_than_journal && planting.since_year.is_none();
-        by_sum.or_else(|| self.after(durations.first_harvest?)).filter(|_| !nobody_knows)
+        let by_days = || self.after(durations.first_harvest?, Milestone::FirstHarvest);
+        by_sum.or_else(by_days).filter(|_| !nobody_knows)
     }
 
     fn end(&self) -> Option<Period> {
@@ -238,8 +253,23 @@ impl<'a> Forecast<'a> {
         warmth::by_sum(&self.course, anchor, after, warmth::spread(sum), sums)
     }
 
-    fn after(&self, duration: AfterStage) -> Option<Period> {
-        Some(later(self.counted_from(duration.stage)?, duration.days))
+    /// So many days later: of the weather that the sheet means, where it is known and nobody learned otherwise.
+    fn after(&self, duration: AfterStage, what: Milestone) -> Option<Period> {
+        let anchor = self.counted_from(duration.stage)?;
+        let by_warmth = || {
+            let usual = self.usual_weather(&duration, what)?;
+            let days = duration.days.map(|days| f64::from(days.0));
+            warmth::by_usual_days(&self.course, anchor, duration.stage, days, usual)
+        };
+        Some(by_warmth().unwrap_or_else(|| later(anchor, duration.days)))
+    }
+
+    /// The weather of which a duration is told: nothing if it is the calendar's, or counts from before the plants stood where
+    /// they grow on.
+    fn usual_weather(&self, duration: &AfterStage, what: Milestone) -> Option<UsualWeather> {
+        let is_of_weather = !duration.is_of_calendar && duration.stage == self.course.summed_from();
+        let usual = UsualWeather::of(self.course.sheet(), what, self.course.conditions);
+        usual.filter(|_| is_of_weather)
     }
 
     /// The day of sowing or of setting out; where the planting has no such day, the one that stands for

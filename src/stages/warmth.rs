@@ -7,6 +7,8 @@ use crate::climate::degree_days::{Thresholds, single_sine};
 use crate::dates::{Period, shift};
 use crate::stage::Stage;
 use crate::stages::course::Course;
+use crate::stages::usual_weather::UsualWeather;
+use crate::units::Range;
 
 /// How far a crop may stay from its sum of warmth, as a share of it, in four plantings of five: a sum in a handbook is that of
 /// one trial. Trug's choice, no source; the page of past dates says how it holds.
@@ -16,6 +18,32 @@ const SUM_SPREAD: f64 = 0.2;
 pub(super) fn spread(sum: f64) -> (f64, f64) {
     (sum * (1.0 - SUM_SPREAD), sum * (1.0 + SUM_SPREAD))
 }
+
+/// The range in which so many days of the weather that a sheet means are over, counting from a stage on; nothing where a
+/// temperature is not known or they are not over within 400 days.
+pub(super) fn by_usual_days(
+    course: &Course<'_>,
+    anchor: Period,
+    after: Stage,
+    days: Range<f64>,
+    usual: UsualWeather,
+) -> Option<Period> {
+    let reached = |from: NaiveDate, days: f64| {
+        day_of(course, from, after, days, LONGEST_DAYS, |low, high| usual.share(low, high))
+    };
+    let from = reached(anchor.from, days.low)?;
+    let to = reached(anchor.to, days.high)?;
+    let stalls = |day: &NaiveDate| {
+        let normal = course.conditions.normal_temperatures(*day);
+        normal.is_some_and(|(low, high)| usual.share(low, high) < STALLED)
+    };
+    let stalled = from.iter_days().take_while(|day| *day < to).find(stalls);
+    Some(Period { from, to: stalled.unwrap_or(to).max(from) })
+}
+
+/// What is not reached when a day brings less than this share of a usual one waits for the next year: it is winter.
+/// Trug's choice, no source.
+const STALLED: f64 = 0.1;
 
 /// The longest a sum is followed.
 const LONGEST_DAYS: i64 = 400;

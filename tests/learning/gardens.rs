@@ -24,6 +24,7 @@ pub(crate) const COVER_SPRING: Kind = Kind { is_under_cover: true, time: TimeOfY
 #[derive(Clone)]
 pub(crate) struct Writer {
     latitude: f64,
+    mean_c: f64,
     files: Vec<(String, String)>,
     more_settings: String,
 }
@@ -41,6 +42,8 @@ impl Writer {
             "---\ncrop: shallot\nfirst-harvest: {after: planted out, days: 100-120}\n---\n";
         Writer {
             latitude: 47.0,
+            // Kohlrabi grows at 4 to 24 °C, so a day is one of the weather that its sheet means.
+            mean_c: 14.0,
             files: vec![
                 place("shelf", "shelf", "indoors"),
                 place("bed", "bed", "none"),
@@ -54,6 +57,12 @@ impl Writer {
 
     pub(crate) fn at_latitude(mut self, latitude: f64) -> Writer {
         self.latitude = latitude;
+        self
+    }
+
+    /// All year, by day and by night.
+    pub(crate) fn at_mean(mut self, mean_c: f64) -> Writer {
+        self.mean_c = mean_c;
         self
     }
 
@@ -92,8 +101,10 @@ impl Writer {
 
     /// The garden on a day; what is written must be free of errors.
     pub(crate) fn on(&self, day: &str) -> Garden {
+        let months = [self.mean_c.to_string().as_str(); 12].join(", ");
         let settings = format!(
-            "name: Test\nplace: {{latitude: {}, longitude: 11, time-zone: UTC}}\n{}",
+            "name: Test\nplace: {{latitude: {}, longitude: 11, time-zone: UTC}}\n\
+             climate: {{low: [{months}], high: [{months}]}}\n{}",
             self.latitude, self.more_settings
         );
         let mut files = self.files.clone();

@@ -261,25 +261,71 @@ fn a_season_is_as_long_as_it_gets() {
     assert_eq!((ended_by_the_year.from_plantings, ended_by_the_year.unfinished), (1, 0));
 }
 
-/// 10 °C to 30 °C above a base of 10 °C is 10 °C·days a day: 50 days from planting out are 500.
+/// Kohlrabi grows at 4 to 24 °C, and here from a base of 10 °C on: its sheet means days of 14 °C, which are 4 °C·days each. A
+/// day of 12 °C throughout brings 2, so 50 of them are 25 such days: √(40 · 60) = 49 by the sheet, and drawn towards 25.
 #[test]
-fn degree_days_where_the_days_are_known() {
+fn warmth_is_told_in_days_of_the_weather_that_the_sheet_means() {
     let weather = |until: u32| {
         let first = chrono::NaiveDate::from_ymd_opt(2024, 3, 1).expect("a date");
         let days = first.iter_days().take(until as usize);
-        let rows: String = days.map(|day| format!("{day},10.0,30.0,\n")).collect();
+        let rows: String = days.map(|day| format!("{day},12.0,12.0,\n")).collect();
         format!("date,low,high,rain\n{rows}")
     };
     let span = Span::new(Beginning::PlantedOut, Milestone::FirstHarvest);
-    let sum = |writer: Writer| {
+    let warmth = |writer: Writer| {
         let garden = writer.on("2024-06-03");
         let crop = garden.catalogue.find("kohlrabi").expect("a crop");
-        let quantity = Quantity::DegreeDays(span);
-        learned(&garden).estimate(&garden, crop, Some("Azur"), quantity, OPEN_SPRING)
+        let quantity = Quantity::Warmth(span);
+        let found = learned(&garden).estimate(&garden, crop, Some("Azur"), quantity, OPEN_SPRING);
+        found.expect("an estimate")
     };
-    let known = sum(raised().file("weather/2024.csv", weather(120))).expect("known days");
-    assert!((known.middle - 500.0).abs() < 1e-6, "{known:?}");
-    assert_eq!(known.from_plantings, 1);
-    assert_eq!(sum(raised().file("weather/2024.csv", weather(60))), None);
-    assert_eq!(sum(raised()), None);
+    let observed = warmth(raised().file("weather/2024.csv", weather(120)));
+    assert_eq!(observed.from_plantings, 1);
+    assert!(25.0 < observed.middle && observed.middle < 36.0, "{observed:?}");
+    // What was not observed is as usual, 14 °C here: 50 days.
+    let usual = warmth(raised());
+    assert!(48.99 < usual.middle && usual.middle < 50.0, "{usual:?}");
+}
+
+/// Rounds sown in the same weeks of five springs, of which each other one is 4 °C warmer: a crop that takes 60 days whatever the
+/// weather is foretold in days, one that takes as much warmth each time is not.
+#[test]
+fn what_keeps_to_the_calendar_is_foretold_in_days() {
+    let rows = |year: i32| {
+        let first = chrono::NaiveDate::from_ymd_opt(year, 1, 1).expect("a date");
+        let mean = if year % 2 == 0 { 12.0 } else { 16.0 };
+        first.iter_days().take(365).map(move |day| format!("{day},{mean},{mean},\n"))
+    };
+    let weather: String = (2020..2025).flat_map(rows).collect();
+    let weather = format!("date,low,high,rain\n{weather}");
+    let garden = |cool: u64, warm: u64| {
+        let mut writer = Writer::new().file("weather/all.csv", weather.clone());
+        for year in 2020..2025 {
+            let days = if year % 2 == 0 { cool } else { warm };
+            let out = chrono::NaiveDate::from_ymd_opt(year, 4, 10).expect("a date");
+            let id = format!("k{year}");
+            let begun = format!("id: {id}, crop: kohlrabi, bought: 12, place: bed");
+            writer = writer
+                .begins(&out.to_string(), &begun)
+                .event(&out.to_string(), &format!("planting: {id}, is: planted out"))
+                .picks(&id, &[&(out + chrono::Days::new(days)).to_string()])
+                .event(&format!("{year}-09-01"), &format!("planting: {id}, is: finished"));
+        }
+        let last = "id: last, crop: kohlrabi, bought: 12, place: bed";
+        writer.begins("2025-04-10", last).event("2025-04-10", "planting: last, is: planted out")
+    };
+    let foretold = |writer: Writer| {
+        let garden = writer.on("2025-04-11");
+        let findings = trug::findings::Findings::of(&garden);
+        let lessons = findings.lessons_of(garden.find_planting("last").expect("the last"));
+        let to_harvest = lessons.iter().find(|lesson| match lesson.quantity {
+            Quantity::Days(span) | Quantity::Warmth(span) => span.to == Milestone::FirstHarvest,
+            _ => false,
+        });
+        to_harvest.expect("a lesson").quantity
+    };
+    let span = Span::new(Beginning::PlantedOut, Milestone::FirstHarvest);
+    assert_eq!(foretold(garden(60, 60)), Quantity::Days(span));
+    // 2 and 6 °C·days a day above the base: 90 cool days are 30 warm ones.
+    assert_eq!(foretold(garden(90, 30)), Quantity::Warmth(span));
 }

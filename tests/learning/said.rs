@@ -77,7 +77,9 @@ fn nothing_that_is_written_later_changes_what_was_said() {
 /// Twelve potatoes of which nobody ever wrote again: the range stays where it was on the first day, and is overdue.
 #[test]
 fn what_is_overdue_stays_overdue() {
+    // Potatoes grow at 7 to 24 °C, so every day of 15.5 °C is one of the weather that the sheet means.
     let writer = Writer::new()
+        .at_mean(15.5)
         .at_latitude(38.6)
         .begins("2024-03-12", "id: p1, crop: potato, planted: 12, place: bed")
         .begins("2024-03-12", "id: p2, crop: potato, planted: 9, place: bed");
@@ -86,14 +88,14 @@ fn what_is_overdue_stays_overdue() {
         expected(&garden, &Findings::of(&garden), "p1", Milestone::FirstHarvest).expect("a range")
     };
     let first = at("2024-03-13");
-    // The sheet says 80 to 120 days from 12 March: √(80 · 120) days, and 1.488 times as far to either side on the logarithm
-    // (1.907 for one garden's season, 1.2816 for four of five) is 72 to 132.
-    assert_eq!((first.from, first.to), (day("2024-05-23"), day("2024-07-22")));
+    // The sheet says 80 to 120 days from 12 March: √(80 · 120) days. By warmth that is a factor of 1.27 to either side, and 1.488
+    // times as far on the logarithm (1.907 for one garden's season, 1.2816 for four of five): 69 to 140.
+    assert_eq!((first.from, first.to), (day("2024-05-20"), day("2024-07-30")));
     for today in
-        ["2024-05-01", "2024-06-20", "2024-07-21", "2024-07-23", "2024-09-01", "2024-12-20"]
+        ["2024-05-01", "2024-06-20", "2024-07-29", "2024-07-31", "2024-09-01", "2024-12-20"]
     {
         let now = at(today);
-        assert!(now.to <= day("2024-07-22"), "{today}: {now:?}");
+        assert!(now.to <= day("2024-07-30"), "{today}: {now:?}");
     }
     assert_eq!(at("2024-08-20"), first);
     assert_eq!(at("2025-02-01"), first);
@@ -134,28 +136,28 @@ fn print_rows(name: &str, findings: &Findings) {
     }
 }
 
-/// Two gardens of `tests/ranges`, a day after their last season, and the share that holds at least.
-const INVENTED: [(&str, &str, f64); 2] =
-    [("north", "2025-12-01", 0.57), ("south", "2025-06-25", 0.55)];
+/// Two gardens of `tests/ranges`, a day after their last season.
+const INVENTED: [(&str, &str); 2] = [("north", "2025-12-01"), ("south", "2025-06-25")];
+/// Four of five are promised.
+const KEPT: std::ops::RangeInclusive<f64> = 0.75..=0.88;
 
-/// The ranges that were first shown, in the demo and in two gardens whose plants know nothing of trug. In the demo four of five
-/// hold. In the others fewer do: what misses is mostly late, as days on a sheet are of usual growing weather and these gardens sow
-/// while it is cool. The bounds keep them from falling back.
+/// The ranges that were first shown, in the demo and in two gardens whose plants know nothing of trug: one on a cool coast whose
+/// grower looks on Saturdays, one with hot summers.
 #[test]
 fn first_shown_ranges_in_three_gardens() {
     print_rows("demo", &demo().1);
     let shown = first_shown(&demo().1);
     println!("demo: {shown:.3?}");
-    assert!(shown.number > 100 && (0.75..=0.88).contains(&shown.share), "{shown:.3?}");
+    assert!(shown.number > 100 && KEPT.contains(&shown.share), "{shown:.3?}");
     let rows = scored(&demo().1.told);
     assert!(rows.iter().any(|(_, _, kept)| kept.is_short()), "and the page says what falls short");
-    for (name, day, least) in INVENTED {
+    for (name, day) in INVENTED {
         let table = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("tests/ranges/{name}.csv"));
         let findings = Findings::of(&invented(name, &table, day));
         print_rows(name, &findings);
         let shown = first_shown(&findings);
         println!("{name}: {shown:.3?}");
-        assert!(shown.number > 100 && (least..=0.88).contains(&shown.share), "{name}: {shown:.3?}");
+        assert!(shown.number > 100 && KEPT.contains(&shown.share), "{name}: {shown:.3?}");
     }
 }
 
@@ -163,7 +165,7 @@ fn first_shown_ranges_in_three_gardens() {
 #[test]
 #[ignore = "20 gardens; run by tests/campaign"]
 fn first_shown_ranges_under_other_skies() {
-    for (name, day, least) in INVENTED {
+    for (name, day) in INVENTED {
         let shown: Vec<Shown> = (1..=10)
             .map(|seed| {
                 let table = format!("target/ranges/{name}-{seed}.csv");
@@ -175,6 +177,6 @@ fn first_shown_ranges_under_other_skies() {
         let (share, half) = (mean(|one| one.share), mean(|one| one.half));
         let shares: Vec<f64> = shown.iter().map(|one| one.share).collect();
         println!("{name}: {share:.3}, half-width {half:.3} of the wait; {shares:.2?}");
-        assert!((least..=0.88).contains(&share), "{name}: {share:.3} {shown:.3?}");
+        assert!(KEPT.contains(&share), "{name}: {share:.3} {shown:.3?}");
     }
 }

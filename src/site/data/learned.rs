@@ -11,6 +11,7 @@ use crate::learning::said::{self, Ahead, Kept};
 use crate::learning::{Took, scores};
 use crate::site::amount::rounded;
 use crate::stages::Milestone;
+use crate::stages::usual_weather::UsualWeather;
 
 #[derive(Debug, JsonSchema, Serialize)]
 pub(super) struct LearnedData {
@@ -93,19 +94,25 @@ pub(super) fn learned(garden: &Garden, findings: &Findings) -> Vec<LearnedData> 
     let mut rows = Vec::new();
     for (id, crop) in garden.catalogue.crops() {
         for (quantity, kind, estimate) in findings.learned.of_crop(garden, id) {
+            let (unit, size) = match quantity {
+                Quantity::Warmth(span) => {
+                    // Seed comes up by a measure of its own, which has no unit of the trade.
+                    let usual = UsualWeather::of(&crop.sheet, span.to, &findings.conditions);
+                    let Some(a_day) = usual.and_then(|usual| usual.degree_days()) else { continue };
+                    ("degree_days_c", a_day)
+                }
+                Quantity::Germination => ("share", 1.0),
+                _ => ("days", 1.0),
+            };
             rows.push(LearnedData {
                 crop: crop.slug.clone(),
                 what: quantity_key(quantity),
                 under_cover: kind.is_under_cover,
                 half: kind.time.word(),
-                unit: match quantity {
-                    Quantity::DegreeDays(_) => "degree_days_c",
-                    Quantity::Germination => "share",
-                    _ => "days",
-                },
-                low: rounded(estimate.low, 2),
-                middle: rounded(estimate.middle, 2),
-                high: rounded(estimate.high, 2),
+                unit,
+                low: rounded(estimate.low * size, 2),
+                middle: rounded(estimate.middle * size, 2),
+                high: rounded(estimate.high * size, 2),
                 from_plantings: estimate.from_plantings,
                 from_neighbours: estimate.neighbours,
             });
@@ -147,7 +154,7 @@ pub(super) fn forecasts(findings: &Findings) -> Vec<ScoreData> {
 fn quantity_key(quantity: Quantity) -> String {
     match quantity {
         Quantity::Days(span) => span.key(),
-        Quantity::DegreeDays(span) => format!("warmth, {}", span.key()),
+        Quantity::Warmth(span) => format!("warmth, {}", span.key()),
         Quantity::Germination => "germination".to_owned(),
         Quantity::PickingInterval => "picking interval".to_owned(),
         Quantity::SeasonLength => "season length".to_owned(),
