@@ -42,8 +42,11 @@ pub mod said;
 pub mod scores;
 pub mod stand;
 
+pub(crate) mod cholesky;
 mod clock;
 mod club;
+#[cfg(test)]
+pub(crate) mod dice;
 mod looks;
 mod model;
 mod neighbours;

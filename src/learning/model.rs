@@ -8,6 +8,8 @@
 
 use std::f64::consts::SQRT_2;
 
+use crate::learning::cholesky::{LogOfProduct, cholesky, solve_by};
+
 /// Values of one season and one variety, as differences of logarithms from the middle of the table's range.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(super) struct Cell {
@@ -494,32 +496,6 @@ impl Rows {
     }
 }
 
-/// The logarithm of a product of numbers above zero, with few logarithms.
-struct LogOfProduct {
-    product: f64,
-    log: f64,
-}
-
-impl Default for LogOfProduct {
-    fn default() -> LogOfProduct {
-        LogOfProduct { product: 1.0, log: 0.0 }
-    }
-}
-
-impl LogOfProduct {
-    fn times(&mut self, factor: f64) {
-        self.product *= factor;
-        if !(1e-100..1e100).contains(&self.product) {
-            self.log += libm::log(self.product);
-            self.product = 1.0;
-        }
-    }
-
-    fn log(&self) -> f64 {
-        self.log + libm::log(self.product)
-    }
-}
-
 /// As a function of the shift: how likely the values are, and where the next one lies.
 struct Solved {
     log: f64,
@@ -546,39 +522,6 @@ impl Solved {
         let log = self.log + (mean * self.pull + off) / 2.0 - libm::log(spread) / 2.0;
         let whole = self.variance + self.slope * self.slope * variance / spread;
         (log, self.constant + self.slope * mean, whole)
-    }
-}
-
-/// Makes the lower triangle of a matrix its Cholesky factor; half the logarithm of its determinant.
-fn cholesky(matrix: &mut [f64], size: usize) -> f64 {
-    let mut determinant = LogOfProduct::default();
-    for row in 0..size {
-        for column in 0..=row {
-            let known: f64 =
-                (0..column).map(|at| matrix[row * size + at] * matrix[column * size + at]).sum();
-            let left = matrix[row * size + column] - known;
-            matrix[row * size + column] = if row == column {
-                let root = left.max(f64::MIN_POSITIVE).sqrt();
-                determinant.times(root);
-                root
-            } else {
-                left / matrix[column * size + column]
-            };
-        }
-    }
-    determinant.log()
-}
-
-fn solve_by(factor: &[f64], of: &[f64], solved: &mut [f64]) {
-    let size = solved.len();
-    solved.copy_from_slice(of);
-    for row in 0..size {
-        let known: f64 = (0..row).map(|at| factor[row * size + at] * solved[at]).sum();
-        solved[row] = (solved[row] - known) / factor[row * size + row];
-    }
-    for row in (0..size).rev() {
-        let known: f64 = (row + 1..size).map(|at| factor[at * size + row] * solved[at]).sum();
-        solved[row] = (solved[row] - known) / factor[row * size + row];
     }
 }
 

@@ -13,7 +13,7 @@ use crate::garden::planting::PlantingId;
 use crate::learning::Learned;
 use crate::learning::estimate::Estimate;
 use crate::learning::posterior::{self, Question, Sample};
-use crate::learning::quantity::{Quantity, Span};
+use crate::learning::quantity::Span;
 use crate::learning::spans::Wait;
 
 /// A past forecast beside what came.

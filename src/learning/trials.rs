@@ -2,10 +2,9 @@
 //!
 //! Everything is drawn from a small seeded generator, so that a result is the same every time.
 
-use std::f64::consts::PI;
-
 use crate::catalogue::Crop;
 use crate::catalogue::sheet::{AfterStage, CropSheet};
+use crate::learning::dice::Dice;
 use crate::learning::estimate::Estimate;
 use crate::learning::germination::{self, Tray};
 use crate::learning::neighbours::Heard;
@@ -60,24 +59,8 @@ pub(super) fn asked_in(
     estimate(crop, question, &samples.iter().collect::<Vec<_>>(), &[], &Answers::default())
 }
 
-/// SplitMix64 (G. Steele, D. Lea, C. Flood, OOPSLA 2014), and what is made of it.
-struct Dice(u64);
-
+/// What only trials of germination want.
 impl Dice {
-    fn roll(&mut self) -> f64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        ((z ^ (z >> 31)) >> 11) as f64 / (1_u64 << 53) as f64
-    }
-
-    /// Box & Muller 1958.
-    fn normal(&mut self) -> f64 {
-        let (one, two) = (1.0 - self.roll(), self.roll());
-        (-2.0 * libm::log(one)).sqrt() * libm::cos(2.0 * PI * two)
-    }
-
     /// Gamma by sums of exponentials, for half-whole shapes as chi-squared.
     fn chi_squared(&mut self, freedom: u32) -> f64 {
         (0..freedom)
@@ -134,7 +117,7 @@ fn asked(samples: &[Sample]) -> Estimate {
 
 /// The share of next season's plantings within their 80 % range, and half the width of the range as a share of its middle.
 fn coverage(world: World, seasons: i32, gardens: u32) -> (f64, f64) {
-    let mut dice = Dice(20_261_126);
+    let mut dice = Dice::new(20_261_126);
     let (mut hits, mut halves) = (0, 0.0);
     for _ in 0..gardens {
         let (samples, next) = world.garden(&mut dice, seasons);
@@ -183,7 +166,7 @@ fn eighty_of_a_hundred_in_every_cell() {
 /// The mean error of the middle, as a share of the true median, with so many plantings of a variety that
 /// truly takes a third longer than the table's middle.
 fn error_after(count: u64) -> f64 {
-    let mut dice = Dice(count + 1);
+    let mut dice = Dice::new(count + 1);
     let truth = 1.33 * libm::exp(libm::log(6300.0) / 2.0);
     let gardens = 400;
     let errors = (0..gardens).map(|_| {
@@ -209,7 +192,7 @@ fn the_truth_comes_out() {
 /// Half of the plantings are cleared before they are ripe. Who drops them learns only of the quick ones.
 #[test]
 fn censoring_takes_the_bias_away() {
-    let mut dice = Dice(3);
+    let mut dice = Dice::new(3);
     let truth = 100.0;
     let (mut with, mut without) = (0.0, 0.0);
     let gardens = 200;
@@ -237,7 +220,7 @@ fn censoring_takes_the_bias_away() {
 #[test]
 fn eighty_trays_of_a_hundred() {
     for (trays, seeds) in [(0, 20), (1, 20), (2, 60), (5, 12), (15, 24)] {
-        let mut dice = Dice(5);
+        let mut dice = Dice::new(5);
         let gardens = 3000;
         let hits = (0..gardens).filter(|_| {
             // Beta(2, 2/3), what the crop lends to a variety, in halves: nearly Beta(2, 0.5).
@@ -317,7 +300,7 @@ fn with_heard(samples: &[Sample], heard: &[Heard]) -> Estimate {
 /// The mean error of the first season's dates, and the share that held, of a member of clubs with so many neighbours, and of
 /// strangers among them of which no more is known than `likeness`.
 fn first_season(neighbours: usize, strangers: usize, likeness: f64) -> (f64, f64) {
-    let mut dice = Dice(12);
+    let mut dice = Dice::new(12);
     let clubs = 400;
     let (mut error, mut held) = (0.0, 0);
     for _ in 0..clubs {
@@ -360,7 +343,7 @@ fn a_club_knows_more_than_the_table() {
 /// more, and after one the middle is nearer to its own plantings than to theirs.
 #[test]
 fn own_records_take_over() {
-    let mut dice = Dice(4);
+    let mut dice = Dice::new(4);
     let club = Club { region: libm::log(99.0), seasons: vec![0.0; 4], varieties: [0.0; 3] };
     let told: Vec<Heard> =
         (0..5).flat_map(|number| club.tells(&mut dice, number, 0.0, 0.85)).collect();

@@ -15,8 +15,15 @@
 //! | 5 and 5 | 82 / 82 / 92 % | 81 / 79 / 93 % | 77 / 78 / 86 % | 73 / 72 / 87 % |
 //! | 8 and 8 | 86 / 86 / 92 % | 84 / 82 / 92 % | 82 / 83 / 89 % | 79 / 77 / 87 % |
 //!
+//! *Blocks*: what a season did to all of its plantings is taken away first, by least squares of side and block (randomised
+//! blocks of unequal size: W. G. Cochran and G. M. Cox 1957, *Experimental Designs*, chapter 4, from memory), so that a good year is
+//! not a good side. Only blocks with both sides say anything. The standard error grows as the blocks are uneven and by what
+//! they cost in degrees of freedom: of pairs it is that of their differences.
+//!
 //! For skewness as wild as in the last column (a few plantings give ten times the others) 8 against 12 came down to
 //! 81 %: an interval of so few cannot know of a tail it has not seen.
+
+use std::collections::BTreeMap;
 
 use rand_pcg::Pcg32;
 use rand_pcg::rand_core::Rng;
@@ -50,24 +57,32 @@ pub struct Difference {
 /// Why there is no interval.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum NoInterval {
-    /// Fewer than five on one side.
+    /// Fewer than five on one side, in blocks that the other has too.
     TooFew,
     /// The values are so much alike that their scatter cannot be told.
     NoScatter,
 }
 
-/// The first mean less the second with its 90 % interval; the same values give the same interval everywhere.
+/// A value with the number of its block.
+pub type InBlock = (usize, f64);
+
+/// The first mean less the second within blocks, with its 90 % interval; the same values give the same interval everywhere.
 ///
 /// # Errors
-/// If a side has fewer than five values, or the values have no scatter to draw from.
-pub fn difference_of_means(first: &[f64], second: &[f64]) -> Result<Difference, NoInterval> {
+/// If a side has fewer than five values in blocks that the other side has too, or the values have no scatter to draw from.
+pub fn difference_of_means(
+    first: &[InBlock],
+    second: &[InBlock],
+) -> Result<Difference, NoInterval> {
     by_draws(first, second, DRAWS)
 }
 
-fn by_draws(first: &[f64], second: &[f64], draws: usize) -> Result<Difference, NoInterval> {
+fn by_draws(first: &[InBlock], second: &[InBlock], draws: usize) -> Result<Difference, NoInterval> {
+    let Apart { first, second, widened } = Apart::from_blocks(first, second);
     if first.len() < FEWEST || second.len() < FEWEST {
         return Err(NoInterval::TooFew);
     }
+    let (first, second) = (first.as_slice(), second.as_slice());
     let (middle, error) = gap(first.iter(), second.iter());
     let largest = first.iter().chain(second).fold(0.0_f64, |size, value| size.max(value.abs()));
     if error <= largest * ROUNDING {
@@ -75,7 +90,7 @@ fn by_draws(first: &[f64], second: &[f64], draws: usize) -> Result<Difference, N
     }
     let mut dice = Pcg32::new(SEED.0, SEED.1);
     let mut misses: Vec<f64> = Vec::with_capacity(draws);
-    let mut again = (first.to_vec(), second.to_vec());
+    let mut again = (first.to_owned(), second.to_owned());
     for _ in 0..draws {
         draw(&mut dice, first, &mut again.0);
         draw(&mut dice, second, &mut again.1);
@@ -86,11 +101,50 @@ fn by_draws(first: &[f64], second: &[f64], draws: usize) -> Result<Difference, N
     }
     misses.sort_by(f64::total_cmp);
     let rank = ((draws + 1) as f64 * LEVEL).round() as usize;
-    let reach = misses[rank.clamp(1, draws) - 1] * error;
+    let reach = misses[rank.clamp(1, draws) - 1] * error * widened;
     if !reach.is_finite() {
         return Err(NoInterval::NoScatter);
     }
     Ok(Difference { middle, low: middle - reach, high: middle + reach })
+}
+
+/// Two sides without what their blocks did to them.
+struct Apart {
+    first: Vec<f64>,
+    second: Vec<f64>,
+    /// By how much the standard error of the difference is larger than that of two means.
+    widened: f64,
+}
+
+impl Apart {
+    fn from_blocks(first: &[InBlock], second: &[InBlock]) -> Apart {
+        // Of each block: how many values of the first side and of the second, and their sums.
+        let mut blocks: BTreeMap<usize, [(f64, f64); 2]> = BTreeMap::new();
+        for (side, values) in [first, second].into_iter().enumerate() {
+            for (block, value) in values {
+                let (number, sum) = &mut blocks.entry(*block).or_default()[side];
+                (*number, *sum) = (*number + 1.0, *sum + value);
+            }
+        }
+        blocks.retain(|_, [one, two]| one.0 > 0.0 && two.0 > 0.0);
+        let weight = |[one, two]: &[(f64, f64); 2]| one.0 * two.0 / (one.0 + two.0);
+        let weights: f64 = blocks.values().map(weight).sum();
+        let gap = |both: &[(f64, f64); 2]| both[0].1 / both[0].0 - both[1].1 / both[1].0;
+        let gap = blocks.values().map(|both| weight(both) * gap(both)).sum::<f64>() / weights;
+        // A block's own level, from both sides as if each lay half the gap from it.
+        let level = |block: &usize| {
+            let [one, two] = blocks.get(block)?;
+            Some((one.1 - one.0 * gap / 2.0 + two.1 + two.0 * gap / 2.0) / (one.0 + two.0))
+        };
+        let without = |values: &[InBlock]| -> Vec<f64> {
+            values.iter().filter_map(|(block, value)| Some(value - level(block)?)).collect()
+        };
+        let (first, second) = (without(first), without(second));
+        let (one, two) = (first.len() as f64, second.len() as f64);
+        let uneven = one * two / (one + two) / weights;
+        let free = (one + two - 2.0) / (one + two - blocks.len() as f64 - 1.0);
+        Apart { first, second, widened: (uneven * free).sqrt() }
+    }
 }
 
 /// The difference of the means of two sides, and its standard error with the scatter of each side by itself.
@@ -130,6 +184,7 @@ mod tests {
     use proptest::prelude::*;
 
     use super::*;
+    use crate::learning::dice::Dice;
 
     /// Source: the output of the generator's own demonstration program, state 42, stream 54
     /// (O'Neill, pcg-random.org, `pcg32-demo`; the same six numbers stand in the tests of rand_pcg 0.10).
@@ -164,7 +219,8 @@ mod tests {
                 text.split_whitespace().map(|value| value.parse().unwrap()).collect()
             };
             let number = |index: usize| -> f64 { cells[index].parse().unwrap() };
-            let found = difference_of_means(&side(cells[2]), &side(cells[3])).unwrap();
+            let found =
+                difference_of_means(&in_one(&side(cells[2])), &in_one(&side(cells[3]))).unwrap();
             assert!((found.middle - number(4)).abs() < 1e-9, "{line}: {found:?}");
             for reach in [found.high - found.middle, found.middle - found.low] {
                 assert!((number(6)..=number(7)).contains(&reach), "{line}: {reach}");
@@ -176,47 +232,94 @@ mod tests {
 
     #[test]
     fn too_few_or_too_much_alike_have_none() {
+        let of =
+            |first: &[f64], second: &[f64]| difference_of_means(&in_one(first), &in_one(second));
         let five = [1.0, 2.0, 4.0, 5.0, 9.0];
-        assert_eq!(difference_of_means(&five[..4], &five), Err(NoInterval::TooFew));
-        assert_eq!(difference_of_means(&five, &five[..4]), Err(NoInterval::TooFew));
-        assert_eq!(difference_of_means(&[], &[]), Err(NoInterval::TooFew));
-        assert_eq!(difference_of_means(&[3.0; 5], &[2.0; 6]), Err(NoInterval::NoScatter));
-        assert_eq!(difference_of_means(&[0.1; 6], &[0.7; 7]), Err(NoInterval::NoScatter));
+        assert_eq!(of(&five[..4], &five), Err(NoInterval::TooFew));
+        assert_eq!(of(&five, &five[..4]), Err(NoInterval::TooFew));
+        assert_eq!(of(&[], &[]), Err(NoInterval::TooFew));
+        assert_eq!(of(&[3.0; 5], &[2.0; 6]), Err(NoInterval::NoScatter));
+        assert_eq!(of(&[0.1; 6], &[0.7; 7]), Err(NoInterval::NoScatter));
         let one_apart = [3.0, 3.0, 3.0, 3.0, 3.1];
-        assert_eq!(difference_of_means(&one_apart, &[2.0; 6]), Err(NoInterval::NoScatter));
+        assert_eq!(of(&one_apart, &[2.0; 6]), Err(NoInterval::NoScatter));
+        // Sides that never met in a block.
+        let later: Vec<InBlock> = five.iter().map(|value| (1, *value)).collect();
+        assert_eq!(difference_of_means(&in_one(&five), &later), Err(NoInterval::TooFew));
     }
 
-    /// Numbers by SplitMix64, another generator than the one that draws.
-    struct Nature(u64);
+    /// All in one block.
+    fn in_one(values: &[f64]) -> Vec<InBlock> {
+        values.iter().map(|value| (0, *value)).collect()
+    }
 
-    impl Nature {
-        fn even(&mut self) -> f64 {
-            self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-            let mut z = self.0;
-            z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-            z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-            ((z ^ (z >> 31)) >> 11) as f64 / (1_u64 << 53) as f64
-        }
+    /// Worked by hand. Five pairs in seasons that differ tenfold, apart by 2, 4, 3, 5 and 6: mean 4, squares of deviations 10,
+    /// so a variance of 2.5 and a standard error of √(2.5 / 5) = 0.7071.
+    #[test]
+    fn pairs_are_worth_their_differences() {
+        let first = [(0, 12.0), (1, 104.0), (2, 33.0), (3, 55.0), (4, 1006.0)];
+        let second = [(0, 10.0), (1, 100.0), (2, 30.0), (3, 50.0), (4, 1000.0)];
+        let apart = Apart::from_blocks(&first, &second);
+        let (middle, error) = gap(apart.first.iter(), apart.second.iter());
+        assert!(
+            (middle - 4.0).abs() < 1e-9 && (error * apart.widened - 0.5_f64.sqrt()).abs() < 1e-9
+        );
+        // Least squares of an uneven design, by the normal equations: block 0 has 1, 2 | 4 and block 1 has 6 | 5, 7, so that the
+        // gaps −2.5 and 0 weigh 2 · 1 / 3 each: −1.25. The variance of that is one over 4/3 of a value's, against 1/3 + 1/3.
+        let apart =
+            Apart::from_blocks(&[(0, 1.0), (0, 2.0), (1, 6.0)], &[(0, 4.0), (1, 5.0), (1, 7.0)]);
+        let (middle, _) = gap(apart.first.iter(), apart.second.iter());
+        assert!((middle + 1.25).abs() < 1e-12, "{middle}");
+        assert!(
+            (apart.widened * apart.widened - (3.0 / 4.0) / (2.0 / 3.0) * 4.0 / 3.0).abs() < 1e-12
+        );
+    }
 
-        fn normal(&mut self) -> f64 {
-            let (one, two) = (1.0 - self.even(), self.even());
-            (-2.0 * libm::log(one)).sqrt() * libm::cos(2.0 * std::f64::consts::PI * two)
+    /// Varieties in seasons that differ more than the plantings do, uneven as gardens are: nine intervals of ten hold, and they are
+    /// far shorter than without blocks.
+    #[test]
+    fn a_good_year_is_not_a_good_side() {
+        let mut nature = Dice::new(7);
+        let (mut held, mut number, mut with, mut without) = (0, 0, 0.0, 0.0);
+        while number < 600 {
+            let seasons = 3 + (nature.roll() * 4.0) as usize;
+            let weather: Vec<f64> = (0..seasons).map(|_| nature.normal()).collect();
+            let mut side = |apart: f64| -> Vec<InBlock> {
+                let size = 5 + (nature.roll() * 5.0) as usize;
+                let value = |_| {
+                    let season = (nature.roll() * seasons as f64) as usize;
+                    (season, 4.0 + apart + weather[season] + 0.5 * nature.normal())
+                };
+                (0..size).map(value).collect()
+            };
+            let (first, second) = (side(0.4), side(0.0));
+            let Ok(found) = by_draws(&first, &second, 499) else { continue };
+            number += 1;
+            held += u32::from((found.low..=found.high).contains(&0.4));
+            with += found.high - found.low;
+            let plain = |side: &[InBlock]| -> Vec<InBlock> {
+                side.iter().map(|(_, value)| (0, *value)).collect()
+            };
+            let plain = by_draws(&plain(&first), &plain(&second), 499).unwrap();
+            without += plain.high - plain.low;
         }
+        let share = f64::from(held) / f64::from(number);
+        assert!((0.85..0.97).contains(&share), "{share}");
+        assert!(with < 0.75 * without, "{} of {}", with, without);
     }
 
     /// The share of 600 simulated gardens whose interval holds the true difference, 499 draws each.
     fn coverage(
         sizes: (usize, usize),
         truth: f64,
-        mut first: impl FnMut(&mut Nature) -> f64,
-        mut second: impl FnMut(&mut Nature) -> f64,
+        mut first: impl FnMut(&mut Dice) -> f64,
+        mut second: impl FnMut(&mut Dice) -> f64,
     ) -> f64 {
-        let mut nature = Nature(20_260_620);
+        let mut nature = Dice::new(20_260_620);
         let gardens = 600;
         let mut held = 0;
         for _ in 0..gardens {
-            let one: Vec<f64> = (0..sizes.0).map(|_| first(&mut nature)).collect();
-            let two: Vec<f64> = (0..sizes.1).map(|_| second(&mut nature)).collect();
+            let one: Vec<InBlock> = (0..sizes.0).map(|_| (0, first(&mut nature))).collect();
+            let two: Vec<InBlock> = (0..sizes.1).map(|_| (0, second(&mut nature))).collect();
             let found = by_draws(&one, &two, 499).unwrap();
             held += u32::from((found.low..=found.high).contains(&truth));
         }
@@ -229,10 +332,10 @@ mod tests {
     fn ninety_in_a_hundred_are_about_ninety() {
         let sizes = [(8, 8), (8, 12)];
         for sizes in sizes {
-            let normal = |spread: f64| move |nature: &mut Nature| 4.0 + spread * nature.normal();
+            let normal = |spread: f64| move |nature: &mut Dice| 4.0 + spread * nature.normal();
             // Median 3 kg, mean 3·exp(σ²/2): a few plantings do much better than the rest.
-            let skewed = |nature: &mut Nature| 3.0 * libm::exp(0.5 * nature.normal());
-            let waiting = |nature: &mut Nature| -libm::log(1.0 - nature.even());
+            let skewed = |nature: &mut Dice| 3.0 * libm::exp(0.5 * nature.normal());
+            let waiting = |nature: &mut Dice| -libm::log(1.0 - nature.roll());
             let skewed_mean = 3.0 * libm::exp(0.125);
             let found = [
                 ("alike", coverage(sizes, 0.0, normal(1.0), normal(1.0))),
@@ -254,10 +357,13 @@ mod tests {
             first in proptest::collection::vec(0.1..9.0_f64, 5..12),
             second in proptest::collection::vec(0.1..9.0_f64, 5..12),
         ) {
+            let (first, second) = (in_one(&first), in_one(&second));
             let found = by_draws(&first, &second, 499).unwrap();
             prop_assert!(found.low <= found.middle && found.middle <= found.high);
             prop_assert_eq!(by_draws(&first, &second, 499).unwrap(), found);
-            let grams = |side: &[f64]| -> Vec<f64> { side.iter().map(|kg| kg * 1024.0).collect() };
+            let grams = |side: &[InBlock]| -> Vec<InBlock> {
+                side.iter().map(|(block, kg)| (*block, kg * 1024.0)).collect()
+            };
             let in_grams = by_draws(&grams(&first), &grams(&second), 499).unwrap();
             prop_assert!((in_grams.high - found.high * 1024.0).abs() < 1e-6);
             let turned = by_draws(&second, &first, 499).unwrap();

@@ -16,7 +16,7 @@ use crate::dates::Period;
 use crate::garden::model::Garden;
 use crate::garden::planting::PlantingId;
 use crate::names::folded;
-use crate::results::bootstrap::{self, Difference, FEWEST, NoInterval};
+use crate::results::bootstrap::{self, Difference, FEWEST, InBlock, NoInterval};
 pub use crate::results::comparisons::chance::Likely;
 use crate::results::comparisons::standing::Stood;
 use crate::results::yields::measures::{Per, Weighed};
@@ -201,12 +201,15 @@ pub fn of_crop(garden: &Garden, crop: CropId, question: Question, per: Per) -> O
         side.members.sort_by_key(|member| (member.season.from, member.planting));
     }
     let cautions = cautions(garden, question, &sides);
-    let gaps = gaps(&sides);
+    let in_blocks = in_blocks(garden, question, &sides);
+    let gaps = gaps(&in_blocks);
     let is_told = |likely: &Likely| {
         let both = [likely.first, likely.second];
         gaps.iter().any(|gap| both.contains(&gap.first) && both.contains(&gap.second))
     };
-    let mut likely = likely(garden, question, &sides);
+    // Seasons that are held against each other are their own blocks, so no chance is told of them.
+    let mut likely =
+        if question == Question::SeasonToDate { Vec::new() } else { likely(&in_blocks) };
     likely.retain(|likely| !is_told(likely));
     Some(Comparison { crop, question, per, weighed, sides, gaps, likely, left_out, cautions })
 }
@@ -235,44 +238,51 @@ fn is_same(a: &What, b: &What) -> bool {
     }
 }
 
-/// The side that most likely gave the most against each of the others. Seasons are their own blocks, so nothing is said of
-/// them.
-fn likely(garden: &Garden, question: Question, sides: &[Side]) -> Vec<Likely> {
-    let members = || sides.iter().flat_map(|side| &side.members);
-    let given = members().map(|member| member.grams).filter(|grams| *grams > 0.0);
-    let Some(least) = given.reduce(f64::min).filter(|_| question != Question::SeasonToDate) else {
-        return Vec::new();
-    };
-    // What gave nothing gave less than any: half of the least stands for it, as nothing has no logarithm.
-    let nothing = least / 2.0;
+/// What the plantings of each side gave, each in its block: what a season did, to a kind of place where varieties are held
+/// against each other and to a variety where kinds of place are, is one draw. Seasons are all in one block.
+fn in_blocks(garden: &Garden, question: Question, sides: &[Side]) -> Vec<Vec<InBlock>> {
     let block = |member: &Member| {
-        let variety = garden.planting(member.planting).variety.as_deref().map(folded);
-        let with = match question {
-            Question::Variety => (Some(member.stood), None),
-            _ => (None, variety),
-        };
-        (member.season.from, with)
+        let variety = || garden.planting(member.planting).variety.as_deref().map(folded);
+        match question {
+            Question::Variety => Some((member.season.from, Some(member.stood), None)),
+            Question::ContainerOrSoil => Some((member.season.from, None, variety())),
+            Question::SeasonToDate => None,
+        }
     };
-    let mut blocks: Vec<_> = members().map(block).collect();
+    let mut blocks: Vec<_> = sides.iter().flat_map(|side| &side.members).map(block).collect();
     blocks.sort();
     blocks.dedup();
-    let of_side = |(side, members): (usize, &Side)| {
-        let planting = |member: &Member| {
-            let block = blocks.binary_search(&block(member)).unwrap_or_default();
-            chance::Planting { side, block, grams: member.grams.max(nothing) }
+    let number = |member: &Member| blocks.binary_search(&block(member)).unwrap_or_default();
+    let of_side = |side: &Side| -> Vec<InBlock> {
+        side.members.iter().map(|member| (number(member), member.grams)).collect()
+    };
+    sides.iter().map(of_side).collect()
+}
+
+/// The side that most likely gave the most against each of the others.
+fn likely(sides: &[Vec<InBlock>]) -> Vec<Likely> {
+    let given = sides.iter().flatten().map(|(_, grams)| *grams).filter(|grams| *grams > 0.0);
+    let Some(least) = given.reduce(f64::min) else { return Vec::new() };
+    // What gave nothing gave less than any: half of the least stands for it, as nothing has no logarithm.
+    let nothing = least / 2.0;
+    let of_side = |(side, values): (usize, &Vec<InBlock>)| {
+        let planting = |(block, grams): &InBlock| chance::Planting {
+            side,
+            block: *block,
+            grams: grams.max(nothing),
         };
-        members.members.iter().map(planting).collect::<Vec<_>>()
+        values.iter().map(planting).collect::<Vec<_>>()
     };
     let plantings: Vec<_> = sides.iter().enumerate().flat_map(of_side).collect();
     chance::likely(&plantings)
 }
 
 /// Differences between all sides of which each has enough plantings.
-fn gaps(sides: &[Side]) -> Vec<Gap> {
+fn gaps(sides: &[Vec<InBlock>]) -> Vec<Gap> {
     let mut gaps = Vec::new();
     for (first, one) in sides.iter().enumerate() {
         for (second, two) in sides.iter().enumerate().skip(first + 1) {
-            let difference = bootstrap::difference_of_means(&one.values(), &two.values());
+            let difference = bootstrap::difference_of_means(one, two);
             if difference != Err(NoInterval::TooFew) {
                 gaps.push(Gap { first, second, difference });
             }

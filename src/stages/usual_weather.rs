@@ -111,12 +111,10 @@ mod tests {
             for (soil, days) in *rows {
                 let usual = UsualWeather::Emergence(*lowest, *best);
                 let off = libm::log(best_days / usual.share(*soil, *soil) / days);
-                println!("{lowest} {best} {soil} {days} {off:.2}");
                 (squares, sum, number) = (squares + off * off, sum + off, number + 1.0);
             }
         }
         let (rms, mean) = (libm::sqrt(squares / number), sum / number);
-        println!("rms {rms:.3}, mean {mean:.3} of {number}");
         assert!(rms < 0.4 && mean.abs() < 0.1, "{rms} {mean}");
     }
 

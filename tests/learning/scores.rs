@@ -137,7 +137,10 @@ fn the_demo_learns() {
     let all = scores::score(&found).expect("forecasts");
     for (span, score) in scores::by_span(&found) {
         println!("{span:?} {score:?}");
-        assert!(score.number < 20 || score.learned_days < 1.1 * score.table_days, "{span:?} {score:?}");
+        assert!(
+            score.number < 20 || score.learned_days < 1.1 * score.table_days,
+            "{span:?} {score:?}"
+        );
     }
     println!("{all:?} of {}", found.len());
     assert!(all.number > 150 && all.learned_days < 0.9 * all.table_days, "{all:?}");

@@ -12,7 +12,7 @@ fn courgette() -> Written {
 
 #[test]
 fn it_is_looked_at_from_the_expected_first_harvest_at_the_picking_interval() {
-    let looks = courgette().on("2026-06-20").of_rule("look for harvest");
+    let looks = courgette().in_usual_weather().on("2026-06-20").of_rule("look for harvest");
     assert_eq!((looks[0].due, looks[0].until), (day("2026-07-04"), Some(day("2026-07-19"))));
     assert_eq!(looks[0].why, Why::Expected(Milestone::FirstHarvest, day("2026-07-04")));
     assert_eq!(looks[1].due, day("2026-07-06"));

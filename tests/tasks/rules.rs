@@ -73,6 +73,7 @@ fn a_rule_ends_with_its_last_stage_and_with_the_planting() {
 #[test]
 fn feeds_follow_the_stage() {
     let written = Written::new()
+        .in_usual_weather()
         .plant("2026-03-10", "id: tom, crop: tomato, place: shelf, for: bed, sown: 12")
         .event("2026-03-20", "planting: tom, is: emerged")
         .event("2026-04-05", "planting: tom, is: potted on");

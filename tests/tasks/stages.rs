@@ -61,6 +61,7 @@ fn seed_comes_up_when_the_published_table_says() {
 #[test]
 fn a_raised_crop_is_counted_from_sowing_then_from_planting_out() {
     let written = Written::new()
+        .in_usual_weather()
         .plant("2026-03-10", "id: tom, crop: tomato, place: shelf, for: bed, sown: 12");
     let scene = written.on("2026-03-10");
     assert_eq!(
@@ -104,6 +105,7 @@ fn a_raised_crop_is_counted_from_sowing_then_from_planting_out() {
 #[test]
 fn planting_out_that_is_late_moves_the_harvest() {
     let written = Written::new()
+        .in_usual_weather()
         .plant("2026-03-10", "id: tom, crop: tomato, place: shelf, for: bed, sown: 12");
     let scene = written.on("2026-05-30");
     assert_eq!(

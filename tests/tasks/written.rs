@@ -20,9 +20,10 @@ use trug::source::files::Files;
 use trug::stages::{self, StageDates};
 
 /// A river valley of the middle latitudes; every mean is made up.
-const GARDEN: &str = "name: Weir Cottage\n\
-    place: {latitude: 51, longitude: 5, time-zone: Europe/Brussels}\n\
-    climate:\n\
+const PLACE: &str = "name: Weir Cottage\n\
+    place: {latitude: 51, longitude: 5, time-zone: Europe/Brussels}\n";
+
+const CLIMATE: &str = "climate:\n\
     \x20 low: [0, 0, 2, 5, 9, 12, 14, 14, 11, 7, 3, 1]\n\
     \x20 high: [5, 6, 11, 15, 19, 22, 24, 24, 20, 15, 9, 6]\n";
 
@@ -46,7 +47,7 @@ pub(crate) fn day(text: &str) -> NaiveDate {
 impl Written {
     pub(crate) fn new() -> Written {
         let mut written = Written { files: Vec::new(), entries: 0 };
-        written = written.file("garden.yaml", GARDEN);
+        written = written.file("garden.yaml", &format!("{PLACE}{CLIMATE}"));
         for (name, text) in PLACES {
             written = written.file(&format!("places/{name}.md"), &format!("---\n{text}---\n"));
         }
@@ -61,7 +62,15 @@ impl Written {
 
     /// Lines added to garden.yaml.
     pub(crate) fn settings(self, more: &str) -> Written {
-        self.file("garden.yaml", &format!("{GARDEN}{more}\n"))
+        self.file("garden.yaml", &format!("{PLACE}{CLIMATE}{more}\n"))
+    }
+
+    /// Every day is one of the weather that the sheets of tomatoes and courgettes mean: theirs is of 21 °C, but of no warmer
+    /// summer than the garden's.
+    pub(crate) fn in_usual_weather(self) -> Written {
+        let months = ["20"; 12].join(", ");
+        let climate = format!("climate: {{low: [{months}], high: [{months}]}}\n");
+        self.file("garden.yaml", &format!("{PLACE}{climate}"))
     }
 
     /// An entry of a day; `lines` is its front matter without the date.

@@ -24,6 +24,9 @@ const TENDER_C: f64 = 0.0;
 /// A harvest is over when it has been looked for in vain so many times running. Common practice, no source.
 const LOOKS_IN_VAIN: usize = 2;
 
+/// What was not ripe is not given up before so many days. Common practice, no source.
+const NOT_RIPE_DAYS: i64 = 14;
+
 impl Outlook<'_> {
     /// The day on which an annual is to be cleared: its season is over and it bears no more, or frost has killed it.
     pub(super) fn clear_day(&self) -> Option<NaiveDate> {
@@ -35,8 +38,9 @@ impl Outlook<'_> {
         // What waits to be set out has not had its season.
         let is_out = !self.course.is_raised() || self.has_reached(Stage::PlantedOut);
         let season = end.and_then(|end| end.expected).filter(|_| is_out || last.is_some());
-        let by_season = season
-            .map(|season| last.map_or(season.to, |last| season.to.max(self.bears_until(last))));
+        let by_season = season.map(|season| {
+            last.map_or(self.put_off(season.to), |last| season.to.max(self.bears_until(last)))
+        });
         [by_season, self.spent_since(), self.frost_kills_on()].into_iter().flatten().min()
     }
 
@@ -61,12 +65,27 @@ impl Outlook<'_> {
     pub(super) fn season_end(&self) -> Option<NaiveDate> {
         let end = self.of_milestone(Milestone::Stage(Stage::Finished));
         if let Some(period) = end.and_then(|end| end.expected) {
-            return Some(period.to);
+            return Some(self.put_off(period.to));
         }
         let lasts = self.course.sheet().harvest_lasts?;
         let first = self.of_milestone(Milestone::FirstHarvest)?;
         let first = first.actual.or(first.expected.map(|period| period.to))?;
-        Some(shift(first, i64::from(lasts.high.0)))
+        Some(self.put_off(shift(first, i64::from(lasts.high.0))))
+    }
+
+    /// The end of a season of which nothing was picked so far: what was not ripe when it was looked for has all of it before it,
+    /// and two weeks at least, but no more than once over.
+    fn put_off(&self, end: NaiveDate) -> NaiveDate {
+        let visits = visits::of(self);
+        let this_round = || visits.iter().filter(|visit| self.course.is_this_round(visit.date));
+        let is_picked = this_round().any(|visit| visit.is_picking);
+        let (Some(last), Some(lasts), false) =
+            (this_round().next_back(), self.course.sheet().harvest_lasts, is_picked)
+        else {
+            return end;
+        };
+        let lasts = i64::from(lasts.high.0).max(NOT_RIPE_DAYS);
+        end.max(shift(last.date, lasts).min(shift(end, lasts)))
     }
 
     /// After its season a crop is still looked at while it goes on bearing: until two intervals pass without

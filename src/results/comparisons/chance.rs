@@ -8,6 +8,8 @@
 //! priors (A. Gelman, *Bayesian Analysis* 1 (2006) 515–533). Their scales are trug's choice, no source; the test at the
 //! foot holds the chances against simulated gardens.
 
+use crate::learning::cholesky::{cholesky, solve_by};
+
 /// A planting: the number of its side and of its block, and what it gave, above zero.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Planting {
@@ -140,7 +142,7 @@ impl System {
         }
         log -= cholesky(&mut factor, size);
         let pull: Vec<f64> = self.pull.iter().map(|value| value / own).collect();
-        let means = solved(&factor, pull.clone());
+        let means = solved(&factor, &pull);
         log += means.iter().zip(&pull).map(|(mean, pull)| mean * pull).sum::<f64>() / 2.0;
         Solved { log, means: means[1..=self.sides].to_vec(), factor }
     }
@@ -152,83 +154,39 @@ impl Solved {
         let size = self.factor.len().isqrt();
         let mut apart = vec![0.0; size];
         (apart[1 + first], apart[1 + second]) = (1.0, -1.0);
-        let solved = solved(&self.factor, apart);
+        let solved = solved(&self.factor, &apart);
         (solved[1 + first] - solved[1 + second]).max(1e-12).sqrt()
     }
 }
 
-/// Makes the lower triangle of a matrix its Cholesky factor; half the logarithm of its determinant.
-fn cholesky(matrix: &mut [f64], size: usize) -> f64 {
-    let mut log = 0.0;
-    for row in 0..size {
-        for column in 0..=row {
-            let known: f64 =
-                (0..column).map(|at| matrix[row * size + at] * matrix[column * size + at]).sum();
-            let left = matrix[row * size + column] - known;
-            matrix[row * size + column] = if row == column {
-                let root = left.max(f64::MIN_POSITIVE).sqrt();
-                log += libm::log(root);
-                root
-            } else {
-                left / matrix[column * size + column]
-            };
-        }
-    }
-    log
-}
-
-fn solved(factor: &[f64], mut of: Vec<f64>) -> Vec<f64> {
-    let size = of.len();
-    for row in 0..size {
-        let known: f64 = (0..row).map(|at| factor[row * size + at] * of[at]).sum();
-        of[row] = (of[row] - known) / factor[row * size + row];
-    }
-    for row in (0..size).rev() {
-        let known: f64 = (row + 1..size).map(|at| factor[at * size + row] * of[at]).sum();
-        of[row] = (of[row] - known) / factor[row * size + row];
-    }
-    of
+fn solved(factor: &[f64], of: &[f64]) -> Vec<f64> {
+    let mut solved = vec![0.0; of.len()];
+    solve_by(factor, of, &mut solved);
+    solved
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    /// SplitMix64 and Box & Muller.
-    struct Nature(u64);
-
-    impl Nature {
-        fn even(&mut self) -> f64 {
-            self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-            let mut z = self.0;
-            z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-            z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-            ((z ^ (z >> 31)) >> 11) as f64 / (1_u64 << 53) as f64
-        }
-
-        fn normal(&mut self) -> f64 {
-            let (one, two) = (1.0 - self.even(), self.even());
-            (-2.0 * libm::log(one)).sqrt() * libm::cos(2.0 * std::f64::consts::PI * two)
-        }
-    }
+    use crate::learning::dice::Dice;
 
     /// Of a hundred statements that say so, so many are true. Gardens in which sides, seasons and plantings differ little
     /// and much, with two to six sides and one to four plantings of each in two to four seasons.
     #[test]
     fn chances_come_true_as_often_as_they_say() {
-        let mut nature = Nature(12);
+        let mut nature = Dice::new(12);
         let mut told = [(0.0, 0.0, 0.0); 5];
         for _ in 0..2000 {
             let deviations =
-                [0.15 + 0.35 * nature.even(), 0.1 + 0.4 * nature.even(), 0.2 + 0.4 * nature.even()];
-            let sides = 2 + (nature.even() * 5.0) as usize;
-            let blocks = 2 + (nature.even() * 3.0) as usize;
+                [0.15 + 0.35 * nature.roll(), 0.1 + 0.4 * nature.roll(), 0.2 + 0.4 * nature.roll()];
+            let sides = 2 + (nature.roll() * 5.0) as usize;
+            let blocks = 2 + (nature.roll() * 3.0) as usize;
             let truth: Vec<f64> = (0..sides).map(|_| deviations[0] * nature.normal()).collect();
             let weather: Vec<f64> = (0..blocks).map(|_| deviations[1] * nature.normal()).collect();
             let mut plantings = Vec::new();
             for (side, truth) in truth.iter().enumerate() {
-                for _ in 0..1 + (nature.even() * 4.0) as usize {
-                    let block = (nature.even() * blocks as f64) as usize;
+                for _ in 0..1 + (nature.roll() * 4.0) as usize {
+                    let block = (nature.roll() * blocks as f64) as usize;
                     let log = truth + weather[block] + deviations[2] * nature.normal();
                     plantings.push(Planting { side, block, grams: 700.0 * libm::exp(log) });
                 }
