@@ -189,6 +189,44 @@ mod tests {
         assert!(elevation("-3 m").is_ok() && length("-3 m").is_err());
     }
 
+    /// The limits that the readers' descriptions name: they are read themselves, and nothing beyond them.
+    #[test]
+    fn limits_are_read_and_nothing_beyond() {
+        let reader = |wanted: &str| {
+            READERS.iter().find(|(name, _)| *name == wanted).map(|(_, reader)| reader).unwrap()
+        };
+        for (name, most, more) in [
+            ("mass", "1000000 kg", "1000001 kg"),
+            ("volume", "1000000 L", "1000001 L"),
+            ("length", "100000 m", "100001 m"),
+            ("elevation", "100000 m", "100001 m"),
+            ("area", "1000000 m²", "1000001 m²"),
+            ("temperature", "150 °C", "150.1 °C"),
+            ("percent", "100%", "100.1%"),
+            ("hours", "10000 h", "10001 h"),
+            ("sun_hours", "24", "24.1"),
+            ("days", "36525 days", "36526 days"),
+            ("number", "1000000000", "1000000001"),
+            ("whole", "1000000", "1000001"),
+            ("density", "25 kg per L", "25.1 kg per L"),
+            ("number_range", "1000000000-1000000000", "1000000001-3"),
+        ] {
+            assert!(reader(name)(most).is_ok(), "{name} {most}");
+            assert!(matches!(reader(name)(more), Err(Trouble::TooLarge { .. })), "{name} {more}");
+        }
+        for (name, least, less) in [
+            ("elevation", "-100000 m", "-100001 m"),
+            ("temperature", "-100 °C", "-100.1 °C"),
+            ("offset_range", "-36525 days", "-36526 days"),
+            ("number", "-1000000000", "-1000000001"),
+            ("density", "0.001 kg per L", "0 kg per L"),
+            ("pot", "1 mm pot", "0 cm pot"),
+        ] {
+            assert!(reader(name)(least).is_ok(), "{name} {least}");
+            assert!(matches!(reader(name)(less), Err(Trouble::TooSmall { .. })), "{name} {less}");
+        }
+    }
+
     #[test]
     fn mending_goes_on_until_it_reads() {
         let mended = |text: &str| mass(text).unwrap_err().mended().map(str::to_owned);
