@@ -339,7 +339,7 @@ fn hazard(z: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::learning::trials::{asked_in, asked_of, crop, sample};
+    use crate::learning::trials::{asked_in, asked_of, crop, first_harvest, sample};
     use proptest::prelude::*;
 
     /// Judge: numpy and scipy (`tests/judges/make_reference/learning.py`), by the matrix of all covariances instead of
@@ -431,6 +431,52 @@ mod tests {
         let found = asked_of(&crop, "a", &[awaited(91.0)]).expect("a table");
         assert_eq!(found.from_plantings, 0);
         assert!(asked_of(&crop, "a", &[awaited(89.0)]).expect("a table").middle > 80.0);
+        let found = asked_of(&crop, "a", &[awaited(90.0)]).expect("a table");
+        assert_eq!(found.from_plantings, 1, "on its last day it is not later than any");
+        // Of another variety it counts for the crop.
+        let other = asked_of(&crop, "b", &[sample("a:95+"), sample("a:80")]).expect("a table");
+        assert_eq!((other.level, other.from_plantings, other.unfinished), (Level::Crop, 2, 1));
+    }
+
+    /// What was answered before is kept, and is no answer to anything else.
+    #[test]
+    fn answers_are_not_mixed_up() {
+        let crop = crop(70, 90);
+        let answers = Answers::default();
+        let samples = |texts: &[&str]| texts.iter().map(|text| sample(text)).collect::<Vec<_>>();
+        for seen in [&["1/a:60", "2/b:85"][..], &["1/a:66", "2/b:85"], &["1/a:66", "2/b:85+"]] {
+            let seen = samples(seen);
+            for (variety, season) in [
+                ("a", None),
+                ("a", Some(1)),
+                ("a", Some(2)),
+                ("b", None),
+                ("b", Some(1)),
+                ("", None),
+            ] {
+                let question = Question { quantity: first_harvest(), variety, season };
+                let seen_all: Vec<&Sample> = seen.iter().collect();
+                let kept = estimate(&crop, question, &seen_all, &[], &answers);
+                assert_eq!(kept, asked_in(&crop, variety, season, &seen), "{question:?}");
+            }
+        }
+    }
+
+    /// The normal law that stands for what took longer is the one whose middle and slope at the answer are those of the
+    /// censored likelihood (Laplace): an account of it that is not settled would change when it is taken once more.
+    #[test]
+    fn what_took_longer_is_settled() {
+        let crop = crop(70, 90);
+        let samples = ["1/a:95+", "1/a:88+", "2/a:92", "2/b:97+", "3/b:84"].map(sample);
+        let samples: Vec<&Sample> = samples.iter().collect();
+        let question = Question { quantity: first_harvest(), variety: "a", season: None };
+        let evidence = Evidence::of(&crop, question, &samples, &[]);
+        let deviations = evidence.next().deviations;
+        let once = evidence.with_longer(evidence.cells.clone(), &deviations);
+        for (cell, again) in once.iter().zip(evidence.with_longer(once.clone(), &deviations)) {
+            let off = (cell.pull - again.pull).abs() * deviations.planting;
+            assert!(off < 1e-6, "{cell:?} {again:?}");
+        }
     }
 
     /// Early takes 40–60 days by its own line, where the crop says 70–90: it is compared with its own, and
