@@ -179,6 +179,22 @@ mod tests {
     }
 
     #[test]
+    fn what_a_message_shows_as_an_example_can_be_read() {
+        let mut shown = 0;
+        for (name, reader) in READERS {
+            for trouble in ["", "3", "x"].iter().filter_map(|text| reader(text).err()) {
+                let message = trouble.message();
+                let examples = message.split_once("for example ").map_or("", |(_, after)| after);
+                for example in examples.split('`').skip(1).step_by(2) {
+                    assert!(reader(example).is_ok(), "{name}: {message}");
+                    shown += 1;
+                }
+            }
+        }
+        assert!(shown > READERS.len());
+    }
+
+    #[test]
     fn limits_hold() {
         assert!(matches!(mass(&format!("{} kg", "9".repeat(60))), Err(Trouble::TooLarge { .. })));
         assert!(matches!(temperature("-274 °C"), Err(Trouble::TooSmall { .. })));

@@ -462,18 +462,34 @@ mod tests {
         }
     }
 
-    /// The normal law that stands for what took longer is the one whose middle and slope at the answer are those of the
-    /// censored likelihood (Laplace): an account of it that is not settled would change when it is taken once more.
+    /// The normal law that stands for what took longer has the slope and the curvature of the censored likelihood at the
+    /// answer (Laplace): here by differences of ln erfc. And it is settled: taken once more it stays the same.
     #[test]
-    fn what_took_longer_is_settled() {
+    fn what_took_longer_is_worth_its_likelihood() {
         let crop = crop(70, 90);
-        let samples = ["1/a:95+", "1/a:88+", "2/a:92", "2/b:97+", "3/b:84"].map(sample);
+        let samples = ["1/a:95+", "2/a:92", "2/b:97+", "3/b:84"].map(sample);
         let samples: Vec<&Sample> = samples.iter().collect();
         let question = Question { quantity: first_harvest(), variety: "a", season: None };
         let evidence = Evidence::of(&crop, question, &samples, &[]);
         let deviations = evidence.next().deviations;
-        let once = evidence.with_longer(evidence.cells.clone(), &deviations);
-        for (cell, again) in once.iter().zip(evidence.with_longer(once.clone(), &deviations)) {
+        let cells = evidence.with_longer(evidence.cells.clone(), &deviations);
+        assert_eq!(evidence.longer.len(), 2, "each alone in its cell");
+        for (number, limit) in &evidence.longer {
+            let (cell, sigma) = (cells[*number], deviations.planting);
+            let asked = Asked { season: Some(cell.season), variety: Some(cell.variety) };
+            let theta = model::middle(&cells, asked, evidence.start(), &deviations);
+            let log = |step: f64| {
+                let z = (limit - theta) / sigma + step;
+                libm::log(libm::erfc(z / std::f64::consts::SQRT_2))
+            };
+            let slope = (log(-1e-4) - log(1e-4)) / 2e-4;
+            let curvature = (2.0 * log(0.0) - log(1e-4) - log(-1e-4)) / 1e-8;
+            let found = (cell.pull - cell.precision * theta) * sigma;
+            assert!((found - slope).abs() < 1e-6, "{found} {slope}");
+            let found = cell.precision * sigma * sigma;
+            assert!((found - curvature).abs() < 1e-5, "{found} {curvature}");
+        }
+        for (cell, again) in cells.iter().zip(evidence.with_longer(cells.clone(), &deviations)) {
             let off = (cell.pull - again.pull).abs() * deviations.planting;
             assert!(off < 1e-6, "{cell:?} {again:?}");
         }
