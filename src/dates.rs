@@ -107,14 +107,6 @@ pub fn season_start_on_or_before(date: NaiveDate, starts: MonthDay) -> NaiveDate
 /// The day to which work is put off that was not done on its own: the same day of a later week, not before `today`.
 ///
 /// By whole weeks, so that what follows from the work does not get another date each day on which it is not done.
-///
-/// ```
-/// use trug::dates::{date, put_off};
-/// let meant = date("2026-05-15").unwrap();
-/// assert_eq!(put_off(meant, date("2026-05-14").unwrap()), meant);
-/// assert_eq!(put_off(meant, date("2026-05-16").unwrap()).to_string(), "2026-05-22");
-/// assert_eq!(put_off(meant, date("2026-05-22").unwrap()).to_string(), "2026-05-22");
-/// ```
 pub fn put_off(day: NaiveDate, today: NaiveDate) -> NaiveDate {
     const WEEK: i64 = 7;
     let late = (today - day).num_days().max(0);
@@ -214,6 +206,21 @@ mod tests {
         assert_eq!(start("2026-07-01", "07-01"), "2026-07-01");
         assert_eq!(start("2026-02-28", "02-29"), "2026-02-28");
         assert_eq!(start("2024-02-28", "02-29"), "2023-02-28");
+    }
+
+    /// By the calendar: Fridays in May 2026 are the 15th, the 22nd and the 29th.
+    #[test]
+    fn work_is_put_off_by_whole_weeks() {
+        for (today, to) in [
+            ("2026-04-01", "2026-05-15"),
+            ("2026-05-14", "2026-05-15"),
+            ("2026-05-15", "2026-05-15"),
+            ("2026-05-16", "2026-05-22"),
+            ("2026-05-22", "2026-05-22"),
+            ("2026-05-23", "2026-05-29"),
+        ] {
+            assert_eq!(put_off(day("2026-05-15"), day(today)), day(to), "{today}");
+        }
     }
 
     #[test]

@@ -179,6 +179,22 @@ mod tests {
     }
 
     #[test]
+    fn what_a_message_shows_as_an_example_can_be_read() {
+        let mut shown = 0;
+        for (name, reader) in READERS {
+            for trouble in ["", "3", "x"].iter().filter_map(|text| reader(text).err()) {
+                let message = trouble.message();
+                let examples = message.split_once("for example ").map_or("", |(_, after)| after);
+                for example in examples.split('`').skip(1).step_by(2) {
+                    assert!(reader(example).is_ok(), "{name}: {message}");
+                    shown += 1;
+                }
+            }
+        }
+        assert!(shown > READERS.len());
+    }
+
+    #[test]
     fn limits_hold() {
         assert!(matches!(mass(&format!("{} kg", "9".repeat(60))), Err(Trouble::TooLarge { .. })));
         assert!(matches!(temperature("-274 °C"), Err(Trouble::TooSmall { .. })));
@@ -187,6 +203,44 @@ mod tests {
         assert_eq!(mass(&"9".repeat(201)), Err(Trouble::TooLong));
         assert_eq!(mass("-3 kg"), Err(Trouble::Negative));
         assert!(elevation("-3 m").is_ok() && length("-3 m").is_err());
+    }
+
+    /// The limits that the readers' descriptions name: they are read themselves, and nothing beyond them.
+    #[test]
+    fn limits_are_read_and_nothing_beyond() {
+        let reader = |wanted: &str| {
+            READERS.iter().find(|(name, _)| *name == wanted).map(|(_, reader)| reader).unwrap()
+        };
+        for (name, most, more) in [
+            ("mass", "1000000 kg", "1000001 kg"),
+            ("volume", "1000000 L", "1000001 L"),
+            ("length", "100000 m", "100001 m"),
+            ("elevation", "100000 m", "100001 m"),
+            ("area", "1000000 m²", "1000001 m²"),
+            ("temperature", "150 °C", "150.1 °C"),
+            ("percent", "100%", "100.1%"),
+            ("hours", "10000 h", "10001 h"),
+            ("sun_hours", "24", "24.1"),
+            ("days", "36525 days", "36526 days"),
+            ("number", "1000000000", "1000000001"),
+            ("whole", "1000000", "1000001"),
+            ("density", "25 kg per L", "25.1 kg per L"),
+            ("number_range", "1000000000-1000000000", "1000000001-3"),
+        ] {
+            assert!(reader(name)(most).is_ok(), "{name} {most}");
+            assert!(matches!(reader(name)(more), Err(Trouble::TooLarge { .. })), "{name} {more}");
+        }
+        for (name, least, less) in [
+            ("elevation", "-100000 m", "-100001 m"),
+            ("temperature", "-100 °C", "-100.1 °C"),
+            ("offset_range", "-36525 days", "-36526 days"),
+            ("number", "-1000000000", "-1000000001"),
+            ("density", "0.001 kg per L", "0 kg per L"),
+            ("pot", "1 mm pot", "0 cm pot"),
+        ] {
+            assert!(reader(name)(least).is_ok(), "{name} {least}");
+            assert!(matches!(reader(name)(less), Err(Trouble::TooSmall { .. })), "{name} {less}");
+        }
     }
 
     #[test]

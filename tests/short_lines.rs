@@ -11,6 +11,7 @@ use trug::publish::expanded;
 
 const SETTINGS: &str = "\
 name: Walnut Yard
+garden-id: walnut-yard
 place: {latitude: 45.5, longitude: -73.6, time-zone: America/Montreal}
 groups: {tubs: [big tubs, Roof tub]}
 jobs: [oil the frame]

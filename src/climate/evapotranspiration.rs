@@ -293,11 +293,20 @@ mod tests {
         assert!((saturation_kpa(15.0, 24.5) - 2.39).abs() < 0.005);
         assert!((0.68 * saturation_kpa(18.0, 25.0) - 1.78).abs() < 0.005);
         assert!((wind_2m(3.2) - 2.4).abs() < 0.05);
+        // Annex 2, table 2.9, from memory: the factor for 10 m.
+        assert!((wind_2m(1.0) - 0.748).abs() < 0.0005);
         let sun = extraterrestrial_radiation_mj(day(135), -22.9);
         let solar = (0.25 + 0.5 * 7.1 / 10.9) * sun;
         let clear = clear_sky_mj(sun, 1.0);
         assert!((solar - 14.5).abs() < 0.05 && (clear - 18.8).abs() < 0.05, "{solar} {clear}");
         assert!((long_wave_mj(19.1, 25.1, 2.1, solar, clear) - 3.5).abs() < 0.05);
+    }
+
+    /// FAO-56 eq. 39 by hand, dry air at 0 °C: 4.903e-9 · 273.16⁴ = 27.298, times 0.34, times 1.35 · 0.5 − 0.35 = 0.325.
+    #[test]
+    fn the_polar_night_is_half_clear() {
+        let found = long_wave_mj(0.0, 0.0, 0.0, 0.0, 0.0);
+        assert!((found - 3.0164).abs() < 0.0005, "{found}");
     }
 
     /// Source: FAO-56 ch. 4. Example 17 (Bangkok in April, a month: its soil takes 0.14 MJ): 5.72 mm; 18 (Uccle, 6 July):

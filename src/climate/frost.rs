@@ -309,6 +309,52 @@ mod tests {
         assert_eq!(FrostModel::from_dates(Half::Spring, NORTH, on(10, 4), on(10, 20), 1.0), None);
     }
 
+    /// Frost in four years of five: half of all years are five eighths of the frosts and a tenth an eighth, 0.31864 before
+    /// and 1.15035 standard deviations after the mean (tables of the normal law), so 14 days are 1.46899 of them.
+    #[test]
+    fn from_a_pair_where_frost_comes_in_most_years() {
+        let model =
+            FrostModel::from_dates(Half::Spring, NORTH, on(4, 20), on(5, 4), 0.8).expect("a model");
+        assert!((model.sd_days() - 14.0 / 1.46899).abs() < 0.0005, "{}", model.sd_days());
+        assert_eq!((model.dates().p50, model.dates().p10), (Some(on(4, 20)), Some(on(5, 4))));
+        assert_eq!(model.dates().p90, None);
+    }
+
+    /// 1.28155 standard deviations of 10 days lie between the 10 % date of autumn and the median: 1 and 14 October.
+    #[test]
+    fn from_one_date_of_autumn() {
+        let model = FrostModel::from_one(Half::Autumn, NORTH, (0.1, on(10, 1)), 10.0, 1.0);
+        let dates = model.expect("a model").dates();
+        assert_eq!((dates.p10, dates.p50), (Some(on(10, 1)), Some(on(10, 14))));
+    }
+
+    #[test]
+    fn through_two_days() {
+        let window = HalfYear::at(Half::Spring, NORTH);
+        let model = FrostModel::through(window, 0.9, 110.0, 124.0);
+        assert!((model.sd_days() - 14.0 / 1.28155).abs() < 0.0001 && model.mean_day == 110.0);
+    }
+
+    /// By hand: days 100 and 110 have the mean 105 and the sample's deviation √(2 · 5² / 1) = 7.071. Day 100 alone is the
+    /// date of every chance: before it frost is still to come, from it on it is over.
+    #[test]
+    fn of_few_frosts() {
+        let two = spring(&[100, 110], 2);
+        assert!((two.sd_days() - 7.0711).abs() < 0.0001 && two.mean_day == 105.0);
+        let one = spring(&[100], 1);
+        let day = Some(on(4, 10));
+        assert_eq!(one.dates(), FrostDates { p90: day, p50: day, p10: day });
+        let chance = |day| one.chance(NaiveDate::from_ymd_opt(2023, 4, day).expect("a date"));
+        assert_eq!((chance(9), chance(10), chance(11)), (1.0, 0.0, 0.0));
+    }
+
+    /// The normal law has no end: no day has a chance of nothing, none is certain.
+    #[test]
+    fn no_date_is_certain() {
+        let model = spring(&THIRTY, 30);
+        assert_eq!((model.date_at(0.0), model.date_at(1.0)), (None, None));
+    }
+
     fn model(
         half: Half,
         latitude: f64,

@@ -182,6 +182,15 @@ mod tests {
     }
 
     #[test]
+    fn a_long_text_is_not_looked_at() {
+        // With 50 blanks it has 60 bytes.
+        let spaced = |blanks: usize| meant(&format!("22 Feb{}2026", " ".repeat(blanks)));
+        assert_eq!(spaced(50), Some(Meant::Date { year: 2026, month: 2, day: 22 }));
+        assert_eq!(spaced(51), None);
+        assert_eq!(spaced(500), None);
+    }
+
+    #[test]
     fn either_way_round() {
         assert_eq!(sides(22, 2), Some(Some((2, 22))));
         assert_eq!(sides(2, 22), Some(Some((2, 22))));

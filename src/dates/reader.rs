@@ -204,6 +204,8 @@ mod tests {
             "04-22",
             "30/02/2026",
             "2026-02-22-01",
+            "2026-02-22b",
+            "22feb2026",
             "-",
             "٢٠٢٦-٠٢-٢٢",
         ] {
@@ -232,6 +234,16 @@ mod tests {
     }
 
     #[test]
+    fn years_that_are_read() {
+        for (text, read) in [("2026", 2026), (" 1800 ", 1800), ("2200", 2200)] {
+            assert_eq!(year(text), Some(read));
+        }
+        for text in ["", "26", "02026", "1799", "2201", "2026-27", "year"] {
+            assert_eq!(year(text), None, "{text}");
+        }
+    }
+
+    #[test]
     fn days_of_the_year() {
         let mended = |text: &str| month_day(text).unwrap_err().mended().map(str::to_owned);
         assert_eq!(month_day("02-29"), Ok(MonthDay::new(2, 29).unwrap()));
@@ -241,6 +253,8 @@ mod tests {
             assert_eq!(mended(text).as_deref(), Some("04-22"), "{text}");
         }
         assert_eq!(mended("4-5").as_deref(), Some("04-05"));
+        assert_eq!(mended("12-4").as_deref(), Some("12-04"));
+        assert_eq!(mended("25-4").as_deref(), Some("04-25"));
         assert_eq!(mended("02-30").as_deref(), Some("02-29"));
         assert_eq!(mended("13-13"), None);
         let ambiguous =

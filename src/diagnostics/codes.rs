@@ -176,6 +176,9 @@ codes! {
     ManySowings = "many-sowings", Warning;
     /// A treatment needs the days to harvest from the product's label.
     WaitMissing = "wait-missing", Error;
+    /// A planting that began in a private entry is shown at an address that is computed from its id, and in a garden without
+    /// a `garden-id` from nothing else: whoever guesses the id can tell which planting it is.
+    PrivateGuessable = "private-guessable", Warning;
     /// Something was picked inside the waiting time of a treatment.
     PickedInWait = "picked-in-wait", Warning;
 

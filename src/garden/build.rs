@@ -121,6 +121,11 @@ pub fn build(written: WrittenGarden, today: NaiveDate, problems: &mut Problems) 
         catalogue.call(crop, name);
     }
     beginnings::settle(&mut entries, &catalogue, &mut lookup, problems);
+    if settings.garden_id.is_none() && !damaged.settings {
+        let private = entries.iter().filter(|entry| entry.is_private);
+        let first = private.flat_map(|entry| &entry.plantings).next();
+        first.into_iter().for_each(|start| problems.add(problems::private_guessable(&start.id)));
+    }
     let records = entry_records(&entries, &pictures, problems);
 
     let switches = switched::switches(&settings, &catalogue, problems);

@@ -291,6 +291,17 @@ mod tests {
         assert_near(AreaUnit::SquareMetre.measure(opening(&bag).unwrap()) * 1e4, 509.296, 1e-3);
     }
 
+    /// By hand: 120 cm by 80 cm is 0.96 m²; a circle of 40 cm has π/4 · 0.16 = 0.12566 m², whatever shape was named.
+    #[test]
+    fn what_opens_at_the_rim() {
+        let square_metres = |sizes| AreaUnit::SquareMetre.measure(opening(&sizes).unwrap());
+        let bed = Sizes { length: cm(120.0), width: cm(80.0), ..Sizes::default() };
+        assert_near(square_metres(bed), 0.96, 1e-12);
+        let pot = Sizes { diameter: cm(40.0), ..Sizes::default() };
+        assert_near(square_metres(pot), 0.12566, 5e-6);
+        assert_eq!(opening(&Sizes { length: cm(120.0), ..Sizes::default() }), None);
+    }
+
     /// ANSI Z60.1-2014 in litres (from memory): #1 2.49–4.11, #5 12.86–20.35, #10 34.09–43.36, #25 94.64–112.43.
     #[test]
     fn a_class_is_a_range_and_not_its_number_of_gallons() {

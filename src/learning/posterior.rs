@@ -355,7 +355,7 @@ fn hazard(z: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::learning::trials::{asked_in, asked_of, crop, sample};
+    use crate::learning::trials::{asked_in, asked_of, crop, first_harvest, sample};
     use proptest::prelude::*;
 
     /// Judge: numpy and scipy (`tests/judges/make_reference/learning.py`), by the matrix of all covariances instead of
@@ -447,6 +447,68 @@ mod tests {
         let found = asked_of(&crop, "a", &[awaited(91.0)]).expect("a table");
         assert_eq!(found.from_plantings, 0);
         assert!(asked_of(&crop, "a", &[awaited(89.0)]).expect("a table").middle > 80.0);
+        let found = asked_of(&crop, "a", &[awaited(90.0)]).expect("a table");
+        assert_eq!(found.from_plantings, 1, "on its last day it is not later than any");
+        // Of another variety it counts for the crop.
+        let other = asked_of(&crop, "b", &[sample("a:95+"), sample("a:80")]).expect("a table");
+        assert_eq!((other.level, other.from_plantings, other.unfinished), (Level::Crop, 2, 1));
+    }
+
+    /// What was answered before is kept, and is no answer to anything else.
+    #[test]
+    fn answers_are_not_mixed_up() {
+        let crop = crop(70, 90);
+        let answers = Answers::default();
+        let samples = |texts: &[&str]| texts.iter().map(|text| sample(text)).collect::<Vec<_>>();
+        for seen in [&["1/a:60", "2/b:85"][..], &["1/a:66", "2/b:85"], &["1/a:66", "2/b:85+"]] {
+            let seen = samples(seen);
+            for (variety, season) in [
+                ("a", None),
+                ("a", Some(1)),
+                ("a", Some(2)),
+                ("b", None),
+                ("b", Some(1)),
+                ("", None),
+            ] {
+                let question = Question { quantity: first_harvest(), variety, season };
+                let seen_all: Vec<&Sample> = seen.iter().collect();
+                let kept = estimate(&crop, question, &seen_all, &[], &answers);
+                assert_eq!(kept, asked_in(&crop, variety, season, &seen), "{question:?}");
+            }
+        }
+    }
+
+    /// The normal law that stands for what took longer has the slope and the curvature of the censored likelihood at the
+    /// answer (Laplace): here by differences of ln erfc. And it is settled: taken once more it stays the same.
+    #[test]
+    fn what_took_longer_is_worth_its_likelihood() {
+        let crop = crop(70, 90);
+        let samples = ["1/a:95+", "2/a:92", "2/b:97+", "3/b:84"].map(sample);
+        let samples: Vec<&Sample> = samples.iter().collect();
+        let question = Question { quantity: first_harvest(), variety: "a", season: None };
+        let evidence = Evidence::of(&crop, question, &samples, &[]);
+        let deviations = evidence.next().deviations;
+        let cells = evidence.with_longer(evidence.cells.clone(), &deviations);
+        assert_eq!(evidence.longer.len(), 2, "each alone in its cell");
+        for (number, limit) in &evidence.longer {
+            let (cell, sigma) = (cells[*number], deviations.planting);
+            let asked = Asked { season: Some(cell.season), variety: Some(cell.variety) };
+            let theta = model::middle(&cells, asked, evidence.start(), &deviations);
+            let log = |step: f64| {
+                let z = (limit - theta) / sigma + step;
+                libm::log(libm::erfc(z / std::f64::consts::SQRT_2))
+            };
+            let slope = (log(-1e-4) - log(1e-4)) / 2e-4;
+            let curvature = (2.0 * log(0.0) - log(1e-4) - log(-1e-4)) / 1e-8;
+            let found = (cell.pull - cell.precision * theta) * sigma;
+            assert!((found - slope).abs() < 1e-6, "{found} {slope}");
+            let found = cell.precision * sigma * sigma;
+            assert!((found - curvature).abs() < 1e-5, "{found} {curvature}");
+        }
+        for (cell, again) in cells.iter().zip(evidence.with_longer(cells.clone(), &deviations)) {
+            let off = (cell.pull - again.pull).abs() * deviations.planting;
+            assert!(off < 1e-6, "{cell:?} {again:?}");
+        }
     }
 
     /// Early takes 40–60 days by its own line, where the crop says 70–90: it is compared with its own, and

@@ -129,7 +129,7 @@ mod tests {
         assert_eq!(number("30%").unwrap_err().mended(), None, "30 is not what was meant");
         assert_eq!(whole("2000000"), Err(Trouble::TooLarge { most: "1000000" }));
         assert!(matches!(number("9999999999"), Err(Trouble::TooLarge { .. })));
-        assert_eq!(sun_hours("8"), sun_hours("480 min"));
+        assert_eq!((sun_hours("8"), sun_hours("480 min")), (Ok(Hours(8.0)), Ok(Hours(8.0))));
         assert!(matches!(sun_hours("25"), Err(Trouble::TooLarge { .. })));
         assert!(matches!(sun_hours("8 days"), Err(Trouble::WrongKind { .. })));
     }
@@ -140,6 +140,7 @@ mod tests {
             assert_eq!(price(text).unwrap_err().mended(), Some("7.20"), "{text}");
         }
         assert_eq!(price("-1"), Err(Trouble::Negative));
+        assert_eq!(price("0"), Ok(0.0), "a present costs nothing");
         for text in ["free", "7.20 per 100 g", "7.20%", "seven"] {
             assert_eq!(price(text).map_err(|t| t.mended().map(str::len)), Err(None), "{text}");
         }

@@ -2,7 +2,7 @@
 
 use crate::units::bare::{is_plant_word, whole_of};
 use crate::units::number::Number;
-use crate::units::reader::{Named, Reader, Wanted, read};
+use crate::units::reader::{Named, Reader, read};
 use crate::units::simple::{AREA, LENGTH, make_area, make_length};
 use crate::units::{Area, Kind, Length, Trouble};
 
@@ -118,8 +118,7 @@ pub fn uses(text: &str) -> Result<Uses, Trouble> {
             match ahead.unit(ROOM)? {
                 Some(named) if named.unit.kind() == Kind::Area => {
                     *reader = ahead;
-                    let wanted = Wanted { examples: USES, ..AREA };
-                    let (value, unit) = reader.settle(number, Some(named), &wanted)?;
+                    let (value, unit) = reader.settle(number, Some(named), &AREA)?;
                     Uses::Area(make_area(value, unit)?)
                 }
                 Some(named) => Uses::Row(row(reader, number, named, ROOM, USES)?),
@@ -156,8 +155,7 @@ fn row(
     if length {
         reader.take_word(&["of"]);
         if reader.take_word(&["row", "rows"]) {
-            let (value, unit) =
-                reader.settle(number, Some(named), &Wanted { examples, ..LENGTH })?;
+            let (value, unit) = reader.settle(number, Some(named), &LENGTH)?;
             return make_length(value, unit);
         }
     }
@@ -189,7 +187,15 @@ mod tests {
         assert_eq!(count("Unknown"), Ok(Count::Unknown));
         let row = Ok(Count::Row(LengthUnit::Metre.of(3.0)));
         assert_eq!((count("3 m row"), count("3 m of row")), (row.clone(), row));
-        assert_eq!(count("3 m row").unwrap().number(), None);
+    }
+
+    #[test]
+    fn the_number_of_a_count() {
+        let number = |text: &str| count(text).map(|count| (count.number(), count.is_about()));
+        assert_eq!(number("24"), Ok((Some(24), false)));
+        assert_eq!(number("about 20"), Ok((Some(20), true)));
+        assert_eq!(number("30 x 4"), Ok((Some(120), false)));
+        assert_eq!((number("3 m row"), number("unknown")), (Ok((None, false)), Ok((None, false))));
     }
 
     #[test]

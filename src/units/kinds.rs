@@ -294,6 +294,8 @@ mod tests {
         let of = |degrees| TemperatureUnit::Fahrenheit.of(degrees).0;
         assert_eq!((of(32.0), of(212.0), of(-40.0), of(50.0)), (0.0, 100.0, -40.0, 10.0));
         assert_eq!(TemperatureUnit::Fahrenheit.measure(Celsius(37.0)), 98.6);
+        let written = crate::units::temperature_as_written("50 °F");
+        assert_eq!(written, Ok((Celsius(10.0), TemperatureUnit::Fahrenheit)));
     }
 
     #[test]

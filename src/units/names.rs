@@ -44,7 +44,7 @@ impl Unit {
         }
         // A slip changes a letter or two of a long word; short symbols are all near each other, and
         // a pint or a cup must not be taken for something else.
-        if name.chars().count() < 5 || name.chars().count() > 20 || is_foreign(&name) {
+        if name.chars().count() < 5 || is_foreign(&name) {
             return None;
         }
         NAMES
@@ -249,6 +249,29 @@ mod tests {
         for name in ["fl oz", "fl. oz.", "FL OZ", "fluid ounces"] {
             assert_eq!(Unit::named(name), Some(Unit::Volume(VolumeUnit::FluidOunce)));
         }
+        assert_eq!(Unit::named("℉"), Some(Unit::Temperature(TemperatureUnit::Fahrenheit)));
+        assert_eq!(Unit::named("mℓ"), Some(Unit::Volume(VolumeUnit::Millilitre)));
+    }
+
+    /// A message lists the units that are read, and no others.
+    #[test]
+    fn messages_list_what_is_read() {
+        for kind in [
+            Kind::Mass,
+            Kind::Volume,
+            Kind::Length,
+            Kind::Area,
+            Kind::Temperature,
+            Kind::Percent,
+            Kind::Hours,
+            Kind::Days,
+        ] {
+            let mut listed: Vec<&str> = kind.symbols().split(", ").collect();
+            let mut read: Vec<&str> = symbols(kind).collect();
+            listed.sort_unstable();
+            read.sort_unstable();
+            assert_eq!(listed, read, "{kind:?}");
+        }
     }
 
     #[test]
@@ -259,6 +282,10 @@ mod tests {
         assert_eq!(near("litters", Kind::Volume), Some("L"));
         assert_eq!(near("centimetrs", Kind::Length), Some("cm"));
         assert_eq!(near("oz", Kind::Volume), Some("fl oz"));
+        // Two letters off: of seven that is a slip, of six it can be another word.
+        assert_eq!(near("gramess", Kind::Mass), Some("g"));
+        assert_eq!(near("metric", Kind::Length), None);
+        assert_eq!(near("weak", Kind::Days), None, "four letters are too few");
         for foreign in [
             "pint",
             "pints",

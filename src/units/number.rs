@@ -219,6 +219,7 @@ mod tests {
         assert_eq!(comma("1.234,5"), decimal("1234.5"));
         assert_eq!(comma("1,234.5"), thousands("1234.5"));
         assert_eq!(comma("1,234,567"), thousands("1234567"));
+        assert_eq!(comma("1,234,567.8"), thousands("1234567.8"));
         assert_eq!(comma("1.234.567"), thousands("1234567"));
         assert_eq!(comma("1'200"), thousands("1200"));
         assert_eq!(comma("1’200"), thousands("1200"));
@@ -230,6 +231,9 @@ mod tests {
     #[test]
     fn what_is_no_number() {
         for text in ["x", "-", "--3", "1/0", "1.2.3", "1e5", "1E-5", "1 2", ".", ",", "٣", "NaN"] {
+            assert!(matches!(number(text), Err(Trouble::NotANumber { .. })), "{text}");
+        }
+        for text in ["1e+5", "1,23.4", "1,2,3.4", "1,234'567.8"] {
             assert!(matches!(number(text), Err(Trouble::NotANumber { .. })), "{text}");
         }
     }

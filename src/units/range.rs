@@ -209,6 +209,8 @@ mod tests {
         assert_eq!(temperature_range("-5 to 2°C"), celsius(-5.0, 2.0));
         assert_eq!(temperature_range("50-68 °F"), celsius(10.0, 20.0));
         assert_eq!(number_range("3-4"), Ok(Range { low: 3.0, high: 4.0 }));
+        assert_eq!(number_range("3-3"), number_range("3"));
+        assert_eq!(number_range(".5-.8"), Ok(Range { low: 0.5, high: 0.8 }));
     }
 
     #[test]

@@ -246,6 +246,8 @@ mod tests {
         assert_eq!(length("8 ft", System::Us), "8 ft");
         assert_eq!(length("1 1/2 ft", System::Us), "18 in");
         assert_eq!(units::percent("10%").unwrap().spell(System::Us), "10%");
+        // 0.07 times 100 is a little more than 7 where numbers are binary.
+        assert_eq!(units::percent("7%").unwrap().spell(System::Us), "7%");
         assert_eq!(units::temperature("54 °F").unwrap().spell(System::Us), "54 °F");
         assert_eq!(units::hours("90 min").unwrap().spell(System::Metric), "1.5 h");
         assert_eq!(units::density("1.2 kg/L").unwrap().spell(System::Metric), "1.2 kg per L");

@@ -286,6 +286,32 @@ mod tests {
             says(units::mass("").unwrap_err()),
             "nothing is written here: write for example `640 g` or `1.5 kg`"
         );
+        let rows = says(units::count("2 rows").unwrap_err());
+        assert!(rows.contains("`6 m row`"), "{rows}");
+        let packets = says(units::count("2 packets").unwrap_err());
+        assert!(packets.starts_with("`packets` does not say how many"), "{packets}");
+    }
+
+    /// Whoever wrote too little is shown what can stand in this place, not in another of the same kind.
+    #[test]
+    fn examples_are_of_the_place() {
+        let examples = |message: String| message.split("for example ").nth(1).map(str::to_owned);
+        for (message, wanted) in [
+            (units::area("3").map(drop), "`1.2 m²`"),
+            (units::amount("3").map(drop), "`200 ml`, `18 L` or `50 g`"),
+            (units::sun_hours("").map(drop), "`8` or `8 h`"),
+            (units::elevation("").map(drop), "`45 m` or `150 ft`"),
+            (units::days_range_in("", units::TimeUnit::Week).map(drop), "`8-10` or `8`"),
+            (units::offset_range("").map(drop), "`2 weeks` or `-4 to -2 weeks`"),
+            (units::temperature_range("").map(drop), "`18-22 °C` or `12 °C`"),
+            (units::density("1.2").map(drop), "`1.2 kg per L`"),
+            (units::dose("20").map(drop), "`20 ml per 5 L` or `15 g per 10 L`"),
+            (units::dose("20 ml per 5").map(drop), "`20 ml per 5 L` or `15 g per 10 L`"),
+            (units::dose("20 ml per kg").map(drop), "`20 ml per 5 L` or `15 g per 10 L`"),
+            (units::pot("9").map(drop), "`9 cm pot` or `2 L pot`"),
+        ] {
+            assert_eq!(examples(message.unwrap_err().message()).as_deref(), Some(wanted));
+        }
     }
 
     #[test]

@@ -62,7 +62,7 @@ tags: [qztag]
 photos: [{file: qzphoto.jpg, shows: qzshows}]";
     let prose = "Qzprose about [[tom-26]] and [qzlabel](https://qzprose.example/).";
     Written::new()
-        .also_set("jobs: [qzjob]")
+        .also_set("garden-id: kiln-lane\njobs: [qzjob]")
         .entry(
             "2026-03-20",
             "title: Seen by all\nplantings: [{id: tom-26, crop: tomato, sown: 12, place: Pot}, {id: rad-26, crop: radish, sown: 60, place: Bed}]\ntags: [open]",
@@ -81,7 +81,7 @@ fn its_words_are_in_no_byte_of_the_site() {
     for garden in [
         garden(),
         garden().also_set(
-            "jobs: [qzjob]\nsite-address: https://example.org/lane/\nfeed: {one-event: per planting}",
+            "garden-id: kiln-lane\njobs: [qzjob]\nsite-address: https://example.org/lane/\nfeed: {one-event: per planting}",
         ),
     ] {
         let (site, problems) = garden.site_and_problems();

@@ -171,6 +171,61 @@ mod tests {
         assert_eq!(watered.to_fill(), Estimate { low: 1.0, middle: 1.5, high: 2.0 });
     }
 
+    /// By hand: eight days of the thrifty use are 8 L of 12. With 3 L on the ninth day 6 L of use count after it, and the
+    /// 12 L that the roomiest holds are used up on the fifteenth, whether it was poured or rained.
+    #[test]
+    fn water_makes_it_known_for_longer() {
+        for is_rain in [false, true] {
+            let mut account = Account::full();
+            for number in 1..=14 {
+                let given = if number == 9 { 3.0 } else { 0.0 };
+                let poured = (given > 0.0 && !is_rain).then_some(Poured::Litres(given));
+                let rain = if is_rain { given } else { 0.0 };
+                account = account.after(on(number), &day(rain), poured);
+                assert!(account.is_known, "{number}");
+            }
+            let forgotten = account.after(on(15), &day(0.0), None);
+            assert!(!forgotten.is_known);
+            // Then it may be as full or as dry as can be, and the plan is half of what the least room holds.
+            let left = Estimate { low: 0.0, middle: 6.0, high: 12.0 };
+            assert_eq!(forgotten.left(&day(0.0)), left);
+        }
+    }
+
+    #[test]
+    fn of_what_nobody_knows_half_is_left() {
+        let unknown = Account::unknown(&day(0.0));
+        assert_eq!(unknown.left(&day(0.0)), Estimate { low: 0.0, middle: 5.0, high: 12.0 });
+        assert!(!unknown.is_half_way(&day(0.0)));
+    }
+
+    /// FAO-56 ch. 8: no stress as long as the depletion is no more than RAW. Here 2 L a day of 4 L.
+    #[test]
+    fn the_line_itself_is_not_over_it() {
+        let day = StandDay { uses: Estimate::exactly(2.0), ..day(0.0) };
+        let one = Account::full().after(on(1), &day, None);
+        let two = one.after(on(2), &day, None);
+        assert_eq!((two.due_since, two.after(on(3), &day, None).due_since), (None, Some(on(3))));
+    }
+
+    /// Of 4 L that are easy to take 1.5 L are gone after a day and 3 L after two.
+    #[test]
+    fn half_way_to_the_line() {
+        let one = Account::full().after(on(1), &day(0.0), None);
+        assert!(!one.is_half_way(&day(0.0)));
+        assert!(one.after(on(2), &day(0.0), None).is_half_way(&day(0.0)));
+    }
+
+    #[test]
+    fn two_waterings_of_a_day() {
+        let three = Poured::Litres(3.0);
+        assert_eq!(three.and(Poured::Litres(4.0)), Poured::Litres(7.0));
+        assert_eq!(
+            (three.and(Poured::Full), Poured::Full.and(three)),
+            (Poured::Full, Poured::Full)
+        );
+    }
+
     #[test]
     fn rain_fills_what_nobody_knew() {
         let unknown = Account::unknown(&day(0.0));

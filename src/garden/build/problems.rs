@@ -30,6 +30,14 @@ pub(super) fn many_sowings(at: Origin, most: u32, last: NaiveDate) -> Problem {
         .hint("leave more time between two sowings, or end them sooner with `until`")
 }
 
+pub(super) fn private_guessable(id: &Written<String>) -> Problem {
+    let message = "garden.yaml has no `garden-id`, so whoever guesses the id of a private planting can tell its page";
+    Problem::new(Code::PrivateGuessable, id.at, message).label("began in a private entry").hint(
+        "write `garden-id:` and a long random text into garden.yaml, and keep it; addresses of private plantings and the \
+         tasks on phones become new ones, this once",
+    )
+}
+
 pub(super) fn unknown_place<'a>(
     name: &Written<String>,
     known: impl Iterator<Item = &'a str>,
