@@ -50,13 +50,13 @@ fn a_watering_that_was_noted_moves_the_next_and_a_week_is_the_most() {
 
 #[test]
 fn what_is_late_stands_today_says_since_when_and_can_be_put_off() {
-    let late = watered(tomato().on("2026-06-15"), "2026-06-10", "");
+    let late = watered(tomato().on("2026-06-14"), "2026-06-10", "");
     let pot = water(&late, "pot");
     assert_eq!(pot["known"], true, "{pot:#}");
-    assert_eq!(pot["waterings"][0]["on"], "2026-06-15");
-    assert!(pot["waterings"][0]["overdue_since"].as_str().unwrap() <= "2026-06-15");
-    let off = late.entry("2026-06-15", "care: [{place: pot, did: skip, task: water}]", "");
-    assert_eq!(waterings(&off)[0], "2026-06-16");
+    assert_eq!(pot["waterings"][0]["on"], "2026-06-14");
+    assert!(pot["waterings"][0]["overdue_since"].as_str().unwrap() <= "2026-06-14");
+    let off = late.entry("2026-06-14", "care: [{place: pot, did: skip, task: water}]", "");
+    assert_eq!(waterings(&off)[0], "2026-06-15");
 }
 
 #[test]
