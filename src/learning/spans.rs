@@ -17,6 +17,7 @@ use chrono::{Datelike, NaiveDate};
 
 use crate::catalogue::CropId;
 use crate::climate::conditions::Conditions;
+use crate::dates::shift;
 use crate::garden::model::Garden;
 use crate::garden::planting::{Planting, PlantingId, Step, Way};
 use crate::happening::Happening;
@@ -85,9 +86,15 @@ impl Wait {
         }
         let known = match is_past(self.stop) {
             Some(stop) => Known::Gone(stop),
-            None => Known::After(day.pred_opt()?),
+            None => Known::After(self.whole_weeks(day.pred_opt()?)),
         };
         (known.last() > self.start).then_some(known)
+    }
+
+    /// The last day until a day on which whole weeks were over: what is awaited says something new once a week, or every date
+    /// would move a little each day.
+    fn whole_weeks(&self, day: NaiveDate) -> NaiveDate {
+        shift(self.start, (day - self.start).num_days() / 7 * 7)
     }
 
     /// What was known of it from days before `day`, in days or in warmth. An end on the day of the beginning counts as
