@@ -195,7 +195,6 @@ fn rates_of(normals: &Normals, usual: UsualWeather) -> Vec<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::climate::degree_days::Thresholds;
 
     fn normals(mean: f64) -> Normals {
         // A year from 0 to 20 °C about it, warmest in July.
@@ -224,7 +223,7 @@ mod tests {
     #[test]
     fn days_are_carried_over_by_warmth() {
         let (warm, cool) = (normals(14.0), normals(12.0));
-        let usual = UsualWeather::Growth(Thresholds::celsius(10.0, None), 1.0);
+        let usual = UsualWeather::Growth(10.0, 100.0);
         let carried = |theirs: &Normals, turned| Carried {
             theirs: Some(theirs.clone()),
             ours: Some(&cool),

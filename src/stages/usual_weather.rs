@@ -2,7 +2,8 @@
 //!
 //! *Growth*: days to flowers and to harvest are those of weather that the crop likes, the middle of the temperatures at which
 //! it grows; but of no warmer weather than the place's own summer, since the kinds that are grown there ripen in it (common
-//! practice, no source). A day counts as the share of such a day's degree days that it brings.
+//! practice, no source). A cooler day counts as the share of such a day's degree days that it brings, a warmer one as a day: kinds
+//! that stand heat are no quicker in it.
 //!
 //! *Emergence*: days are those at the best soil temperature. Colder seed is slower by the same factor for each degree, and three
 //! and a half times slower at the lowest temperature: fitted to the days of J. F. Harrington & P. A. Minges, *Vegetable Seed
@@ -17,8 +18,8 @@ use crate::stages::Milestone;
 /// What a day counts towards a milestone, as a share of a day of the weather that the sheet means.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) enum UsualWeather {
-    /// Degree days between two temperatures, and those of the day that is meant.
-    Growth(Thresholds, f64),
+    /// The temperature below which nothing grows, °C, and the degree days of the day that is meant.
+    Growth(f64, f64),
     /// The lowest and the best temperature of germination, °C.
     Emergence(f64, f64),
 }
@@ -45,18 +46,17 @@ impl UsualWeather {
         if sheet.is_perennial == Some(true) || stands_through_winter(sheet) {
             return None;
         }
-        let (sums, grows_at) = (sheet.degree_days?, sheet.grows_at?);
-        let upper = sums.upper.unwrap_or(grows_at.high);
-        let between = Thresholds::celsius(sums.base.0, Some(upper.0));
+        let (base_c, grows_at) = (sheet.degree_days?.base.0, sheet.grows_at?);
         let usual_c = ((grows_at.low.0 + grows_at.high.0) / 2.0).min(WARMEST_C).min(summer_c);
-        let a_day = single_sine(usual_c, usual_c, between);
-        (a_day > 0.0).then_some(UsualWeather::Growth(between, a_day))
+        (usual_c > base_c).then_some(UsualWeather::Growth(base_c, usual_c - base_c))
     }
 
     /// What a day of this low and high counts.
     pub(crate) fn share(&self, low_c: f64, high_c: f64) -> f64 {
         match *self {
-            UsualWeather::Growth(between, a_day) => single_sine(low_c, high_c, between) / a_day,
+            UsualWeather::Growth(base_c, a_day) => {
+                (single_sine(low_c, high_c, Thresholds::celsius(base_c, None)) / a_day).min(1.0)
+            }
             UsualWeather::Emergence(lowest, best) => {
                 let colder = (best - (low_c + high_c) / 2.0).max(0.0) / (best - lowest);
                 libm::pow(SLOWEST, -colder)
@@ -148,11 +148,11 @@ mod tests {
             UsualWeather::of(sheet, Milestone::FirstHarvest, &conditions(summer_c))
         };
         let usual = of(&sheet, 25.0).expect("temperatures");
-        // 21 °C, so 11 °C·days a day; at 15.5 °C half as many; none at the base; no more than 17 in any heat.
+        // 21 °C, so 11 °C·days a day; at 15.5 °C half as many; none at the base; no more than a day in any heat.
         assert!((usual.share(21.0, 21.0) - 1.0).abs() < 1e-12);
         assert!((usual.share(15.5, 15.5) - 0.5).abs() < 1e-12);
         assert_eq!(usual.share(2.0, 10.0), 0.0);
-        assert!((usual.share(30.0, 40.0) - 17.0 / 11.0).abs() < 1e-12);
+        assert!((usual.share(30.0, 40.0) - 1.0).abs() < 1e-12);
         // Where summers have 17 °C the kinds that are grown take the days of the sheet in them.
         let cool = of(&sheet, 17.0).expect("temperatures");
         assert!((cool.share(17.0, 17.0) - 1.0).abs() < 1e-12);

@@ -24,7 +24,7 @@ pub(crate) const COVER_SPRING: Kind = Kind { is_under_cover: true, time: TimeOfY
 #[derive(Clone)]
 pub(crate) struct Writer {
     latitude: f64,
-    mean_c: f64,
+    months_c: [f64; 12],
     files: Vec<(String, String)>,
     more_settings: String,
 }
@@ -43,7 +43,7 @@ impl Writer {
         Writer {
             latitude: 47.0,
             // Kohlrabi grows at 4 to 24 °C, so a day is one of the weather that its sheet means.
-            mean_c: 14.0,
+            months_c: [14.0; 12],
             files: vec![
                 place("shelf", "shelf", "indoors"),
                 place("bed", "bed", "none"),
@@ -61,8 +61,12 @@ impl Writer {
     }
 
     /// All year, by day and by night.
-    pub(crate) fn at_mean(mut self, mean_c: f64) -> Writer {
-        self.mean_c = mean_c;
+    pub(crate) fn at_mean(self, mean_c: f64) -> Writer {
+        self.at_months([mean_c; 12])
+    }
+
+    pub(crate) fn at_months(mut self, months_c: [f64; 12]) -> Writer {
+        self.months_c = months_c;
         self
     }
 
@@ -101,7 +105,7 @@ impl Writer {
 
     /// The garden on a day; what is written must be free of errors.
     pub(crate) fn on(&self, day: &str) -> Garden {
-        let months = [self.mean_c.to_string().as_str(); 12].join(", ");
+        let months = self.months_c.map(|mean| mean.to_string()).join(", ");
         let settings = format!(
             "name: Test\nplace: {{latitude: {}, longitude: 11, time-zone: UTC}}\n\
              climate: {{low: [{months}], high: [{months}]}}\n{}",

@@ -24,7 +24,7 @@ pub(super) struct LearnedData {
     under_cover: bool,
     /// The time of the year: `spring` or `autumn`, of seed also `summer`.
     half: &'static str,
-    /// `days`, `share` or `degree_days_c`.
+    /// `days`, `share` or `degree_days_c`: above the sheet's base, of no day more than its usual weather brings.
     unit: &'static str,
     /// Nine plantings of ten lie above it (the 80 % range); to 0.01.
     low: f64,
