@@ -24,7 +24,7 @@
 //!
 //! *Days or warmth.* What grows in the open is told in days of the weather that its sheet means
 //! ([`crate::stages::usual_weather`]), so that March and June do not share one number; or in plain days, where the garden's own
-//! plantings say so ([`clock`]). What comes between two looks of the grower is noted at the second ([`looks`]).
+//! plantings say so ([`days_or_warmth`]). What comes between two looks of the grower is noted at the second ([`looks`]).
 //!
 //! *Censored* values enter as normal pseudodata that have the slope and the curvature of their likelihood
 //! `1 − Φ(z)`, `z = (y − θ)/σ` (BDA3 ch. 16.2; J. Tobin, *Econometrica* 26 (1958) 24–36, both from memory): with
@@ -43,8 +43,8 @@ pub mod scores;
 pub mod stand;
 
 pub(crate) mod cholesky;
-mod clock;
 mod club;
+mod days_or_warmth;
 #[cfg(test)]
 pub(crate) mod dice;
 mod looks;
@@ -195,17 +195,17 @@ impl Learned {
     }
 
     /// In which a wait is foretold here, in days or in warmth, by what was known before a day.
-    fn clock(&self, (crop, span, kind): (CropId, Span, Kind), before: NaiveDate) -> Quantity {
+    fn foretold_in(&self, (crop, span, kind): (CropId, Span, Kind), before: NaiveDate) -> Quantity {
         if kind.is_under_cover || !self.has_climate {
             return Quantity::Days(span);
         }
-        clock::quantity(span, self.waits(crop, Quantity::Days(span), kind), before)
+        days_or_warmth::quantity(span, self.waits(crop, Quantity::Days(span), kind), before)
     }
 
     /// In which a wait of the journal was foretold before a day.
-    fn clock_of(&self, wait: &Wait, before: NaiveDate) -> Quantity {
+    fn was_foretold_in(&self, wait: &Wait, before: NaiveDate) -> Quantity {
         if wait.has_warmth() {
-            return self.clock((wait.crop, wait.span, wait.kind), before);
+            return self.foretold_in((wait.crop, wait.span, wait.kind), before);
         }
         wait.quantity()
     }

@@ -79,16 +79,17 @@ pub(super) fn teach(
             estimate
         })
     };
-    let clock = |planting: &Planting, span: Span| {
+    let foretold_in = |planting: &Planting, span: Span| {
         let (kind, _) = kind(garden, planting, span.from, day);
         if warmth::usual_weather(&planting.sheet, span, conditions).is_none() {
             return Quantity::Days(span);
         }
-        learned.clock((planting.crop, span, kind), dates::shift(day, 1))
+        learned.foretold_in((planting.crop, span, kind), dates::shift(day, 1))
     };
     let first = if planting.way == Way::Planted { Beginning::Planted } else { Beginning::Sown };
     let emerged = Span::new(first, Milestone::Stage(Stage::Emerged));
-    if clock(planting, emerged) == Quantity::Warmth(emerged) && planting.sheet.emerges_in.is_none()
+    if foretold_in(planting, emerged) == Quantity::Warmth(emerged)
+        && planting.sheet.emerges_in.is_none()
     {
         let quantity = Quantity::Warmth(emerged);
         let told = learn(planting, quantity, first).or_else(|| known(planting, quantity, first));
@@ -105,7 +106,7 @@ pub(super) fn teach(
             course::Beginning::SetOut => (Beginning::Planted, Stage::PlantedOut),
         };
         let span = Span::new(from, to);
-        if clock(planting, span) == Quantity::Warmth(span) {
+        if foretold_in(planting, span) == Quantity::Warmth(span) {
             let quantity = Quantity::Warmth(span);
             let told = learn(planting, quantity, from);
             if told.is_some() {

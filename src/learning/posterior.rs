@@ -470,7 +470,8 @@ mod tests {
                 ("b", Some(1)),
                 ("", None),
             ] {
-                let question = Question { quantity: first_harvest(), variety, season };
+                let question =
+                    Question { quantity: first_harvest(), variety, season, late_days: 0.0 };
                 let seen_all: Vec<&Sample> = seen.iter().collect();
                 let kept = estimate(&crop, question, &seen_all, &[], &answers);
                 assert_eq!(kept, asked_in(&crop, variety, season, &seen), "{question:?}");
@@ -485,7 +486,8 @@ mod tests {
         let crop = crop(70, 90);
         let samples = ["1/a:95+", "2/a:92", "2/b:97+", "3/b:84"].map(sample);
         let samples: Vec<&Sample> = samples.iter().collect();
-        let question = Question { quantity: first_harvest(), variety: "a", season: None };
+        let question =
+            Question { quantity: first_harvest(), variety: "a", season: None, late_days: 0.0 };
         let evidence = Evidence::of(&crop, question, &samples, &[]);
         let deviations = evidence.next().deviations;
         let cells = evidence.with_longer(evidence.cells.clone(), &deviations);

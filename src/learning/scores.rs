@@ -81,7 +81,7 @@ pub fn forecasts(garden: &Garden, learned: &Learned) -> Vec<Forecast> {
 fn forecast(garden: &Garden, lessons: &Learned, wait: &Wait, alike: &[Wait]) -> Option<Forecast> {
     let came = wait.end?;
     let crop = garden.catalogue.get(wait.crop);
-    let quantity = lessons.clock_of(wait, wait.start);
+    let quantity = lessons.was_foretold_in(wait, wait.start);
     let known: Vec<Sample> =
         alike.iter().filter_map(|other| other.as_of(quantity, wait.start)).collect();
     let late_days = lessons.looks.late_days(wait.start);

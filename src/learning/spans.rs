@@ -101,13 +101,7 @@ impl Wait {
     /// half a day; one before anything warm came says nothing of warmth.
     pub(super) fn as_of(&self, quantity: Quantity, day: NaiveDate) -> Option<Sample> {
         let known = self.known_before(day)?;
-        let value = match quantity {
-            Quantity::Warmth(_) => {
-                let warmth = self.warmth.as_ref()?;
-                warmth.between(self.start, known.last()).filter(|days| *days > 0.0)?
-            }
-            _ => ((known.last() - self.start).num_days() as f64).max(0.5),
-        };
+        let value = self.value(quantity, known.last())?;
         let end = match known {
             Known::Ended(_) => End::Came,
             Known::Gone(_) => End::Longer,
@@ -125,6 +119,16 @@ impl Wait {
         let [low, middle, high] =
             [estimate.low, estimate.middle, estimate.high].map(|usual| self.days_until(usual));
         Some(Estimate { low: low?, middle: middle?, high: high?, ..estimate })
+    }
+
+    /// From its beginning to a day.
+    pub(super) fn value(&self, quantity: Quantity, last: NaiveDate) -> Option<f64> {
+        match quantity {
+            Quantity::Warmth(_) => {
+                self.warmth.as_ref()?.between(self.start, last).filter(|days| *days > 0.0)
+            }
+            _ => Some(((last - self.start).num_days() as f64).max(0.5)),
+        }
     }
 
     /// Whether its warmth is known.

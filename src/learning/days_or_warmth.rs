@@ -50,8 +50,8 @@ pub(super) fn quantity(span: Span, waits: &[Wait], before: NaiveDate) -> Quantit
 }
 
 fn came(wait: &Wait, before: NaiveDate) -> Option<Came> {
-    let Known::Ended(_) = wait.known_before(before)? else { return None };
-    let days = wait.as_of(Quantity::Days(wait.span), before)?.value;
-    let warmth = wait.as_of(Quantity::Warmth(wait.span), before)?.value;
+    let Known::Ended(end) = wait.known_before(before)? else { return None };
+    let days = wait.value(Quantity::Days(wait.span), end)?;
+    let warmth = wait.value(Quantity::Warmth(wait.span), end)?;
     Some(Came { season: wait.season, log_days: libm::log(days), log_warmth: libm::log(warmth) })
 }
