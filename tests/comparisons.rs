@@ -66,6 +66,39 @@ fn few_plantings_say_which_side_probably_gave_more() {
     assert!(page.contains("probably gave more") && page.contains("How much more"), "{page}");
 }
 
+/// Five years that differ fourfold, in each a bed and a pot of one variety, apart by 100, 200, 150, 250 and 300 g a plant: a mean of
+/// 200, with √(25,000 / 4 / 5) = 35 g of standard error. As ten weights without their years they would be told apart by nothing.
+#[test]
+fn a_good_year_is_not_a_good_place() {
+    let mut written = Written::new();
+    for (year, weather, apart) in
+        [(2021, 500, 100), (2022, 2000, 200), (2023, 900, 150), (2024, 1500, 250), (2025, 700, 300)]
+    {
+        for (place, grams) in [("Bed", weather + apart), ("Pot", weather)] {
+            let id = format!("{}-{year}", place.to_lowercase());
+            let begun = format!(
+                "plantings:\n  - {{id: {id}, crop: courgette, variety: Nero, place: {place}, bought: 1, \
+                 at: planted out, uses: 1.5 m²}}"
+            );
+            let picked = format!("harvests:\n  - {{planting: {id}, weight: {grams} g}}");
+            let over = format!("events:\n  - {{planting: {id}, is: finished}}");
+            written = written
+                .entry(&format!("{year}-05-12"), &begun, "")
+                .entry(&format!("{year}-08-10"), &picked, "")
+                .entry(&format!("{year}-10-01"), &over, "");
+        }
+    }
+    let found = compare(&written, Question::ContainerOrSoil, Per::Plant).expect("two sides");
+    let gap = &found.gaps[0];
+    let is_bed_first = found.sides[gap.first].what == What::Soil;
+    let difference = gap.difference.expect("an interval");
+    let middle = if is_bed_first { difference.middle } else { -difference.middle };
+    assert!((middle - 200.0).abs() < 1e-6, "{difference:?}");
+    // Student's t with four degrees of freedom would reach 2.13 × 35 = 75 g to either side.
+    let reach = (difference.high - difference.low) / 2.0;
+    assert!((55.0..95.0).contains(&reach), "{reach}");
+}
+
 /// The same, not cleared.
 fn growing(
     written: Written,
