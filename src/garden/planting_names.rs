@@ -178,7 +178,8 @@ impl Garden {
     }
 }
 
-fn capitalised(name: &str) -> String {
+/// With a capital, as a name that stands alone.
+pub(crate) fn capitalised(name: &str) -> String {
     let mut chars = name.chars();
     chars.next().map_or(String::new(), |first| first.to_uppercase().chain(chars).collect())
 }

@@ -10,7 +10,7 @@ use crate::catalogue::Purpose;
 use crate::dates::shift;
 use crate::garden::model::Garden;
 use crate::garden::place::PlaceId;
-use crate::garden::planting_names::Around;
+use crate::garden::planting_names::{Around, capitalised};
 use crate::jobs::Job;
 use crate::site::frame::Link;
 use crate::site::message::{Arg, Message};
@@ -205,7 +205,7 @@ pub struct Stretch {
 pub struct StretchJob {
     /// What is to be done.
     pub job: Message,
-    /// To whom, or where; each once.
+    /// To whom, or where; each once. Of several days a crop stands for several of its plantings.
     pub whom: Vec<Link>,
     /// On how many days, if on several.
     pub times: Option<Message>,
@@ -234,8 +234,20 @@ pub fn stretch<'a>(
         let mut on: Vec<NaiveDate> = tasks.iter().map(|task| task.due).collect();
         on.sort_unstable();
         on.dedup();
+        let crop_of = |task: &Task| task.key.planting.map(|id| garden.planting(id).crop);
         for task in tasks {
-            let planting = task.key.planting.map(|id| Link::planting(garden, id));
+            // What is weeks away is told by crop where it is of several plantings.
+            let is_other = |other: &&&Task| {
+                other.key.planting != task.key.planting && crop_of(other) == crop_of(task)
+            };
+            let is_one_of_several = from < to && tasks.iter().any(|other| is_other(&other));
+            let planting = task.key.planting.map(|id| match is_one_of_several {
+                true => {
+                    let crop = Link::crop(garden, garden.planting(id).crop);
+                    Link { text: capitalised(&crop.text), ..crop }
+                }
+                false => Link::planting(garden, id),
+            });
             let link = planting.or(task.key.place.map(|id| Link::place(garden, id)));
             whom.extend(link.filter(|link| !whom.contains(link)));
         }

@@ -132,3 +132,23 @@ fn a_crops_page_lists_its_tasks_with_their_ids() {
         "{row}"
     );
 }
+
+/// What is due in the week after next is told by crop where it is of several plantings, and by planting where it is of one.
+#[test]
+fn a_week_that_is_far_off_names_a_crop_once() {
+    let site = Written::new()
+        .entry(
+            "2026-05-20",
+            "plantings:\n  - {id: a, crop: radish, variety: Flare, sown: 30, place: Bed}\n  \
+             - {id: b, crop: radish, variety: Cork, sown: 30, place: Bed}\n  \
+             - {id: c, crop: spinach, variety: Rope, sown: 30, place: Bed}",
+            "",
+        )
+        .on("2026-05-21")
+        .site();
+    let page = site.text("tasks/index.html");
+    let weeks = &page[page.find("task-week").expect("weeks")..];
+    assert!(weeks.contains("<bdi>Radish</bdi>") && !weeks.contains("Radish Flare"), "{weeks}");
+    assert!(weeks.contains("Spinach Rope"), "{weeks}");
+    assert!(page.contains("Radish Flare") || page.contains("plantings/a/"), "{page}");
+}
