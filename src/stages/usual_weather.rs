@@ -86,9 +86,12 @@ mod tests {
     use crate::climate::normals::Normals;
     use crate::units::Celsius;
 
+    /// Temperatures with the days at them.
+    type Rows = &'static [(f64, f64)];
+
     /// Days to emergence by soil temperature, °C: Harrington & Minges (1954), as Knott's Handbook for Vegetable Growers
     /// (1997) prints them; with the lowest and the best temperature, from the same.
-    const EMERGENCE: &[(f64, f64, &[(f64, f64)])] = &[
+    const EMERGENCE: &[(f64, f64, Rows)] = &[
         (4.4, 29.4, &[(5.0, 42.0), (10.0, 17.0), (15.0, 10.0), (20.0, 6.0), (25.0, 5.0)]), // beetroot
         (15.6, 29.4, &[(15.0, 16.0), (20.0, 11.0), (25.0, 8.0), (30.0, 6.0)]),             // bean
         (4.4, 29.4, &[(10.0, 15.0), (15.0, 9.0), (20.0, 6.0), (25.0, 5.0)]), // cabbage
