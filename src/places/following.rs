@@ -5,6 +5,7 @@
 
 use chrono::NaiveDate;
 
+use crate::calendar::experience::Experience;
 use crate::calendar::{self, GrowingYear, How, Round};
 use crate::catalogue::sheet::Way;
 use crate::catalogue::{CropId, CropSheet};
@@ -51,13 +52,14 @@ type Calendars = Vec<(CropId, Vec<Round>)>;
 pub struct Almanac<'a> {
     garden: &'a Garden,
     years: &'a [GrowingYear; 3],
+    experience: Experience,
     by_cover: Vec<(Cover, Calendars)>,
 }
 
 impl<'a> Almanac<'a> {
     /// An empty one.
     pub fn new(garden: &'a Garden, years: &'a [GrowingYear; 3]) -> Almanac<'a> {
-        Almanac { garden, years, by_cover: Vec::new() }
+        Almanac { garden, years, experience: Experience::of(garden), by_cover: Vec::new() }
     }
 
     /// What can follow in an opening: crops whose family has rested first, then those that leave most season.
@@ -105,10 +107,15 @@ impl<'a> Almanac<'a> {
         let index = index.unwrap_or_else(|| {
             let today = self.garden.today;
             let span = Period { from: today, to: shift(today, 550) };
-            let rounds =
-                self.garden.catalogue.crops().map(|(id, crop)| {
-                    (id, calendar::rounds_in(&crop.sheet, self.years, span, cover))
-                });
+            // What went well in the open says nothing of a place under cover.
+            let opened = |id, round| match cover {
+                Cover::None => self.experience.opened(id, round),
+                _ => round,
+            };
+            let rounds = self.garden.catalogue.crops().map(|(id, crop)| {
+                let rounds = calendar::rounds_in(&crop.sheet, self.years, span, cover);
+                (id, rounds.into_iter().map(|round| opened(id, round)).collect())
+            });
             let rounds: Calendars = rounds.collect();
             self.by_cover.push((cover, rounds));
             self.by_cover.len() - 1

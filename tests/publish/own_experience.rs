@@ -56,3 +56,25 @@ fn twelve_good_sowings_in_may_open_the_window_and_failures_or_one_good_year_do_n
     assert_eq!(opens(&sown_in_may(&years, |_| false)), usual);
     assert_eq!(opens(&sown_in_may(&[2025], |_| true)), usual);
 }
+
+/// The first day on which dwarf beans can follow in the bed.
+fn follows(garden: Written) -> String {
+    let (site, _) = garden.site_and_problems();
+    let data = site.data();
+    let bed =
+        data["places"].as_array().unwrap().iter().find(|place| place["slug"] == "bed").unwrap();
+    let openings = bed["openings"].as_array().unwrap().iter();
+    let mut crops = openings.flat_map(|opening| opening["can_follow"].as_array().unwrap());
+    let bean = crops.find(|crop| crop["crop"] == "dwarf-bean").unwrap();
+    bean["begin"]["from"].as_str().unwrap().to_owned()
+}
+
+#[test]
+fn what_can_follow_moves_with_the_window() {
+    let in_april = |garden: Written| garden.on("2026-04-20");
+    let usual = opens(&in_april(Written::new())).0;
+    assert_eq!(follows(in_april(Written::new())), usual);
+    let good = || in_april(sown_in_may(&[2023, 2024, 2025], |_| true));
+    assert_eq!(opens(&good()).0, "2026-05-04");
+    assert_eq!(follows(good()), "2026-05-04");
+}
