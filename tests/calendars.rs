@@ -32,14 +32,14 @@ fn published_calendars_are_met_as_well_as_the_readme_says() {
         all.add(ends_of(&catalogue, &region, &Thresholds::CALIBRATED, None));
     }
     assert!(all.published[0] > 340 && all.published[1] > 290, "{:?}", all.published);
-    assert!(within(&all.openings, 14, all.openings.len()) >= 0.70);
-    assert!(within(&all.openings, 21, all.openings.len()) >= 0.80);
-    assert!(within(&all.openings, 21, all.published[0]) >= 0.79);
-    assert!(within(&all.closings, 21, all.closings.len()) >= 0.75);
-    assert!(within(&all.closings, 21, all.published[1]) >= 0.73);
-    assert!(all.without_window <= 2, "{}", all.without_window);
-    assert!(all.without_round <= 12, "{}", all.without_round);
-    assert!(all.unwanted <= 27, "{}", all.unwanted);
+    assert!(within(&all.openings, 14, all.openings.len()) >= 0.74);
+    assert!(within(&all.openings, 21, all.openings.len()) >= 0.81);
+    assert!(within(&all.openings, 21, all.published[0]) >= 0.80);
+    assert!(within(&all.closings, 21, all.closings.len()) >= 0.76);
+    assert!(within(&all.closings, 21, all.published[1]) >= 0.74);
+    assert!(all.without_window == 0, "{}", all.without_window);
+    assert!(all.without_round <= 9, "{}", all.without_round);
+    assert!(all.unwanted <= 26, "{}", all.unwanted);
 }
 
 fn calendar(town: &str, crop: &str) -> CropCalendar {
@@ -86,4 +86,64 @@ fn heat_does_not_forbid_bulbs() {
         (day(window.from)..=day(window.to)).contains(&"02-10".to_owned())
     };
     assert!(onion.rounds().filter_map(|round| round.plant_out).any(holds));
+}
+
+/// Where summer is too hot for fruit to set, tomatoes are planted as spring begins, so that they set before, and never in
+/// May or June. Univ. of Arizona Cooperative Extension as garden pages quote it: late February to March, and again from
+/// mid-July; the frost dates of a town's normals come some weeks late there.
+#[test]
+fn deserts_have_tomatoes() {
+    for town in ["Tucson, US", "Phoenix, US"] {
+        let tomato = calendar(town, "tomato");
+        let planted: Vec<_> = tomato.rounds().filter_map(|round| round.plant_out).collect();
+        assert!(planted.iter().any(|window| day(window.from).as_str() <= "04-05"), "{planted:?}");
+        assert!(planted.iter().all(|window| day(window.to).as_str() <= "04-30"), "{planted:?}");
+    }
+}
+
+/// Texas A&M AgriLife, Spring planting guide, region III (`published.csv`: aubergine 15 March to 1 May; tomatoes go
+/// out with it or sooner, common practice).
+#[test]
+fn tomatoes_are_planted_for_weeks_at_waco() {
+    let window = calendar("Waco, US", "tomato").spring.and_then(|round| round.plant_out);
+    let window = window.expect("a window");
+    assert!(day(window.from).as_str() <= "03-20" && window.days() >= 28, "{window:?}");
+}
+
+/// Tomatoes are planted in the cooler half of the year at Miami: August to February (Univ. Florida IFAS SP103).
+#[test]
+fn heat_in_flower_ends_tomatoes_at_miami() {
+    let tomato = calendar("Miami, US", "tomato");
+    let window = tomato.rounds().find_map(|round| round.plant_out).expect("a window");
+    assert!(("08-01"..="09-21").contains(&day(window.from).as_str()), "{window:?}");
+    assert!(("02-15"..="03-31").contains(&day(window.to).as_str()), "{window:?}");
+}
+
+/// Radishes are sown from March in Germany, the Netherlands and southern England (`published.csv`). In Utah it is from
+/// 15 March on (Utah State Univ. Extension 2009): there we are still four weeks late, and held to no more.
+#[test]
+fn radishes_are_sown_as_spring_begins() {
+    let towns = [
+        ("Kassel, DE", "04-15"),
+        ("Utrecht, NL", "04-07"),
+        ("Reading, GB", "04-07"),
+        ("Salt Lake City, US", "04-12"),
+    ];
+    for (town, until) in towns {
+        let sown = calendar(town, "radish").spring.and_then(|round| round.sow_outdoors);
+        let from = day(sown.expect("a window").from);
+        assert!(("02-15"..=until).contains(&from.as_str()), "{town}: {from}");
+    }
+}
+
+/// Potatoes are planted in March and again in July in the east of Kansas, and from March in Utah (`published.csv`): it is
+/// heat while tubers form that matters, not heat when they are lifted.
+#[test]
+fn potatoes_form_before_the_heat() {
+    let kansas = calendar("Topeka, US", "potato");
+    let from = |round: &Option<trug::calendar::Round>| {
+        day(round.as_ref().and_then(|round| round.plant_out).expect("a window").from)
+    };
+    assert!(("03-10"..="04-05").contains(&from(&kansas.spring).as_str()));
+    assert!(("07-01"..="07-31").contains(&from(&kansas.autumn).as_str()));
 }

@@ -45,7 +45,10 @@ fn dials() -> Vec<Dial> {
     add("night_k", |all, _| &mut all.night_k, steps(0.0, 5.0, 1.0));
     add("begin_heat_k", |all, _| &mut all.begin_heat_k, steps(0.0, 10.0, 1.0));
     add("heat_k", |all, _| &mut all.heat_k, steps(-3.0, 4.0, 0.5));
-    add("set_k", |all, _| &mut all.set_k, steps(0.0, 5.0, 0.5));
+    add("set_night_k", |all, _| &mut all.set_night_k, steps(-5.0, 5.0, 0.5));
+    add("set_day_k", |all, _| &mut all.set_day_k, steps(-3.0, 6.0, 0.5));
+    add("set_days", |all, _| &mut all.set_days, steps(7.0, 42.0, 7.0));
+    add("set_wait_days", |all, _| &mut all.set_wait_days, steps(0.0, 56.0, 7.0));
     add("raising_light_h", |all, _| &mut all.raising_light_h, steps(8.0, 12.0, 0.5));
     add("bolting_h", |all, _| &mut all.bolting_h, steps(-1.0, 4.0, 0.5));
     add("light_h", |all, _| &mut all.light_h, steps(13.0, 15.0, 0.5));

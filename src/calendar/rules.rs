@@ -10,9 +10,9 @@
 //! counts as far as it is warm, between the crop's base temperature and that of full growth, and as far as it
 //! is light: a long day of the far north counts for more, one of less than nine hours for nothing. In cold and
 //! dark an annual stops for good; in a dark but mild winter it waits. Then the first pickings must come
-//! before frost kills the grown plant, while it still grows, and no hotter than the crop grows well at; its
-//! flowers must not open in greater heat than they set fruit in, and days not be longer than those in which it
-//! runs to seed.
+//! before frost kills the grown plant, while it still grows, and no hotter than the crop grows well at. What is
+//! lifted at once is held to that heat when its tubers form, fruit of tender crops to that in which its flowers set
+//! ([`crate::calendar::fruit_set`]); and days may not be longer than those in which it runs to seed.
 //!
 //! *Killing frost.* The grown plant dies when the nights have become so much colder than those of the first
 //! frost as its killing temperature lies below 0 °C; where normal nights never do, it stands the winter.
@@ -21,7 +21,7 @@
 
 use crate::calendar::How;
 use crate::calendar::day_length::swells_above_h;
-use crate::calendar::fruit_set::FruitSetting;
+use crate::calendar::fruit_set::{FruitSetting, Set};
 use crate::calendar::needs::{
     Need, base_c, killed_at_c, need, no_vernalization_c, stands_frost_days, usual_offset,
 };
@@ -63,6 +63,8 @@ pub(super) struct Trial<'a> {
     pub(super) need: Option<Need>,
     /// Days of picking that make it worth while.
     pub(super) worth_days: i64,
+    /// Whether it is lifted all at once when its leaves have died.
+    is_lifted_at_once: bool,
     /// Whether it stands for years, or through more than one summer before the first picking.
     pub(super) stands_on: bool,
     /// The thresholds of its group.
@@ -143,11 +145,13 @@ impl<'a> Trial<'a> {
             Some(Need::Days(range)) => range.low,
             _ => 0,
         };
+        let is_lifted_at_once = sheet.end_of_season == Some(EndOfSeason::Lift);
         let trial = Trial {
             year,
             how,
             after_frost,
-            worth_days: limits.worth_days.round() as i64,
+            worth_days: if is_lifted_at_once { 0 } else { limits.worth_days.round() as i64 },
+            is_lifted_at_once,
             stands_on: sheet.is_perennial == Some(true) || first_days > 365,
             limits,
             mean_c,
@@ -230,6 +234,12 @@ impl<'a> Trial<'a> {
             || self.bulbs_too_soon(number)
     }
 
+    /// Whether it is too hot for what is begun on `day`: when it is picked, or for what is lifted at once halfway there, when
+    /// its tubers form.
+    fn is_too_hot_for_it(&self, day: i64, ready: i64) -> bool {
+        self.is_too_hot_to_pick(if self.is_lifted_at_once { (day + ready) / 2 } else { ready })
+    }
+
     /// Whether it is too hot to pick it well in the days after `ready`.
     pub(super) fn is_too_hot_to_pick(&self, ready: i64) -> bool {
         self.too_hot_to_pick.between(ready, ready + SETTLES_DAYS) > 0.0
@@ -238,6 +248,7 @@ impl<'a> Trial<'a> {
     /// The day of the first picking of what is begun on `day`: quick kinds and slow kinds. None where growth
     /// stops before.
     pub(super) fn ready(&self, day: i64, is_quick: bool) -> Option<i64> {
+        let waits = self.sets(day).map_or(0, |set| set.waits);
         let ready = match self.need.as_ref()? {
             Need::Warmth(sum, warmth) => warmth.reached(day, *sum)?,
             Need::Days(range) if self.stands_on => {
@@ -252,7 +263,13 @@ impl<'a> Trial<'a> {
                 self.growing.reached(day, days as f64)?
             }
         };
+        let ready = ready + waits;
         (self.stopped.between(day, ready) == 0.0).then_some(ready)
+    }
+
+    /// When fruit sets on what is begun on `day`; none if it never does, or makes no fruit.
+    fn sets(&self, day: i64) -> Option<Set> {
+        self.sets_fruit.as_ref()?.begins(day, &self.growing)
     }
 
     /// Whether what is ready stands in the ground, and need not grow on to be picked for weeks.
@@ -273,10 +290,7 @@ impl<'a> Trial<'a> {
 
     /// Whether days or nights are too hot for fruit to set when it flowers.
     pub(super) fn is_too_hot_to_flower(&self, day: i64) -> bool {
-        self.sets_fruit.as_ref().is_some_and(|setting| {
-            let flowers = self.growing.reached(day, setting.days);
-            flowers.is_some_and(|flowers| setting.is_too_hot(flowers))
-        })
+        self.sets_fruit.is_some() && self.sets(day).is_none()
     }
 
     /// The day on which frost ends what is begun on `day`; none if no frost does.
@@ -294,7 +308,7 @@ impl<'a> Trial<'a> {
         }
         self.picked(day, is_quick).is_some_and(|ready| {
             self.end(day).is_none_or(|end| ready + self.worth_days <= end)
-                && !self.is_too_hot_to_pick(ready)
+                && !self.is_too_hot_for_it(day, ready)
                 && !self.is_too_hot_to_flower(day)
                 && (self.can_stand() || self.slow.between(ready, ready + self.worth_days) == 0.0)
                 && self.runs_to_seed(day, ready).is_none()
@@ -357,7 +371,9 @@ impl<'a> Trial<'a> {
             return Some((first, first + lasts));
         }
         let slowest = self.picked(to, is_quick).unwrap_or(first).max(first);
-        let mut last = slowest + lasts;
+        // Fruit that set on one day after another ripens so.
+        let sets_for = self.sets(to).and_then(|set| set.lasts).unwrap_or(i64::MAX);
+        let mut last = slowest + lasts.min(sets_for);
         if !self.stands_on {
             last = last.min(self.end(to).map_or(i64::MAX, |end| end - 1));
             let heat = self.too_hot_to_pick.reached(slowest, 1.0).unwrap_or(i64::MAX);
@@ -381,9 +397,12 @@ impl<'a> Trial<'a> {
     }
 }
 
-/// The mean above which it is not picked, °C. Bulbs ripen in any heat (common practice, no source).
+/// The mean above which it is not picked, °C. Bulbs ripen in any heat (common practice, no source), and so does the fruit of
+/// tender crops once it has set ([`crate::calendar::fruit_set`]); pods of the cool season harden.
 fn hottest_c(sheet: &CropSheet, year: &GrowingYear, limits: &GroupThresholds) -> f64 {
-    if sheet.bulbing_day_length.is_some() {
+    let is_tender = sheet.hardiness.is_none_or(|hardiness| hardiness == Hardiness::Tender);
+    let ripens = sheet.bulbing_day_length.is_some() || (is_tender && sheet.fruit_set.is_some());
+    if ripens {
         return f64::INFINITY;
     }
     let grows_to = sheet.grows_at.map(|range| range.high.0 + year.thresholds().heat_k);

@@ -53,7 +53,8 @@ pub struct GroupThresholds {
     pub mean_c: f64,
     /// Days added to the sheet's days after the last frost. Calibrated.
     pub frost_days: f64,
-    /// The mean above which picking is no good, if the sheet's `grows-at` does not say less, °C. Calibrated.
+    /// The mean above which picking is no good, if the sheet's `grows-at` does not say less, °C. Fruit of tender crops is
+    /// held to what its flowers bear instead. Calibrated.
     pub heat_c: f64,
     /// The share of full growth that there must still be when it is picked: what hangs on a plant that stands
     /// still in cold and dark does not ripen. Calibrated.
@@ -66,7 +67,7 @@ pub struct GroupThresholds {
     /// The temperature of the day (between mean and high) at which it grows as fast as the sheet says, °C.
     /// Calibrated.
     pub full_c: f64,
-    /// So many days of picking make a sowing worth while. Calibrated.
+    /// So many days of picking make a sowing worth while; what is lifted all at once is worth it on its day. Calibrated.
     pub worth_days: f64,
 }
 
@@ -87,9 +88,15 @@ pub struct Thresholds {
     pub begin_heat_k: f64,
     /// Hours of light at which a day counts in full. Calibrated.
     pub light_h: f64,
-    /// Flowers still set so much above the temperatures of the sheet's `fruit-set`, which are those of the plant and
-    /// not of a normal day, K. Calibrated.
-    pub set_k: f64,
+    /// Fruit still sets at nights so much above the sheet's `fruit-set` (less than 0: below it, since single nights are
+    /// hotter than normal ones), K. Calibrated.
+    pub set_night_k: f64,
+    /// Likewise on days, K. Calibrated.
+    pub set_day_k: f64,
+    /// So many days in a row without such heat make a set of fruit. Calibrated.
+    pub set_days: f64,
+    /// For so many days flowers may drop in heat before fruit sets. Calibrated.
+    pub set_wait_days: f64,
     /// No seed is raised on days with less light than this, hours. Calibrated.
     pub raising_light_h: f64,
     /// A day may be so much longer than the one at which a crop runs to seed, hours. Calibrated.
@@ -102,7 +109,7 @@ pub struct Thresholds {
     pub raising_extra_days: f64,
     /// Autumn planting: nights may be so much warmer than the sheet says, K. Calibrated.
     pub autumn_night_k: f64,
-    /// Autumn planting goes on for so many days. Calibrated.
+    /// Autumn planting, and that of bulbs where no winter ends it, goes on for so many days. Calibrated.
     pub autumn_days: f64,
 }
 
@@ -119,15 +126,15 @@ impl Thresholds {
                 mean_c: 7.0,
                 frost_days: -7.0,
                 heat_c: 24.5,
-                slow: 0.2,
+                slow: 0.5,
                 once_days: 35.0,
                 again_days: 80.0,
                 full_c: 17.0,
-                worth_days: 21.0,
+                worth_days: 28.0,
             },
             GroupThresholds {
-                mean_c: 8.5,
-                frost_days: -49.0,
+                mean_c: 7.0,
+                frost_days: -21.0,
                 heat_c: 24.5,
                 slow: 0.5,
                 once_days: 35.0,
@@ -140,7 +147,7 @@ impl Thresholds {
                 frost_days: -7.0,
                 heat_c: 29.5,
                 slow: 0.2,
-                once_days: 49.0,
+                once_days: 42.0,
                 again_days: 60.0,
                 full_c: 20.0,
                 worth_days: 14.0,
@@ -161,7 +168,10 @@ impl Thresholds {
         heat_k: 0.0,
         begin_heat_k: 5.0,
         light_h: 13.0,
-        set_k: 0.0,
+        set_night_k: -2.0,
+        set_day_k: 3.0,
+        set_days: 21.0,
+        set_wait_days: 30.0,
         raising_light_h: 10.5,
         bolting_h: 2.5,
         after_frost_days: 70.0,

@@ -178,6 +178,9 @@ fn useful(sheet: &CropSheet, trial: &Trial<'_>, (from, to): Run) -> Window {
         let offsets = trial.after_frost.high - trial.after_frost.low;
         to = to.min(from + (trial.limits.once_days as i64).max(offsets) - 1);
     }
+    if sheet.bulbing_day_length.is_some() && trial.opens_by_cooling(from) {
+        to = to.min(from + trial.year.thresholds().autumn_days.round() as i64 - 1);
+    }
     Window { from, to, is_quick }
 }
 
