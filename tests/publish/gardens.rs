@@ -255,3 +255,22 @@ fn six_hundred_entries_are_not_many() {
         site.files.keys().filter(|path| path.starts_with("journal/") && path.contains("-day-"));
     assert_eq!(entries.count(), 600);
 }
+
+/// Frost as the grower knows it: one safe date, and frost in three years of ten.
+#[test]
+fn one_date_of_frost_is_used_and_frost_may_come_in_few_years() {
+    let climate = |frost: &str| {
+        let settings = format!(
+            "name: Kiln Lane\nplace: {{latitude: 38.2, longitude: 15.5}}\nfrost: {frost}\n"
+        );
+        Written::new().settings(&settings).site().data()["climate"].clone()
+    };
+    let found = climate("{last-spring: {10%: 05-20}, first-autumn: {10%: 09-20}}");
+    assert_eq!(found["last_frost"]["p10"], "2026-05-20");
+    assert_eq!(found["first_frost"]["p10"], "2026-09-20");
+    let p50 = found["last_frost"]["p50"].as_str().unwrap();
+    assert!(("2026-04-15".."2026-05-20").contains(&p50), "{p50}");
+    let found = climate("{years: 30%, last-spring: {10%: 03-01}, first-autumn: {10%: 12-10}}");
+    assert_eq!(found["last_frost"]["p10"], "2026-03-01");
+    assert!(found["last_frost"]["p50"].is_null() && found["first_frost"]["p50"].is_null());
+}
