@@ -147,3 +147,12 @@ fn potatoes_form_before_the_heat() {
     assert!(("03-10"..="04-05").contains(&from(&kansas.spring).as_str()));
     assert!(("07-01"..="07-31").contains(&from(&kansas.autumn).as_str()));
 }
+
+/// Onions are set out in late April and May in Hokkaido, and are grown in the highlands of Kenya; common practice, no source.
+#[test]
+fn onions_are_planted_where_days_are_long_and_where_they_are_always_short() {
+    let sapporo = calendar("Sapporo", "onion").spring.and_then(|round| round.plant_out);
+    let window = sapporo.expect("a window");
+    assert!(("04-10"..="05-05").contains(&day(window.from).as_str()), "{window:?}");
+    assert!(calendar("Nairobi", "onion").rounds().any(|round| round.plant_out.is_some()));
+}

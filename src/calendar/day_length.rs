@@ -10,6 +10,10 @@ use crate::units::Range;
 /// the tropics for short ones. Common practice, no source.
 const BULBS_BEFORE_H: f64 = 2.0;
 
+/// While days grow longer, bulbs are still begun until they are so much longer than that: kinds for longer days make their
+/// leaves first. So onions go out in late April in Hokkaido, and near the equator. Common practice, no source.
+const STILL_BEGUN_H: f64 = 1.0;
+
 /// Bulbs swell from this mean on, °C. Common practice, no source.
 const BULBS_SWELL_C: f64 = 10.0;
 /// Degree days above 0 °C from then until the leaves fall, quick kinds and slow ones: so garlic is lifted in July in
@@ -39,7 +43,9 @@ pub(super) fn swells_above_h(sheet: &CropSheet, year: &GrowingYear) -> Option<f6
 impl Trial<'_> {
     /// Whether a bulb begun on a day would swell at once.
     pub(super) fn bulbs_too_soon(&self, day: i64) -> bool {
-        self.swells_above_h.is_some_and(|hours| self.light_h(day) > hours)
+        let light_h = self.light_h(day);
+        let more = if self.light_h(day + 1) > light_h { STILL_BEGUN_H } else { 0.0 };
+        self.swells_above_h.is_some_and(|hours| light_h > hours + more)
     }
 
     /// The day length, hours, that is passed between `day` and `ready` and makes it run to seed.

@@ -126,11 +126,11 @@ impl Thresholds {
                 mean_c: 7.0,
                 frost_days: -7.0,
                 heat_c: 24.5,
-                slow: 0.5,
+                slow: 0.2,
                 once_days: 35.0,
                 again_days: 80.0,
                 full_c: 17.0,
-                worth_days: 28.0,
+                worth_days: 21.0,
             },
             GroupThresholds {
                 mean_c: 7.0,
