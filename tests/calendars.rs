@@ -110,7 +110,8 @@ fn tomatoes_are_planted_for_weeks_at_waco() {
     assert!(day(window.from).as_str() <= "03-20" && window.days() >= 28, "{window:?}");
 }
 
-/// Tomatoes are planted in the cooler half of the year at Miami: August to February (Univ. Florida IFAS SP103).
+/// Tomatoes are planted in the cooler half of the year at Miami: August to February or March (Univ. Florida IFAS SP103,
+/// from memory).
 #[test]
 fn heat_in_flower_ends_tomatoes_at_miami() {
     let tomato = calendar("Miami, US", "tomato");
