@@ -63,6 +63,7 @@ use uuid::Uuid;
 
 use crate::output::disk::{Disk, Found, Watcher};
 use crate::output::error::{Attempt, Error};
+pub use crate::output::manifest::MadeOf;
 use crate::output::manifest::{Fingerprint, Manifest};
 use crate::output::staging::Staging;
 use crate::render::sink::{self, Sink, Taken};
@@ -166,7 +167,7 @@ impl DiskSite {
     ///
     /// # Errors
     /// As [`DiskSite::finish`].
-    pub fn finish_made_of(mut self, digest: Option<Uuid>) -> Result<Tally, Error> {
+    pub fn finish_made_of(mut self, made_of: Option<MadeOf>) -> Result<Tally, Error> {
         let stale = self.stale()?;
         if !self.changed.is_empty() {
             self.changed.sort();
@@ -174,7 +175,7 @@ impl DiskSite {
         }
         self.look_again()?;
         let mut after = Manifest::default();
-        after.made_of = digest;
+        after.made_of = made_of;
         for (path, produced) in &self.produced {
             after.add(path.clone(), produced.print);
         }
@@ -208,9 +209,11 @@ impl DiskSite {
         Ok(tally)
     }
 
-    /// The number of files, if the whole site stands byte for byte as it was once made of what has this digest.
-    pub fn stands_as_made_of(&self, digest: Uuid) -> Option<usize> {
-        if self.before.made_of != Some(digest) || self.staging.is_some() {
+    /// The number of files, if the whole site stands byte for byte as it was once made of what has this digest; and
+    /// whether that gave rise to warnings.
+    pub fn stands_as_made_of(&self, digest: Uuid) -> Option<(usize, bool)> {
+        let made_of = self.before.made_of.filter(|made_of| made_of.digest == digest)?;
+        if self.staging.is_some() {
             return None;
         }
         let listed = self.before.prints();
@@ -223,7 +226,7 @@ impl DiskSite {
             matches!(disk::look(place), Ok(Found::File { .. }))
                 && disk::read(place).is_ok_and(|bytes| Fingerprint::of(&bytes) == *print)
         };
-        files.par_iter().all(stands).then_some(files.len())
+        files.par_iter().all(stands).then_some((files.len(), made_of.has_warnings))
     }
 
     /// How many of the files of an earlier publish were not put again, and of how many.

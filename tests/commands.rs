@@ -262,6 +262,26 @@ fn an_error_leaves_the_old_site_as_it_was() {
     assert_eq!(after[&unchanged], before[&unchanged]);
 }
 
+/// Warnings are told each time, though a site that stands is not made again.
+#[test]
+fn warnings_of_a_site_that_stands_are_told_again() {
+    let desk = started();
+    entry(&desk, "odd", "plantings: [{id: plums, crop: tomato, planted: 9, place: pot}]");
+    std::fs::write(desk.path("content/places/plan.dwg"), "x").unwrap();
+    let publish = || desk.trug(&["publish", "--on", DAY, "--format", "line"]);
+    let first = publish();
+    assert_eq!(first.code, 0, "{first:?}");
+    assert!(
+        ["file-unexpected", "family-too-soon"].iter().all(|code| first.out.contains(code)),
+        "{first:?}"
+    );
+    let second = publish();
+    assert_eq!((second.code, &second.out), (0, &first.out));
+    assert!(second.err.contains(": 0 files written, "), "{second:?}");
+    let list = std::fs::read_to_string(desk.path("site/.trug-manifest")).unwrap();
+    assert!(list.contains("# made of ") && list.contains(", with warnings\n"), "{list}");
+}
+
 #[test]
 fn a_first_error_makes_no_site() {
     let desk = started();

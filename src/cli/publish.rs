@@ -7,7 +7,7 @@ use crate::cli::{Failure, Outcome, folders, tell};
 use crate::diagnostics::problem::Problem;
 use crate::diagnostics::report;
 use crate::diagnostics::words;
-use crate::output::{DiskSite, Tally};
+use crate::output::{DiskSite, MadeOf, Tally};
 use crate::pictures::Picture;
 use crate::publish::{self, DoubtfulDay};
 use crate::site::task_feed::is_feed;
@@ -20,9 +20,11 @@ pub(super) fn run(arguments: &Publish) -> Result<Outcome, Failure> {
         site.rewrite();
     }
     let digest = inputs.digest();
-    if let Some(files) = site.stands_as_made_of(digest) {
+    if let Some((files, has_warnings)) = site.stands_as_made_of(digest) {
         let tally = Tally { unchanged: files, ..Tally::default() };
-        return Ok(told(arguments, &tally, &[]));
+        let problems = if has_warnings { publish::proof(&inputs).1 } else { Vec::new() };
+        tell::problems(&problems, &inputs, &arguments.content, arguments.format)?;
+        return Ok(told(arguments, &tally, &problems));
     }
     inputs.earlier_feeds = site.standing(is_feed);
     inputs.earlier_photos = Picture::standing(site.listed());
@@ -44,9 +46,8 @@ pub(super) fn run(arguments: &Publish) -> Result<Outcome, Failure> {
     if removed * 2 > of && !arguments.allow_removing {
         return Err(most_would_go(removed, of, &arguments.site.display().to_string()));
     }
-    // What is to be told again is computed again.
-    let digest = Some(digest).filter(|_| published.problems.is_empty());
-    let tally = site.finish_made_of(digest).map_err(|error| Failure::of(&error))?;
+    let made_of = MadeOf { digest, has_warnings: !published.problems.is_empty() };
+    let tally = site.finish_made_of(Some(made_of)).map_err(|error| Failure::of(&error))?;
     Ok(told(arguments, &tally, &published.problems))
 }
 

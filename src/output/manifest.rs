@@ -18,6 +18,8 @@ const SECOND_LINE: &str = "# trug wrote the files below, and may replace or remo
 
 /// Before the digest of what the site was made of.
 const MADE_OF: &str = "# made of ";
+/// Behind the digest, where there was something to tell of it.
+const WITH_WARNINGS: &str = ", with warnings";
 
 /// What tells the bytes of one file from those of another: a name-based UUID of the bytes (RFC 9562,
 /// version 5: 122 bits of SHA-1). It guards against mistakes, not against an attacker.
@@ -36,11 +38,28 @@ impl fmt::Display for Fingerprint {
     }
 }
 
+/// What a whole site was made of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct MadeOf {
+    /// A digest of all that went in.
+    pub digest: Uuid,
+    /// Whether it gave rise to warnings, which are to be told each time.
+    pub has_warnings: bool,
+}
+
+impl MadeOf {
+    fn parse(text: &str) -> Option<MadeOf> {
+        let digest = text.strip_suffix(WITH_WARNINGS);
+        let has_warnings = digest.is_some();
+        Uuid::try_parse(digest.unwrap_or(text)).ok().map(|digest| MadeOf { digest, has_warnings })
+    }
+}
+
 /// The list. Looked up by folded path: on some disks `Crops` and `crops` are one folder.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub(crate) struct Manifest {
     /// What the site was made of, if all of it is in place.
-    pub(crate) made_of: Option<Uuid>,
+    pub(crate) made_of: Option<MadeOf>,
     groups: BTreeMap<String, BTreeSet<(SitePath, Fingerprint)>>,
 }
 
@@ -60,8 +79,8 @@ impl Manifest {
             }
         }
         let mut lines = lines.peekable();
-        if let Some(digest) = lines.peek().and_then(|(line, _)| line.strip_prefix(MADE_OF)) {
-            manifest.made_of = Uuid::try_parse(digest).ok();
+        if let Some(text) = lines.peek().and_then(|(line, _)| line.strip_prefix(MADE_OF)) {
+            manifest.made_of = MadeOf::parse(text);
             lines.next();
         }
         for (line, number) in lines {
@@ -78,8 +97,9 @@ impl Manifest {
     pub(crate) fn to_text(&self) -> String {
         let lines: BTreeSet<_> = self.groups.values().flatten().collect();
         let mut text = format!("{FIRST_LINE}\n{SECOND_LINE}\n");
-        if let Some(digest) = self.made_of {
-            text.push_str(&format!("{MADE_OF}{}\n", digest.simple()));
+        if let Some(MadeOf { digest, has_warnings }) = self.made_of {
+            let warnings = if has_warnings { WITH_WARNINGS } else { "" };
+            text.push_str(&format!("{MADE_OF}{}{warnings}\n", digest.simple()));
         }
         for (path, print) in lines {
             text.push_str(&format!("{print} {path}\n"));
@@ -169,10 +189,12 @@ mod tests {
 
     #[test]
     fn what_a_site_was_made_of_is_kept_until_it_changes() {
-        let made_of = Some(Uuid::from_u128(7));
-        let list = Manifest { made_of, ..two_files() };
-        assert_eq!(Manifest::parse(list.to_text().as_bytes()), Ok(list.clone()));
-        assert_eq!(list.and(&two_files()).made_of, None);
+        for has_warnings in [false, true] {
+            let made_of = Some(MadeOf { digest: Uuid::from_u128(7), has_warnings });
+            let list = Manifest { made_of, ..two_files() };
+            assert_eq!(Manifest::parse(list.to_text().as_bytes()), Ok(list.clone()));
+            assert_eq!(list.and(&two_files()).made_of, None);
+        }
     }
 
     #[test]
