@@ -14,7 +14,7 @@ mod published;
 #[path = "../examples/calibrate/town.rs"]
 mod town;
 
-use compare::{Ends, ends_of};
+use crate::calendars::compare::{Ends, ends_of};
 use trug::calendar::thresholds::Thresholds;
 use trug::calendar::{self, CropCalendar};
 use trug::catalogue::Catalogue;

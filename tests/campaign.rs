@@ -1,14 +1,10 @@
 //! Long campaigns, run by hand: `tests/campaign`. Their last results stand in `tests/campaign.md`.
 
-#[path = "support/garden.rs"]
-#[expect(dead_code, reason = "the tests of the trip use the rest of it")]
-mod garden;
-
 use chrono::{Datelike, Days, NaiveDate};
 use trug::publish::publish;
 use trug::render::sink::MemorySink;
 
-use crate::garden::{Site, Written, day};
+use crate::support::garden::{Site, Written, day};
 
 /// Entries of thirty years, one a day.
 const ENTRIES: u64 = 11_000;

@@ -1,25 +1,17 @@
 //! The commands from outside: exit codes, what is printed where, and what is on the disk afterwards.
 #![expect(clippy::disallowed_methods, reason = "these tests are about what is on the disk")]
 
-#[path = "support/run.rs"]
-mod run;
-
-#[path = "commands/folders.rs"]
 mod folders;
-#[path = "commands/jot.rs"]
 mod jot;
-#[path = "commands/mix.rs"]
 mod mix;
-#[path = "commands/printed.rs"]
 mod printed;
-#[path = "commands/take.rs"]
 mod take;
 
 use std::collections::BTreeMap;
 use std::path::Path;
 use std::time::SystemTime;
 
-use crate::run::Desk;
+use crate::support::run::{Desk, run_in};
 
 /// The day on which these tests happen.
 pub(crate) const DAY: &str = "2026-06-20";
@@ -59,13 +51,13 @@ fn a_new_garden_can_be_published_at_once() {
     // Without a day: that of today, which no test may know.
     let said = desk.trug(&["start", "demo"]);
     assert_eq!((said.code, said.out.as_str()), (0, "demo/content\n"), "{said:?}");
-    let said = run::run_in(&desk.path("demo"), &["publish"], &[]);
+    let said = run_in(&desk.path("demo"), &["publish"], &[]);
     assert_eq!(said.code, 0, "{said:?}");
     assert!(!said.err.contains("warning"), "{said:?}");
     for page in ["index.html", "tasks.ics", "plantings/tomato-1/index.html", "garden.json"] {
         assert!(desk.path(&format!("demo/site/{page}")).is_file(), "{page}");
     }
-    let again = run::run_in(&desk.path("demo"), &["publish"], &[]);
+    let again = run_in(&desk.path("demo"), &["publish"], &[]);
     assert!(again.err.contains("0 written") || again.err.contains("0 files written"), "{again:?}");
 }
 

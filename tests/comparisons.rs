@@ -1,9 +1,5 @@
 //! Comparisons in whole gardens, small ones worked by hand.
 
-#[path = "support/garden.rs"]
-#[expect(dead_code, reason = "other tests use the rest of it")]
-mod garden;
-
 use trug::garden::model::Garden;
 use trug::results::bootstrap::NoInterval;
 use trug::results::comparisons::curve::{self, Curve};
@@ -12,7 +8,7 @@ use trug::results::comparisons::{self, Caution, Comparison, LeftOut, Question, W
 use trug::results::yields::measures::{Per, Weighed};
 use trug::results::yields::why_not::WhyNot;
 
-use crate::garden::Written;
+use crate::support::garden::Written;
 
 fn read(written: &Written) -> Garden {
     trug::publish::proof(&written.inputs()).0

@@ -6,9 +6,9 @@ mod ics_lint;
 
 use std::num::NonZeroU16;
 
+use crate::feed_bytes::ics_lint::{items, lint, read, unescape};
 use chrono::{Days, NaiveDate};
 use icalendar::{Component as _, EventLike as _};
-use ics_lint::{items, lint, read, unescape};
 use proptest::prelude::*;
 use trug::render::feed::bytes;
 use trug::site::feed::{EventView, FeedAbout, FeedView, TWICE_A_DAY};

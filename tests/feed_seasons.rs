@@ -4,17 +4,15 @@
 //! with changes. The site folder is kept from day to day, or new each day. In the normal suite these are
 //! sixteen days, in pairs; with `TRUG_WHOLE_SEASON` set (`tests/campaign` does) every day of a year and a half.
 
-#[path = "feed_seasons/demo.rs"]
 mod demo;
-#[path = "feed_seasons/state.rs"]
 mod state;
 
 use std::collections::BTreeSet;
 
+use crate::feed_seasons::demo::Demo;
+use crate::feed_seasons::state::{State, faults_between, faults_of};
 use chrono::{Days, NaiveDate};
-use demo::Demo;
 use rayon::prelude::*;
-use state::{State, faults_between, faults_of};
 use trug::care::tasks::model::{Task, Why};
 use trug::garden::model::Garden;
 use trug::jobs::Job;

@@ -9,9 +9,7 @@
     reason = "seeds and findings lie on the disk, and a campaign lasts so many seconds"
 )]
 
-#[path = "fuzz/doors.rs"]
 mod doors;
-#[path = "fuzz/spoiler.rs"]
 mod spoiler;
 
 use std::fs;
@@ -19,7 +17,7 @@ use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
-use crate::spoiler::Spoiler;
+use crate::fuzz::spoiler::Spoiler;
 
 /// How many spoiled inputs a target gets in `cargo test`.
 const CASES: usize = 100;

@@ -1,17 +1,14 @@
 //! The house holds itself up: `src/` is compared with the drawing in DEVELOPERS.md.
 #![expect(clippy::disallowed_methods, reason = "this test reads the source from the disk")]
 
-#[path = "house/check.rs"]
 mod check;
-#[path = "house/code.rs"]
 mod code;
-#[path = "house/drawing.rs"]
 mod drawing;
 
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
-use crate::drawing::Drawing;
+use crate::house::drawing::Drawing;
 
 fn root() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
@@ -87,4 +84,20 @@ fn every_dependency_says_why_it_is_here() {
     }
     assert!(seen > 20, "only {seen} dependencies were found");
     assert!(silent.is_empty(), "these lines have no comment above them: {silent:#?}");
+}
+
+#[test]
+fn every_file_of_tests_is_run() {
+    let programs = text("Cargo.toml");
+    let modules = text("tests/integration.rs");
+    let files = std::fs::read_dir(root().join("tests")).unwrap().map(|file| file.unwrap().path());
+    let files: Vec<PathBuf> =
+        files.filter(|path| path.extension().is_some_and(|ending| ending == "rs")).collect();
+    assert!(files.len() > 20, "only {} files were found", files.len());
+    for file in files {
+        let name = file.file_stem().unwrap().to_str().unwrap();
+        let is_program = programs.contains(&format!("[[test]]\nname = \"{name}\"\n"));
+        let is_module = modules.lines().any(|line| line == format!("mod {name};"));
+        assert!(is_program || is_module, "tests/integration.rs has no `mod {name};`");
+    }
 }

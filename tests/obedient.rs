@@ -1,9 +1,6 @@
 //! A grower does everything on the day it is asked for, for a year: what trug asks has to add up.
 
-#[path = "support/grower.rs"]
-mod grower;
-
-use crate::grower::{Climate, Year};
+use crate::support::grower::{Climate, Year};
 
 /// A river valley of the middle latitudes; every mean is made up.
 const VALLEY: Climate = Climate {

@@ -1,15 +1,11 @@
 //! The site on disk: what a publish touches, what it refuses, and what a kill leaves.
 #![expect(clippy::disallowed_methods, reason = "these tests are about what is on the disk")]
 
-#[path = "output/folder.rs"]
 mod folder;
-#[path = "output/kills.rs"]
 mod kills;
 #[cfg(unix)]
-#[path = "output/permissions.rs"]
 mod permissions;
 #[cfg(target_os = "linux")]
-#[path = "output/readers.rs"]
 mod readers;
 
 use std::fs::{self, File};
@@ -21,7 +17,7 @@ use trug::output::error::{Attempt, Error};
 use trug::output::{DiskSite, Tally};
 use trug::render::sink::{self, Sink};
 
-use crate::folder::{MANIFEST, STAGING, publish, put_all, refusal, site_path, tree};
+use crate::output::folder::{MANIFEST, STAGING, publish, put_all, refusal, site_path, tree};
 
 const SMALL: &[(&str, &str)] = &[
     ("index.html", "front"),

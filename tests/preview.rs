@@ -1,14 +1,7 @@
 //! `trug preview` as a browser meets it: over the loopback address, while files are saved beside it.
 #![expect(clippy::disallowed_methods, reason = "the garden lies on the disk, and is edited there")]
 
-#[path = "preview/edits.rs"]
 mod edits;
-#[path = "../examples/large-garden/garden.rs"]
-mod large_garden;
-#[path = "support/run.rs"]
-#[expect(dead_code, reason = "the tests of the commands use the rest of it")]
-mod run;
-#[path = "preview/served.rs"]
 mod served;
 
 use std::collections::BTreeMap;
@@ -19,8 +12,8 @@ use std::time::{Duration, UNIX_EPOCH};
 use trug::origin::FileId;
 use trug::source::walk::{Known, Wanted, read_folder_again};
 
-use crate::run::Desk;
-use crate::served::Served;
+use crate::preview::served::Served;
+use crate::support::run::Desk;
 
 const DAY: &str = "2026-04-18";
 

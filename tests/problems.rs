@@ -5,7 +5,7 @@
 //! tell a story of several. A case may hold `large.txt`, lines of `path size`: such a file is made
 //! that large with spaces, so that megabytes need not be kept.
 //!
-//! `TRUG_UPDATE=1 cargo test --test problems` writes `expected.txt` anew; never on a build server.
+//! `TRUG_UPDATE=1 cargo test --test integration problems::` writes `expected.txt` anew; never on a build server.
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};

@@ -6,13 +6,9 @@
 //! proof clean in a garden that was just started.
 #![expect(clippy::disallowed_methods, reason = "README.md and the demo garden lie on the disk")]
 
-#[path = "support/run.rs"]
-#[expect(dead_code, reason = "the tests of the commands use the rest of it")]
-mod run;
-
 use std::path::{Path, PathBuf};
 
-use crate::run::{Desk, run_in};
+use crate::support::run::{Desk, run_in};
 
 /// Commands that belong to other programs, or that never end: they are not run here.
 const OTHERS: &[&str] = &[

@@ -2,11 +2,7 @@
 //!
 //! The numbers are SciPy's 1.17.1 (`stats.betabinom`), worked out by hand from the model as it is described.
 
-#[path = "support/garden.rs"]
-#[expect(dead_code, reason = "other tests use the rest of it")]
-mod garden;
-
-use garden::Written;
+use crate::support::garden::Written;
 
 fn data(written: &Written) -> serde_json::Value {
     let (site, _) = written.site_and_problems();

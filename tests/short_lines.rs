@@ -1,10 +1,6 @@
 //! Short lines, `picked: {pepper: 300 g}`, say what the long ones say.
 
-#[path = "support/garden.rs"]
-#[expect(dead_code, reason = "the gardens of other tests know more")]
-mod garden;
-
-use garden::Written;
+use crate::support::garden::Written;
 use serde_json::Value;
 use trug::journal::short::words;
 use trug::publish::expanded;

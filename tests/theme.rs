@@ -4,23 +4,19 @@
     reason = "this test reads the source and a theme from the disk"
 )]
 
-#[path = "support/garden.rs"]
-#[expect(dead_code, reason = "other tests use the rest of it")]
-mod garden;
-#[path = "theme/reference.rs"]
 mod reference;
-#[path = "theme/types.rs"]
 mod types;
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-use crate::garden::Written;
+use crate::support::garden::Written;
 
 const LINEN: &str = "tests/theme/linen";
 const HEDGEROW: &str = "themes/hedgerow";
 /// Where the part of themes/README.md begins that is made here.
-const MADE: &str = "<!-- What follows is made by `TRUG_UPDATE=1 cargo test --test theme`. -->\n";
+const MADE: &str =
+    "<!-- What follows is made by `TRUG_UPDATE=1 cargo test --test integration theme::`. -->\n";
 
 fn root() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
@@ -65,7 +61,7 @@ fn the_readme_tells_what_each_template_is_given() {
     let differs = made.trim_start().lines().zip(fresh.lines()).find(|(old, new)| old != new);
     assert!(
         made.trim_start() == fresh,
-        "themes/README.md is not fresh, {differs:?}: TRUG_UPDATE=1 cargo test --test theme"
+        "themes/README.md is not fresh, {differs:?}: TRUG_UPDATE=1 cargo test --test integration theme::"
     );
     // Each template has a view, but for the frame around them and the files of components.
     let views = reference::views(&sources);

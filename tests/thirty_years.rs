@@ -1,8 +1,5 @@
 //! At thirty years no page is too long to read or to load: what grows with the years is told by season, on pages of its own.
 
-#[path = "../examples/large-garden/garden.rs"]
-mod large_garden;
-
 use std::collections::BTreeMap;
 
 use chrono::Days;

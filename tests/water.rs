@@ -1,10 +1,6 @@
 //! Water in small gardens, from written text to tasks, pages and data.
 
-#[path = "support/garden.rs"]
-#[expect(dead_code, reason = "the gardens of other tests know more")]
-mod garden;
-
-use garden::{Written, day};
+use crate::support::garden::{Written, day};
 use serde_json::Value;
 
 /// A pot of 15 L with a tomato set out on 20 May, grown in a dry June.

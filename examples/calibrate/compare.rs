@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::{Datelike, NaiveDate};
 
-use crate::published::{Region, Window};
+use super::published::{Region, Window};
 use trug::calendar::thresholds::{Group, Thresholds};
 use trug::calendar::{self, GrowingYear, Round};
 use trug::catalogue::{Catalogue, CropSheet};

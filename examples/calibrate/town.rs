@@ -35,7 +35,7 @@ pub(crate) fn conditions(name: &str) -> Option<Conditions> {
 
 pub(crate) fn show(catalogue: &Catalogue, name: &str) {
     let Some(conditions) = conditions(name) else { return println!("{name}: not one town") };
-    let years = crate::published::years(&conditions);
+    let years = super::published::years(&conditions);
     let means = conditions.world.map(|world| (world.low_c, world.high_c));
     println!("{name}, lows and highs {means:.0?}");
     println!("frost {:?} {:?}", years[1].last_frost(), years[1].first_frost());

@@ -4,7 +4,7 @@ use std::fs;
 use std::os::unix::ffi::OsStrExt;
 use std::os::unix::fs::symlink;
 
-use crate::{DAY, entry, started};
+use crate::commands::{DAY, entry, started};
 
 const SECRET: &str = "qzenvironment";
 
@@ -124,7 +124,7 @@ fn a_publish_that_would_remove_most_of_the_site_has_to_be_asked_for() {
         (0..400).map(|number| format!("  - {{id: pea-{number}, crop: pea, aim: 4}}\n")).collect();
     entry(&desk, "many", &format!("plantings:\n{front}"));
     assert_eq!(desk.trug(&["publish", "--on", DAY]).code, 0);
-    let before = crate::on_disk(&desk.path("site"));
+    let before = crate::commands::on_disk(&desk.path("site"));
     assert_eq!(desk.trug(&["start", "other", "--on", DAY]).code, 0);
     let other = ["publish", "--on", DAY, "--content", "other/content"];
     let said = desk.trug(&other);
@@ -133,7 +133,7 @@ fn a_publish_that_would_remove_most_of_the_site_has_to_be_asked_for() {
         said.err.contains("would be removed") && said.err.contains("--allow-removing"),
         "{said:?}"
     );
-    assert_eq!(crate::on_disk(&desk.path("site")), before);
+    assert_eq!(crate::commands::on_disk(&desk.path("site")), before);
     let said = desk.trug(&[&other[..], &["--allow-removing"]].concat());
     assert_eq!(said.code, 0, "{said:?}");
 }

@@ -1,7 +1,7 @@
 //! `trug jot`: whatever the title, the path is printed and the file is right as it stands.
 
-use crate::run::Desk;
-use crate::{DAY, entry, started};
+use crate::commands::{DAY, entry, started};
+use crate::support::run::Desk;
 
 fn jot(desk: &Desk, title: &str) -> String {
     let said = desk.trug(&["jot", "--on", DAY, "--", title]);
@@ -149,7 +149,7 @@ fn what_is_due_stands_there_as_short_lines_that_count_once_the_sign_is_gone() {
     assert_eq!((proof.code, proof.err.as_str()), (0, "no problems.\n"), "{proof:?} {text}");
 }
 
-fn file(desk: &Desk, note: &str) -> crate::run::Said {
+fn file(desk: &Desk, note: &str) -> crate::support::run::Said {
     std::fs::write(desk.path("phone.txt"), note).unwrap();
     desk.trug(&["jot", "--from", "phone.txt", "--on", DAY])
 }

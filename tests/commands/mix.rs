@@ -1,7 +1,7 @@
 //! `trug mix`: amounts for pots, volumes and places, and what it says to a slip of the pen.
 
-use crate::run::Desk;
-use crate::{DAY, started};
+use crate::commands::{DAY, started};
+use crate::support::run::Desk;
 
 fn desk() -> Desk {
     let desk = started();
@@ -62,6 +62,6 @@ fn slips_of_the_pen_are_told_with_what_was_meant() {
     }
     assert_eq!(desk.trug(&["mix", "light mix"]).code, 2);
     assert_eq!(desk.trug(&["mix"]).code, 2);
-    crate::entry(&desk, "wrong", "oddity: 1");
+    crate::commands::entry(&desk, "wrong", "oddity: 1");
     assert_eq!(desk.trug(&["mix", "light mix", "--fill", "10 L", "--on", DAY]).code, 1);
 }

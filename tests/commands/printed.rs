@@ -2,8 +2,8 @@
 
 use serde_json::Value;
 
-use crate::run::Desk;
-use crate::{DAY, entry, started};
+use crate::commands::{DAY, entry, started};
+use crate::support::run::Desk;
 
 /// A garden with an error whose place is known to the character, and a warning.
 fn wrong() -> Desk {

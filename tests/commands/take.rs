@@ -1,8 +1,8 @@
 //! `trug take`: tables as people and weather services have them. All data here is made up; the forms of the services'
 //! files are those of their documentation.
 
-use crate::run::{Desk, Said};
-use crate::{DAY, entry, started};
+use crate::commands::{DAY, entry, started};
+use crate::support::run::{Desk, Said};
 
 fn desk() -> Desk {
     let desk = started();

@@ -1,7 +1,7 @@
 //! The rules of the house, checked on one file at a time.
 
-use crate::code::{CodePath, blanked, paths};
-use crate::drawing::Drawing;
+use crate::house::code::{CodePath, blanked, paths};
+use crate::house::drawing::Drawing;
 
 /// Names of rooms that say nothing of what is in them.
 const EMPTY_NAMES: &[&str] = &["utils", "util", "helpers", "helper", "common", "misc", "shared"];

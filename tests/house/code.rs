@@ -113,7 +113,7 @@ fn length_of_char(rest: &str) -> usize {
     }
 }
 
-/// A path in the code, `crate::garden::build` say, with the line it stands on.
+/// A path in the code, `crate::support::garden::build` say, with the line it stands on.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct CodePath {
     /// Its parts; `*` for a glob; a macro's name ends in `!`.

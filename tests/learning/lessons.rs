@@ -11,7 +11,7 @@ use trug::source::files::Files;
 use trug::stage::Stage;
 use trug::stages::Milestone;
 
-use crate::gardens::Writer;
+use crate::learning::gardens::Writer;
 
 /// Three sowings of radish that came up after 12 days each, far from the sheet's 4; then a fourth.
 fn garden() -> Garden {

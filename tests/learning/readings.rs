@@ -6,7 +6,7 @@ use trug::learning::quantity::{Beginning, Quantity, Span};
 use trug::stage::Stage;
 use trug::stages::Milestone;
 
-use crate::gardens::{
+use crate::learning::gardens::{
     COVER_SPRING, OPEN_AUTUMN, OPEN_SPRING, Writer, days, kohlrabi, learned, out_to_harvest,
     sown_to,
 };

@@ -11,7 +11,7 @@ use trug::learning::said::{Ahead, Kept, Told, scored};
 use trug::stage::Stage;
 use trug::stages::Milestone;
 
-use crate::gardens::{Writer, demo_on, invented};
+use crate::learning::gardens::{Writer, demo_on, invented};
 
 fn day(text: &str) -> NaiveDate {
     text.parse().expect("an ISO date")

@@ -8,7 +8,7 @@ use trug::garden::records::Source;
 use trug::learning::estimate::{Estimate, Level};
 use trug::learning::scores::{self, Forecast};
 
-use crate::gardens::{Writer, demo_on, learned};
+use crate::learning::gardens::{Writer, demo_on, learned};
 
 fn forecasts(garden: &Garden) -> Vec<Forecast> {
     scores::forecasts(garden, &learned(garden))

@@ -6,7 +6,7 @@ use trug::learning::quantity::Quantity;
 use trug::learning::scores::{self, Forecast};
 use trug::stage::Stage;
 
-use crate::gardens::{
+use crate::learning::gardens::{
     COVER_SPRING, OPEN_SPRING, Writer, kohlrabi, learned, out_to_harvest, sown_to,
 };
 

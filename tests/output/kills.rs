@@ -19,7 +19,7 @@ use trug::output::DiskSite;
 use trug::output::error::{Attempt, Error};
 use trug::render::sink::Sink;
 
-use crate::folder::{MANIFEST, STAGING, publish, put_all, refusal, site_path, tree};
+use crate::output::folder::{MANIFEST, STAGING, publish, put_all, refusal, site_path, tree};
 
 type Files = &'static [(&'static str, &'static str)];
 

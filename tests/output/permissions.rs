@@ -10,7 +10,7 @@ use std::process::Command;
 
 use trug::output::error::{Attempt, Error};
 
-use crate::folder::{publish, refusal, tree};
+use crate::output::folder::{publish, refusal, tree};
 
 const NOBODY: u32 = 65534;
 

@@ -6,7 +6,7 @@ use std::os::unix::fs::{MetadataExt, symlink};
 use std::path::Path;
 use std::sync::atomic::{AtomicBool, Ordering};
 
-use crate::folder::{publish, tree};
+use crate::output::folder::{publish, tree};
 
 const PAGES: usize = 60;
 const PUBLISHES: usize = 40;

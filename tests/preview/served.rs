@@ -9,7 +9,7 @@ use std::time::Duration;
 
 use serde_json::Value;
 
-use crate::run::Desk;
+use crate::support::run::Desk;
 
 /// Ends with the value.
 pub(crate) struct Served {

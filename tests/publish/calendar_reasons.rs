@@ -1,6 +1,6 @@
 //! The calendar page says why a window opens and closes on its days.
 
-use crate::garden::{Site, Written};
+use crate::support::garden::{Site, Written};
 
 /// The sentences of a crop's row in the table, in the order of its windows.
 fn sentences(site: &Site, crop: &str) -> Vec<String> {

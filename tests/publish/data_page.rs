@@ -2,7 +2,7 @@
 
 use serde_json::Value;
 
-use crate::garden::Written;
+use crate::support::garden::Written;
 
 #[test]
 fn every_key_of_the_data_file_stands_on_its_page() {
@@ -65,7 +65,7 @@ fn the_schema_names_its_dialect_and_tells_of_every_key() {
 #[test]
 fn a_round_is_never_paired_across_years() {
     for day in ["2026-02-01", "2026-06-20", "2026-11-20"] {
-        let data = crate::garden::Written::new().on(day).site().data();
+        let data = crate::support::garden::Written::new().on(day).site().data();
         let mut told = 0;
         for crop in data["crops"].as_array().unwrap() {
             let calendar = &crop["calendar"];

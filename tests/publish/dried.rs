@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use crate::garden::{Site, Written};
+use crate::support::garden::{Site, Written};
 
 fn garlic() -> Written {
     Written::new()

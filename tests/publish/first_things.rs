@@ -1,6 +1,6 @@
 //! What stands first on a page is what people come for; figures and derivations are folded away below.
 
-use crate::garden::Written;
+use crate::support::garden::Written;
 
 /// That these stand in a page in this order.
 #[track_caller]
@@ -161,7 +161,7 @@ fn a_photograph_of_something_else_does_not_stand_over_a_planting() {
             "journal/2026-06-01.md",
             "---\ndate: 2026-06-01\nphotos: [{file: a.jpg, shows: Peas on a cloth}]\ncare: [{planting: [leek-26, pea-26], did: weed}]\n---\n",
         )
-        .photo("journal/a.jpg", crate::photos::taken(800, 600))
+        .photo("journal/a.jpg", crate::publish::photos::taken(800, 600))
         .site();
     let shown = |id: &str| {
         site.text(&format!("plantings/{id}/index.html")).contains("class=\"photographed\"")

@@ -2,7 +2,7 @@
 
 use trug::diagnostics::codes::Code;
 
-use crate::garden::Written;
+use crate::support::garden::Written;
 
 #[test]
 fn on_the_first_day_there_is_one_entry_and_a_whole_site() {
@@ -108,8 +108,8 @@ fn us_units_are_shown_and_the_data_stay_metric() {
 fn a_garden_without_frost_says_null_and_goes_on() {
     // Weather of three winters that never came near 0 °C.
     let mut weather = "date,low,high\n".to_owned();
-    let mut day = crate::garden::day("2022-07-01");
-    while day <= crate::garden::day("2026-06-19") {
+    let mut day = crate::support::garden::day("2022-07-01");
+    while day <= crate::support::garden::day("2026-06-19") {
         weather.push_str(&format!("{day},14,25\n"));
         day = day.succ_opt().unwrap();
     }
@@ -240,7 +240,7 @@ fn six_hundred_entries_are_not_many() {
         "plantings: [{id: leek-1, crop: leek, planted: 90, place: Bed}]",
         "",
     );
-    let mut day = crate::garden::day("2024-11-02");
+    let mut day = crate::support::garden::day("2024-11-02");
     for number in 0..600 {
         let front = format!(
             "title: Day {number}\nharvests: [{{planting: leek-1, weight: {} g}}]",

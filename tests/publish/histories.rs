@@ -2,7 +2,7 @@
 
 use serde_json::json;
 
-use crate::garden::Written;
+use crate::support::garden::Written;
 
 #[test]
 fn a_succession_becomes_plantings_of_its_own() {

@@ -1,6 +1,6 @@
 //! The journal: its order, its addresses, its links, and whom its lines are about.
 
-use crate::garden::Written;
+use crate::support::garden::Written;
 
 /// Where `text` first stands in a page.
 fn at(page: &str, text: &str) -> usize {

@@ -1,6 +1,6 @@
 //! Labels to print, and the way of the tasks into a phone.
 
-use crate::garden::Written;
+use crate::support::garden::Written;
 
 fn garden() -> Written {
     Written::new()

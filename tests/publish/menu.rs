@@ -1,6 +1,6 @@
 //! The menu of every page: each part once, with a page behind it, and the part one is in marked.
 
-use crate::garden::Written;
+use crate::support::garden::Written;
 
 /// `href` of the links in the menu of a page, from the root, and whether each is marked.
 fn menu(html: &str) -> Vec<(String, bool)> {

@@ -2,7 +2,7 @@
 
 use serde_json::Value;
 
-use crate::garden::Written;
+use crate::support::garden::Written;
 
 const MIX: &str = "---\nname: Light mix\nparts: {compost: 3, perlite: 1}\nsettles: 20%\n---\n";
 const FEED: &str = "---\nname: Leaf drink\nlabel: {n: 6, p2o5: 3, k2o: 4}\ndensity: 1.15 kg per L\n\

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::garden::{Site, Written};
+use crate::support::garden::{Site, Written};
 
 /// The texts between two marks.
 fn between<'a>(text: &'a str, from: &'a str, to: &'a str) -> impl Iterator<Item = &'a str> {

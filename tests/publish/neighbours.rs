@@ -3,7 +3,7 @@
 use chrono::{Days, NaiveDate};
 use serde_json::Value;
 
-use crate::garden::{Written, day};
+use crate::support::garden::{Written, day};
 
 /// A garden whose lettuces take so many days from sowing to the first picking, in three seasons.
 fn lettuces(name: &str, days: u64) -> Written {

@@ -7,7 +7,7 @@ use rayon::prelude::*;
 use serde_json::Value;
 use trug::diagnostics::codes::Severity;
 
-use crate::garden::{Site, Written};
+use crate::support::garden::{Site, Written};
 
 /// What a line is, its entry (a day of its own), and of each key the mark that is written into it: the page
 /// (nothing: the entry's own) and what is shown there.

@@ -1,6 +1,6 @@
 //! Sowings that went well before the window opens, again and again, open it sooner; failures do not.
 
-use crate::garden::Written;
+use crate::support::garden::Written;
 
 /// Dwarf beans sown on days of May in three years: `picked` says whether the one of that number was picked or lost.
 fn sown_in_may(years: &[i32], picked: impl Fn(usize) -> bool) -> Written {

@@ -7,7 +7,7 @@ use trug::publish::publish;
 use trug::render::sink::{Error, MemorySink, Sink};
 use trug::render::site_path::SitePath;
 
-use crate::garden::{Site, Written};
+use crate::support::garden::{Site, Written};
 
 /// A JPEG file as a telephone writes it, held on its side: red above, green below once it is turned. Its Exif segment (CIPA
 /// DC-008, section 4.6) has the orientation 6, a name and the words of a position.

@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 use serde_json::{Value, json};
 
-use crate::garden::{Written, day};
+use crate::support::garden::{Written, day};
 
 fn date(value: &Value) -> NaiveDate {
     day(value.as_str().unwrap_or_else(|| panic!("no date: {value}")))

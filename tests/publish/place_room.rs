@@ -4,7 +4,7 @@
 use serde_json::{Value, json};
 use trug::diagnostics::codes::Code;
 
-use crate::garden::{Site, Written};
+use crate::support::garden::{Site, Written};
 
 /// A leaf crop of our own: a plant every 20 cm in rows 40 cm apart, or four litres a plant.
 const LEAF: &str = "---

@@ -4,7 +4,7 @@ use serde_json::{Value, json};
 use trug::catalogue::Catalogue;
 use trug::diagnostics::codes::Code;
 
-use crate::garden::Written;
+use crate::support::garden::Written;
 
 const TUBS: &str = "---\nname: Tubs\nkind: container\ncontainers: 2\nvolume: 40 L\n---\n";
 

@@ -2,7 +2,7 @@
 
 use serde_json::json;
 
-use crate::garden::{Site, Written};
+use crate::support::garden::{Site, Written};
 
 const SEVEN: &str = "plantings: [{id: p, crop: pepper, sown: 9, place: Light shelf}]\n\
                      events: [{planting: p, is: pricked out, count: 7, on: 2026-04-01}]";

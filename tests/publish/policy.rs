@@ -1,7 +1,7 @@
 //! What a page may load: files of its own site, and nothing that stands in the page itself. A word that slipped
 //! through as markup could then run nothing, and ask nobody.
 
-use crate::garden::Written;
+use crate::support::garden::Written;
 
 const POLICY: &str = "<meta http-equiv=\"Content-Security-Policy\" content=\"";
 

@@ -2,7 +2,7 @@
 //!
 //! Each word that must not appear is one that nothing else in the world would contain.
 
-use crate::garden::{Site, Written};
+use crate::support::garden::{Site, Written};
 
 /// Words of the private entry, where each stands.
 const SECRETS: &[&str] = &[
@@ -72,7 +72,7 @@ photos: [{file: qzphoto.jpg, shows: qzshows}]";
             "journal/qzpath/qzpath-entry.md",
             &format!("---\ndate: 2026-05-02\n{front}\n---\n{prose}\n"),
         )
-        .photo("journal/qzpath/qzphoto.jpg", crate::photos::taken(40, 30))
+        .photo("journal/qzpath/qzphoto.jpg", crate::publish::photos::taken(40, 30))
         .entry("2026-05-20", "title: Afterwards", "More.")
 }
 

@@ -8,7 +8,7 @@ use trug::diagnostics::codes::Severity;
 use trug::publish::publish;
 use trug::render::sink::MemorySink;
 
-use crate::garden::{Site, Written};
+use crate::support::garden::{Site, Written};
 
 type Pairs = &'static [(&'static str, &'static str)];
 
@@ -205,7 +205,7 @@ fn garden(trials: &[Trial], privacy: &str) -> Written {
     let mut garden = Written::new()
         .also_set(&format!("jobs: [{}]", jobs.join(", ")))
         .entry("2026-03-20", &format!("plantings: [{}]", own.join(", ")), "")
-        .photo("photos/open.jpg", crate::photos::taken(40, 30));
+        .photo("photos/open.jpg", crate::publish::photos::taken(40, 30));
     for trial in trials {
         let [front, prose] = &trial.text;
         let date = if trial.key == "date" { "" } else { "date: 2026-05-02\n" };
@@ -213,7 +213,7 @@ fn garden(trials: &[Trial], privacy: &str) -> Written {
         garden = garden.with(&trial.path(), &text);
         if trial.key == "file" {
             let path = format!("photos/{}.jpg", trial.secret);
-            garden = garden.photo(&path, crate::photos::taken(40, 30));
+            garden = garden.photo(&path, crate::publish::photos::taken(40, 30));
         }
     }
     garden

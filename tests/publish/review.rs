@@ -1,6 +1,6 @@
 //! The review of a season, against sums worked by hand.
 
-use crate::garden::{Site, Written};
+use crate::support::garden::{Site, Written};
 
 fn garden() -> Written {
     Written::new()

@@ -3,7 +3,7 @@
 use trug::publish::{Inputs, publish};
 use trug::render::sink::MemorySink;
 
-use crate::garden::{Site, Written};
+use crate::support::garden::{Site, Written};
 
 fn site_of(inputs: &Inputs) -> Site {
     let mut sink = MemorySink::new();

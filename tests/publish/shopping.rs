@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use serde_json::Value;
 
-use crate::garden::Written;
+use crate::support::garden::Written;
 
 fn garden() -> Written {
     Written::new()

@@ -9,7 +9,7 @@ use trug::output::DiskSite;
 use trug::publish::publish;
 use trug::render::sink::MemorySink;
 
-use crate::garden::Written;
+use crate::support::garden::Written;
 
 #[test]
 fn an_error_puts_nothing() {

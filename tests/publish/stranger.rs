@@ -2,7 +2,7 @@
 
 use serde_json::json;
 
-use crate::garden::Written;
+use crate::support::garden::Written;
 
 fn stranger() -> Written {
     Written::lying_in("tests/publish/stranger").on("2026-02-10")

@@ -1,6 +1,6 @@
 //! The wait after a treatment, on the page of every planting that was treated and picked in it.
 
-use crate::garden::Written;
+use crate::support::garden::Written;
 
 #[test]
 fn plants_that_were_treated_and_picked_together_are_warned_of_on_both_pages() {

@@ -2,7 +2,7 @@
 
 use trug::care::tasks::model::{Caution, Task};
 
-use crate::written::{Written, day};
+use crate::tasks::written::{Written, day};
 
 fn of<'a>(tasks: &'a [Task], rule: &str) -> &'a [Caution] {
     &tasks.iter().find(|task| task.key.rule == rule).unwrap().cautions

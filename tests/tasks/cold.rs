@@ -4,7 +4,7 @@
 use trug::care::tasks::model::Why;
 use trug::jobs::Job;
 
-use crate::written::{Written, day};
+use crate::tasks::written::{Written, day};
 
 const FROST: &str =
     "frost: {last-spring: {50%: 04-20, 10%: 05-10}, first-autumn: {50%: 10-25, 10%: 10-08}}";

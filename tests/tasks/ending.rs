@@ -7,7 +7,7 @@ use trug::care::tasks::model::Why;
 use trug::dates::Period;
 use trug::jobs::Job;
 
-use crate::written::{Scene, Written, day};
+use crate::tasks::written::{Scene, Written, day};
 
 /// What is told as too late for this year, as `planting rule`.
 fn too_late(scene: &Scene) -> Vec<String> {

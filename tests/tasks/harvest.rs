@@ -3,7 +3,7 @@
 use trug::care::tasks::model::{Caution, Why};
 use trug::stages::Milestone;
 
-use crate::written::{Written, day};
+use crate::tasks::written::{Written, day};
 
 /// Courgette: 45–60 days from sowing, then every 2–3 days.
 fn courgette() -> Written {

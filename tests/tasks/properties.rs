@@ -14,7 +14,7 @@ use trug::origin::{Origin, Written as At};
 use trug::stage::Stage;
 use trug::units::{Celsius, Days, Range};
 
-use crate::written::{Scene, Written, day};
+use crate::tasks::written::{Scene, Written, day};
 
 const STAGES: &[(&str, i64)] = &[
     ("emerged", 10),

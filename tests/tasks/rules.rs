@@ -6,7 +6,7 @@ use trug::jobs::Job;
 use trug::site::frame::Link;
 use trug::stage::Stage;
 
-use crate::written::{Written, day};
+use crate::tasks::written::{Written, day};
 
 /// Own crop, sown where it grows, with one repeating and one single rule.
 fn weeds() -> Written {

@@ -4,7 +4,7 @@ use trug::dates::shift;
 use trug::stage::Stage;
 use trug::stages::Milestone;
 
-use crate::written::{Scene, Written, day};
+use crate::tasks::written::{Scene, Written, day};
 
 const FIRST_HARVEST: Milestone = Milestone::FirstHarvest;
 

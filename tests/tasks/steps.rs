@@ -7,7 +7,7 @@ use trug::findings::Findings;
 use trug::jobs::Job;
 use trug::stage::Stage;
 
-use crate::written::{Written, day};
+use crate::tasks::written::{Written, day};
 
 fn steps(told: &[String]) -> Vec<&str> {
     let jobs = ["sow ", "prick out ", "pot-on ", "harden off ", "plant out "];

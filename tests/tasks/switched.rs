@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::written::Written;
+use crate::tasks::written::Written;
 
 fn garden() -> Written {
     Written::new()

@@ -5,7 +5,7 @@ use trug::care::tasks::grouping::by_day_and_job;
 use trug::care::tasks::model::Caution;
 use trug::dates::Period;
 
-use crate::written::{Written, day};
+use crate::tasks::written::{Written, day};
 
 #[test]
 fn one_group_a_day_and_job() {

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 
-use crate::types::{Key, Types};
+use crate::theme::types::{Key, Types};
 
 /// What each template is given, what that is made of, the components and the words.
 pub fn reference(

@@ -10,7 +10,7 @@ use trug::results::yields::measures::{Per, Weighed};
 use trug::results::yields::why_not::WhyNot;
 use trug::units::MassUnit;
 
-use crate::written::{Written, day, find};
+use crate::yields::written::{Written, day, find};
 
 /// Two plantings of peas with a radish between one of them.
 fn peas() -> Written {

@@ -5,7 +5,7 @@ use trug::results::yields::measures::{Measures, Per, Weighed, of_planting};
 use trug::results::yields::plants::Counted;
 use trug::results::yields::why_not::WhyNot;
 
-use crate::written::{Written, find};
+use crate::yields::written::{Written, find};
 
 fn measures(written: &Written, id: &str) -> Measures {
     let garden = written.garden();
