@@ -2,7 +2,6 @@
 
 use std::process::ExitCode;
 
-#[cfg(target_env = "musl")]
 #[global_allocator]
 static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
 
