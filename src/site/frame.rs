@@ -1,6 +1,7 @@
 //! What every page has: its title, where it lies, and the way to the others.
 
 use std::cmp::Ordering;
+use std::sync::LazyLock;
 
 use serde::Serialize;
 
@@ -110,7 +111,7 @@ fn menu(own: Part, here: &str) -> (Vec<MenuEntry>, Vec<MenuEntry>) {
     let is_first = |part: &Part| {
         part.area != Area::More && parts.iter().find(|one| one.area == part.area) == Some(part)
     };
-    let (row, rest): (Vec<Part>, Vec<Part>) = parts.iter().partition(|part| is_first(part));
+    let (row, rest): (Vec<&Part>, Vec<&Part>) = parts.iter().partition(|part| is_first(part));
     let state = |part: &Part, is_own: bool| match (part.href == here, is_own) {
         (true, _) => Some("page"),
         (false, true) => Some("true"),
@@ -124,7 +125,7 @@ fn menu(own: Part, here: &str) -> (Vec<MenuEntry>, Vec<MenuEntry>) {
     let rest = rest.iter().map(|part| MenuEntry {
         name: Message::new(format!("part.{}", part.key)),
         href: part.href,
-        current: state(part, *part == own).filter(|_| own.area == Area::More || part.href == here),
+        current: state(part, **part == own).filter(|_| own.area == Area::More || part.href == here),
     });
     (row.collect(), rest.collect())
 }
@@ -157,7 +158,12 @@ fn trail(own: Part, here: &str) -> Vec<TrailStep> {
 }
 
 /// The parts of the site, each once, in the order in which their pages are listed.
-fn parts() -> Vec<Part> {
+fn parts() -> &'static [Part] {
+    static PARTS: LazyLock<Vec<Part>> = LazyLock::new(listed_parts);
+    &PARTS
+}
+
+fn listed_parts() -> Vec<Part> {
     struct Parts(Vec<Part>);
     impl Visit for Parts {
         fn page<P: Page>(&mut self) {
