@@ -82,10 +82,7 @@ fn teach(tera: &mut Tera, words: &Arc<Words>) {
     tera.register_filter(
         "say",
         move |value: Value, kwargs: Kwargs, _: &State| -> TeraResult<String> {
-            let mut message = match value.as_str() {
-                Some(key) => Message::new(key),
-                None => there(&value, "words to say")?,
-            };
+            let mut message: Message = there(&value, "words to say")?;
             for (name, value) in kwargs.iter() {
                 let arg = match value.as_str() {
                     Some(text) => crate::site::message::Arg::Text(text.to_owned()),

@@ -34,7 +34,11 @@ impl Words {
     /// If the theme has no words for its key.
     pub fn say(&self, message: &Message) -> Result<String, NoWords> {
         let pattern = self.pattern(&message.say, &message.with)?;
-        self.fill(pattern, &message.with)
+        filled(pattern, |name| {
+            let (name, style) = name.split_once(':').unwrap_or((name, "day"));
+            let arg = message.with.get(name).ok_or_else(|| NoWords(format!("{{{name}}}")))?;
+            self.arg(arg, style)
+        })
     }
 
     /// The words of a key that needs no arguments.
@@ -51,18 +55,20 @@ impl Words {
     /// If the theme lacks the style or a name.
     pub fn date(&self, date: NaiveDate, style: &str) -> Result<String, NoWords> {
         let pattern = self.word(&format!("date.{style}"))?;
-        let month = self.word(&format!("month.{}", date.month()))?;
-        let mon = self.word(&format!("mon.{}", date.month()))?;
-        let weekday = self.word(&format!("weekday.{}", date.weekday().number_from_monday()))?;
-        let wday = format!("wday.{}", date.weekday().number_from_monday());
-        let wday = self.by_key.get(&wday).map_or(weekday, String::as_str);
-        Ok(pattern
-            .replace("{day}", &date.day().to_string())
-            .replace("{month}", month)
-            .replace("{mon}", mon)
-            .replace("{weekday}", weekday)
-            .replace("{wday}", wday)
-            .replace("{year}", &date.year().to_string()))
+        let (month, weekday) = (date.month(), date.weekday().number_from_monday());
+        filled(pattern, |name| {
+            let key = match name {
+                "day" => return Ok(date.day().to_string()),
+                "year" => return Ok(date.year().to_string()),
+                "month" | "mon" => format!("{name}.{month}"),
+                "wday" if self.by_key.contains_key(&format!("wday.{weekday}")) => {
+                    format!("wday.{weekday}")
+                }
+                "weekday" | "wday" => format!("weekday.{weekday}"),
+                _ => return Err(NoWords(format!("{{{name}}}"))),
+            };
+            self.word(&key).map(str::to_owned)
+        })
     }
 
     /// A quantity with its unit, kept on one line.
@@ -94,25 +100,6 @@ impl Words {
         self.word(key)
     }
 
-    fn fill(&self, pattern: &str, with: &BTreeMap<String, Arg>) -> Result<String, NoWords> {
-        let mut text = String::with_capacity(pattern.len() + 32);
-        let mut rest = pattern;
-        while let Some((before, behind)) = rest.split_once('{') {
-            text.push_str(before);
-            let Some((name, behind)) = behind.split_once('}') else {
-                text.push('{');
-                rest = behind;
-                continue;
-            };
-            let (name, style) = name.split_once(':').unwrap_or((name, "day"));
-            let arg = with.get(name).ok_or_else(|| NoWords(format!("{{{name}}}")))?;
-            text.push_str(&self.arg(arg, style)?);
-            rest = behind;
-        }
-        text.push_str(rest);
-        Ok(text)
-    }
-
     fn arg(&self, arg: &Arg, style: &str) -> Result<String, NoWords> {
         match arg {
             Arg::Text(text) => Ok(text.clone()),
@@ -141,6 +128,27 @@ impl Words {
             )),
         }
     }
+}
+
+/// A pattern with what stands for each `{name}` in it.
+fn filled(
+    pattern: &str,
+    stands_for: impl Fn(&str) -> Result<String, NoWords>,
+) -> Result<String, NoWords> {
+    let mut text = String::with_capacity(pattern.len() + 32);
+    let mut rest = pattern;
+    while let Some((before, behind)) = rest.split_once('{') {
+        text.push_str(before);
+        let Some((name, behind)) = behind.split_once('}') else {
+            text.push('{');
+            rest = behind;
+            continue;
+        };
+        text.push_str(&stands_for(name)?);
+        rest = behind;
+    }
+    text.push_str(rest);
+    Ok(text)
 }
 
 /// As it stands inside a sentence.

@@ -1,21 +1,64 @@
 //! A sentence as a key and its arguments; the theme's words make it a sentence.
 
 use std::collections::BTreeMap;
+use std::fmt;
 
 use chrono::NaiveDate;
-use serde::{Deserialize, Serialize};
+use serde::de::value::MapAccessDeserializer;
+use serde::de::{MapAccess, Visitor};
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 use crate::garden::shown::Shown;
 use crate::site::amount::Amount;
 
-/// A sentence to be said in the garden's language.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+/// A sentence to be said in the garden's language. Written as its key where nothing is put into it, since most are.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Message {
     /// The key of its words.
     pub say: String,
     /// What is put into it, by name.
-    #[serde(default)]
     pub with: BTreeMap<String, Arg>,
+}
+
+/// A message with its arguments, as it is written and read.
+#[derive(Serialize, Deserialize)]
+struct Whole<S, W> {
+    say: S,
+    with: W,
+}
+
+impl Serialize for Message {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        if self.with.is_empty() {
+            return serializer.serialize_str(&self.say);
+        }
+        Whole { say: &self.say, with: &self.with }.serialize(serializer)
+    }
+}
+
+impl<'de> Deserialize<'de> for Message {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Message, D::Error> {
+        struct KeyOrWhole;
+
+        impl<'de> Visitor<'de> for KeyOrWhole {
+            type Value = Message;
+
+            fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                f.write_str("words to say")
+            }
+
+            fn visit_str<E>(self, key: &str) -> Result<Message, E> {
+                Ok(Message::new(key))
+            }
+
+            fn visit_map<A: MapAccess<'de>>(self, map: A) -> Result<Message, A::Error> {
+                let Whole { say, with } = Whole::deserialize(MapAccessDeserializer::new(map))?;
+                Ok(Message { say, with })
+            }
+        }
+
+        deserializer.deserialize_any(KeyOrWhole)
+    }
 }
 
 /// Something put into a sentence.
