@@ -17,7 +17,6 @@ use std::collections::BTreeMap;
 use chrono::NaiveDate;
 
 use crate::catalogue::CropId;
-use crate::dates::Period;
 use crate::garden::model::Garden;
 use crate::garden::records::HarvestRecord;
 use crate::units::{Mass, MassUnit};
@@ -54,8 +53,11 @@ impl Yield {
         }
         match harvest.count {
             Some(count) => {
-                *self.counts.entry(harvest.unit.to_string()).or_default() +=
-                    count - harvest.counted_before;
+                let new = count - harvest.counted_before;
+                match self.counts.get_mut(harvest.unit.as_str()) {
+                    Some(number) => *number += new,
+                    None => drop(self.counts.insert(harvest.unit.to_string(), new)),
+                }
             }
             None if harvest.is_same_picking => {}
             None => self.uncounted += 1,
@@ -94,17 +96,6 @@ pub fn whose(garden: &Garden, harvest: &HarvestRecord) -> Whose {
         [only] => Whose::Crop(*only),
         _ => Whose::Several,
     }
-}
-
-/// By crop and month within a span of days; months are counted from January, 1 to 12.
-pub fn by_crop_and_month(garden: &Garden, days: Period) -> BTreeMap<Whose, BTreeMap<u32, Yield>> {
-    let mut table: BTreeMap<Whose, BTreeMap<u32, Yield>> = BTreeMap::new();
-    for harvest in garden.harvests_in(days) {
-        let month = chrono::Datelike::month(&harvest.date);
-        let row = table.entry(whose(garden, harvest)).or_default();
-        row.entry(month).or_default().add(harvest);
-    }
-    table
 }
 
 #[cfg(test)]

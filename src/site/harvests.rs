@@ -92,11 +92,14 @@ impl Page for HarvestsView {
     /// The seasons in which something was picked, newest first; the current one is always there.
     fn keys(garden: &Garden) -> Vec<Season> {
         let mut seasons: Vec<Season> = vec![garden.season()];
-        for harvest in garden.harvests.iter().rev() {
-            let season = garden.season_of(harvest.date);
+        let mut earlier = &garden.harvests[..];
+        while let Some(last) = earlier.last() {
+            let season = garden.season_of(last.date);
             if !seasons.contains(&season) {
                 seasons.push(season);
             }
+            let before = earlier.partition_point(|harvest| harvest.date < season.days.from);
+            earlier = &earlier[..before];
         }
         seasons
     }
@@ -108,23 +111,23 @@ impl Page for HarvestsView {
     fn view(garden: &Garden, findings: &Findings, &season: &Season) -> Self {
         let system = garden.settings.units;
         let days = season.days;
-        let table = yields::by_crop_and_month(garden, days);
+        let all: Vec<&HarvestRecord> = garden.harvests_in(days).iter().collect();
+        let mut by_crop: BTreeMap<Whose, Vec<&HarvestRecord>> = BTreeMap::new();
+        for harvest in &all {
+            by_crop.entry(yields::whose(garden, harvest)).or_default().push(harvest);
+        }
         let months: Vec<NaiveDate> = months_of(days)
             .into_iter()
-            .filter(|day| table.values().any(|row| row.contains_key(&day.month())))
+            .filter(|day| all.iter().any(|harvest| harvest.date.month() == day.month()))
             .collect();
-        let of_season = || garden.harvests_in(days).iter();
-        let row = |crop: Option<Link>, whose: Option<Whose>| {
-            let is_own = |harvest: &&HarvestRecord| {
-                whose.is_none_or(|whose| yields::whose(garden, harvest) == whose)
-            };
+        let row = |crop: Option<Link>, whose: Option<Whose>, own: &[&HarvestRecord]| {
             let of_crop = |of: Heading| match whose {
                 Some(whose) => of.crop(garden, whose),
                 None => of,
             };
             let month = |day: &NaiveDate| {
-                let sum =
-                    Yield::of(of_season().filter(is_own).filter(|h| h.date.month() == day.month()));
+                let of_month = own.iter().filter(|harvest| harvest.date.month() == day.month());
+                let sum = Yield::of(of_month.copied());
                 let heading = of_crop(Heading::default().month(*day));
                 (sum.pickings > 0).then(|| YieldView::new(&sum, system).about(&heading))
             };
@@ -132,14 +135,14 @@ impl Page for HarvestsView {
             HarvestRowView {
                 crop,
                 months: months.iter().map(month).collect(),
-                total: YieldView::new(&Yield::of(of_season().filter(is_own)), system).about(&all),
+                total: YieldView::new(&Yield::of(own.iter().copied()), system).about(&all),
             }
         };
-        let mut rows: Vec<HarvestRowView> = table
-            .keys()
-            .map(|whose| match whose {
-                Whose::Crop(id) => row(Some(Link::crop(garden, *id)), Some(*whose)),
-                Whose::Several => row(None, Some(*whose)),
+        let mut rows: Vec<HarvestRowView> = by_crop
+            .iter()
+            .map(|(whose, own)| match whose {
+                Whose::Crop(id) => row(Some(Link::crop(garden, *id)), Some(*whose), own),
+                Whose::Several => row(None, Some(*whose), own),
             })
             .collect();
         rows.sort_by(|a, b| (a.crop.is_none(), &a.crop).cmp(&(b.crop.is_none(), &b.crop)));
@@ -154,7 +157,7 @@ impl Page for HarvestsView {
                 .into_iter()
                 .map(|season| Link::new(season.name(), Self::path(garden, &season)))
                 .collect(),
-            total: row(None, None),
+            total: row(None, None, &all),
             months_plot: plots::months::of_season(garden, days, None, Weighed::Fresh),
             seasons_plot: plots::seasons::of(garden, season, None, Weighed::Fresh),
             year: growth_lines::of_season(garden, findings, season),

@@ -66,7 +66,14 @@ enum Key {
 
 /// The sums, in the order of their keys.
 pub fn sums(garden: &Garden, book: &Book, by: By, among: Among) -> Vec<Headed> {
-    let lots = book.lots(garden, among, |picked| key(by, picked));
+    let lots = match (by, among) {
+        // Every season's page has them.
+        (By::Season, Among::All) => {
+            let seasons = book.of_seasons(garden).iter();
+            seasons.map(|(day, lot)| (Key::Season(*day), lot.clone())).collect()
+        }
+        _ => book.lots(garden, among, |picked| key(by, picked)),
+    };
     lots.into_iter()
         .map(|(key, lot)| {
             let lot = match &key {

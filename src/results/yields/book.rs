@@ -1,6 +1,7 @@
 //! Every picking with what it is sorted by, and sums of them under any heading.
 
 use std::collections::BTreeMap;
+use std::sync::OnceLock;
 
 use chrono::NaiveDate;
 
@@ -24,6 +25,7 @@ pub struct Book {
     sorted: Vec<Sorted>,
     places: BTreeMap<PlaceId, Vec<usize>>,
     seasons: BTreeMap<NaiveDate, Vec<usize>>,
+    of_seasons: OnceLock<BTreeMap<NaiveDate, Lot>>,
 }
 
 #[derive(Clone, Debug)]
@@ -101,6 +103,7 @@ impl Book {
             sorted: sorted.collect(),
             places: BTreeMap::new(),
             seasons: BTreeMap::new(),
+            of_seasons: OnceLock::new(),
         };
         for (index, sorted) in book.sorted.iter().enumerate() {
             book.seasons.entry(sorted.season).or_default().push(index);
@@ -124,6 +127,11 @@ impl Book {
     /// Seasons in which something was picked, oldest first, by their first days.
     pub fn seasons(&self) -> impl Iterator<Item = NaiveDate> {
         self.seasons.keys().copied()
+    }
+
+    /// The sum of each season, oldest first, by its first day.
+    pub fn of_seasons(&self, garden: &Garden) -> &BTreeMap<NaiveDate, Lot> {
+        self.of_seasons.get_or_init(|| self.lots(garden, Among::All, |picked| Some(picked.season)))
     }
 
     /// Sums of pickings by a key; what has none is left out.
