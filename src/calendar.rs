@@ -342,7 +342,7 @@ fn kinds_of(crop: &Crop) -> Vec<(Option<String>, CropSheet)> {
     if !needs::is_begun_in_autumn(&crop.sheet) {
         let own = crop.varieties.iter().map(|(name, _)| name);
         kinds.extend(
-            own.map(|name| (Some(name.clone()), crop.sheet_of(Some(name))))
+            own.map(|name| (Some(name.clone()), crop.sheet_of(Some(name)).into_owned()))
                 .filter(|(_, sheet)| needs::is_begun_in_autumn(sheet)),
         );
     }

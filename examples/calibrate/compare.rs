@@ -117,7 +117,8 @@ fn sheets(catalogue: &Catalogue, name: &str) -> Vec<CropSheet> {
     let name = name.split(" (").next().unwrap_or(name);
     let Some(id) = catalogue.find(name) else { return Vec::new() };
     let crop = catalogue.get(id);
-    let varieties = crop.varieties.iter().map(|(variety, _)| crop.sheet_of(Some(variety)));
+    let varieties =
+        crop.varieties.iter().map(|(variety, _)| crop.sheet_of(Some(variety)).into_owned());
     std::iter::once(crop.sheet.clone()).chain(varieties.filter(is_of_autumn)).collect()
 }
 

@@ -40,7 +40,10 @@ pub(crate) fn show(catalogue: &Catalogue, name: &str) {
     println!("{name}, lows and highs {means:.0?}");
     println!("frost {:?} {:?}", years[1].last_frost(), years[1].first_frost());
     for (_, crop) in catalogue.crops() {
-        let own = crop.varieties.iter().map(|(name, _)| (name.as_str(), crop.sheet_of(Some(name))));
+        let own = crop
+            .varieties
+            .iter()
+            .map(|(name, _)| (name.as_str(), crop.sheet_of(Some(name)).into_owned()));
         let of_autumn = own.filter(|(_, sheet)| sheet.autumn_night_low.is_some());
         for (name, sheet) in
             std::iter::once((crop.name.as_str(), crop.sheet.clone())).chain(of_autumn)

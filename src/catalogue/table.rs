@@ -1,5 +1,6 @@
 //! All crops by name: the built-in ones, changed and added to by the grower's sheets.
 
+use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::LazyLock;
 
@@ -49,14 +50,15 @@ pub struct Crop {
 
 impl Crop {
     /// The values for a variety: its own, else those of the crop.
-    pub fn sheet_of(&self, variety: Option<&str>) -> CropSheet {
-        let own = variety.and_then(|variety| {
+    pub fn sheet_of(&self, variety: Option<&str>) -> Cow<'_, CropSheet> {
+        // Most crops have none, and a name is not folded in vain.
+        let own = variety.filter(|_| !self.varieties.is_empty()).and_then(|variety| {
             let wanted = names::folded(variety);
             self.varieties.iter().find(|(name, _)| names::folded(name) == wanted)
         });
         match own {
-            Some((_, sheet)) => sheet.clone().over(&self.sheet),
-            None => self.sheet.clone(),
+            Some((_, sheet)) => Cow::Owned(sheet.clone().over(&self.sheet)),
+            None => Cow::Borrowed(&self.sheet),
         }
     }
 

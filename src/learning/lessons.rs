@@ -41,19 +41,21 @@ pub fn taught(
     let mut lessons = vec![Vec::new(); garden.plantings().len()];
     for (id, planting) in garden.plantings().filter(|(_, planting)| planting.finished.is_none()) {
         let mut planting = planting.clone();
-        lessons[id.0] = teach(garden, conditions, learned, (id, &mut planting), garden.today);
+        let all = |_| true;
+        lessons[id.0] = teach(garden, conditions, learned, (id, &mut planting), garden.today, all);
         sheets.push((id, planting.sheet));
     }
     (Taught::new(garden, sheets), lessons)
 }
 
-/// Puts into a planting's sheet what was learned by the end of a day.
+/// Puts into a planting's sheet what was learned by the end of a day of the milestones that are wanted.
 pub(super) fn teach(
     garden: &Garden,
     conditions: &Conditions,
     learned: &Learned,
     (id, planting): (PlantingId, &mut Planting),
     day: NaiveDate,
+    is_wanted: impl Fn(Milestone) -> bool,
 ) -> Vec<Lesson> {
     let mut lessons = Vec::new();
     let variety = names::folded(planting.variety.as_deref().unwrap_or_default());
@@ -88,14 +90,16 @@ pub(super) fn teach(
     };
     let first = if planting.way == Way::Planted { Beginning::Planted } else { Beginning::Sown };
     let emerged = Span::new(first, Milestone::Stage(Stage::Emerged));
-    if foretold_in(planting, emerged) == Quantity::Warmth(emerged)
-        && planting.sheet.emerges_in.is_none()
-    {
-        let quantity = Quantity::Warmth(emerged);
-        let told = learn(planting, quantity, first).or_else(|| known(planting, quantity, first));
-        planting.sheet.emerges_after = told.map(|told| Range { low: told.low, high: told.high });
-    } else if let Some(estimate) = learn(planting, Quantity::Days(emerged), first) {
-        planting.sheet.emerges_in = Some(days(&estimate));
+    if is_wanted(emerged.to) {
+        let in_warmth = Quantity::Warmth(emerged);
+        if foretold_in(planting, emerged) == in_warmth && planting.sheet.emerges_in.is_none() {
+            let told = learn(planting, in_warmth, first);
+            let told = told.or_else(|| known(planting, in_warmth, first));
+            let range = told.map(|told| Range { low: told.low, high: told.high });
+            planting.sheet.emerges_after = range;
+        } else if let Some(estimate) = learn(planting, Quantity::Days(emerged), first) {
+            planting.sheet.emerges_in = Some(days(&estimate));
+        }
     }
     let begun_as = course::beginning(garden, planting);
     let mut learn_after = |planting: &mut Planting, after: AfterStage, to: Milestone| {
@@ -133,12 +137,19 @@ pub(super) fn teach(
         let alone = known(planting, Quantity::Days(Span::new(own, to)), own);
         alone.map_or(after, |alone| AfterStage { days: days(&alone), ..after })
     };
-    if let Some(after) = planting.sheet.flowering {
-        let to = Milestone::Stage(Stage::Flowering);
-        planting.sheet.flowering = Some(learn_after(planting, after, to));
+    let flowering = Milestone::Stage(Stage::Flowering);
+    if let Some(after) = planting.sheet.flowering
+        && is_wanted(flowering)
+    {
+        planting.sheet.flowering = Some(learn_after(planting, after, flowering));
     }
-    if let Some(after) = planting.sheet.first_harvest {
+    if let Some(after) = planting.sheet.first_harvest
+        && is_wanted(Milestone::FirstHarvest)
+    {
         planting.sheet.first_harvest = Some(learn_after(planting, after, Milestone::FirstHarvest));
+    }
+    if !is_wanted(Milestone::Stage(Stage::Finished)) {
+        return lessons;
     }
     let from = if is_set_out(planting) { Beginning::PlantedOut } else { first };
     if planting.sheet.picking_every.is_some()

@@ -8,6 +8,7 @@
 //! it is growing in that season.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use chrono::{Datelike, NaiveDate};
 
@@ -31,7 +32,7 @@ pub(super) struct Season {
     pub(super) planting: PlantingId,
     crop: CropId,
     kind: Kind,
-    variety: String,
+    variety: Arc<str>,
     starts: NaiveDate,
     ends: NaiveDate,
     /// The days on which it was picked, each once; at least one.
@@ -115,7 +116,7 @@ pub(super) fn seasons(garden: &Garden) -> Vec<Season> {
             planting: id,
             crop: planting.crop,
             kind: kind(garden, planting, first)?,
-            variety: names::folded(planting.variety.as_deref().unwrap_or_default()),
+            variety: names::folded(planting.variety.as_deref().unwrap_or_default()).into(),
             starts,
             ends,
             days,

@@ -18,7 +18,7 @@ use crate::stages::Milestone;
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Sample {
     /// The folded name of its variety; empty if none was named.
-    pub(super) variety: String,
+    pub(super) variety: Arc<str>,
     /// The season in which it began.
     pub(super) season: i32,
     /// The value.
@@ -200,7 +200,7 @@ impl Evidence {
         let mut longer = Vec::new();
         let mut counts = Counts::default();
         for sample in samples {
-            let name = sample.variety.as_str();
+            let name = &*sample.variety;
             let number = varieties.len();
             let (variety, range) =
                 *varieties.entry(name).or_insert_with(|| (number, range_of(name)));

@@ -193,11 +193,15 @@ impl Past<'_> {
             if what == Milestone::Stage(Stage::Finished) && picked.is_none() {
                 continue;
             }
-            let mut at = |day: NaiveDate| {
-                (day >= planting.noted && day < came).then(|| self.range(calendar, day, what))?
-            };
+            let is_told_on = |day: NaiveDate| day >= planting.noted && day < came;
             let showings = [Some(planting.noted), begun, out].into_iter().flatten();
-            let first = showings.into_iter().find_map(|day| Some((day, at(day)?)));
+            let showings = showings.filter(|day| is_told_on(*day));
+            let first = showings
+                .into_iter()
+                .find_map(|day| Some((day, range(self.whole(calendar, day), what)?)));
+            let mut at = |day: NaiveDate| {
+                is_told_on(day).then(|| range(&self.on(calendar, day, what), what))?
+            };
             // Not before it was first shown.
             let later = |day: NaiveDate| first.is_some_and(|first| first.0 <= day).then_some(day);
             told.push(Told {
@@ -213,29 +217,49 @@ impl Past<'_> {
         told
     }
 
-    /// The range of a milestone that was shown at the end of a day.
-    fn range(
-        &mut self,
-        calendar: &mut Calendar<'_>,
-        day: NaiveDate,
-        what: Milestone,
-    ) -> Option<Period> {
+    /// All that was shown at the end of a day.
+    fn whole(&mut self, calendar: &mut Calendar<'_>, day: NaiveDate) -> &[StageDates] {
         if !self.said.contains_key(&day) {
-            let said = self.on(calendar, day);
+            let said = self.on(calendar, day, Milestone::Stage(Stage::Finished));
             self.said.insert(day, said);
         }
-        let said = self.said[&day].iter().find(|dates| dates.what == what)?;
-        said.expected.filter(|_| said.actual.is_none())
+        &self.said[&day]
     }
 
-    fn on(&self, calendar: &mut Calendar<'_>, day: NaiveDate) -> Vec<StageDates> {
+    /// What was shown at the end of a day, right up to `last`: what is learned for later milestones is left out.
+    fn on(&self, calendar: &mut Calendar<'_>, day: NaiveDate, last: Milestone) -> Vec<StageDates> {
         let (garden, id) = (self.garden, self.id);
         let mut planting = as_known(garden.planting(id), day);
-        lessons::teach(garden, calendar.conditions, self.learned, (id, &mut planting), day);
+        let stage = planting.stage();
+        let is_picked = garden.harvests_of(id).next().is_some_and(|first| first.date <= day);
+        let is_wanted = |milestone| {
+            let has_come = match milestone {
+                // Sets and tubers stand in the ground before they come up.
+                Milestone::Stage(Stage::Emerged) => {
+                    stage >= Stage::Emerged && planting.way != Way::Planted
+                }
+                Milestone::FirstHarvest => is_picked,
+                Milestone::Stage(_) => false,
+            };
+            !has_come && rank(milestone) <= rank(last)
+        };
+        let of = (id, &mut planting);
+        lessons::teach(garden, calendar.conditions, self.learned, of, day, is_wanted);
         let plan = calendar.plan(&planting, day);
         let course = Course::as_known(garden, calendar.conditions, (id, &planting), plan, day);
         stages::of_course(course)
     }
+}
+
+/// The range of a milestone that had not come.
+fn range(said: &[StageDates], what: Milestone) -> Option<Period> {
+    let said = said.iter().find(|dates| dates.what == what)?;
+    said.expected.filter(|_| said.actual.is_none())
+}
+
+/// The place of a milestone among those that are scored, in the order in which they come.
+fn rank(milestone: Milestone) -> Option<usize> {
+    SCORED.iter().position(|scored| *scored == milestone)
 }
 
 /// A planting as it was known at the end of a day.
@@ -291,7 +315,10 @@ impl Calendar<'_> {
             let years = self.years.entry(season.from);
             let years = years.or_insert_with(|| calendar::years_around(conditions, middle));
             let around = Period { from: shift(season.from, -366), to: shift(season.to, 366) };
-            let rounds = calendar::rounds_in(&planting.sheet, years, around, cover);
+            // By the crop's own sheet, as the calendar's pages go.
+            let sheet =
+                self.garden.catalogue.get(planting.crop).sheet_of(planting.variety.as_deref());
+            let rounds = calendar::rounds_in(&sheet, years, around, cover);
             self.rounds.insert(key.clone(), rounds);
         }
         plan::of_planting(planting, &self.rounds[&key], day).unwrap_or_default()

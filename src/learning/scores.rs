@@ -85,7 +85,7 @@ fn forecast(garden: &Garden, lessons: &Learned, wait: &Wait, alike: &[Wait]) -> 
     let known: Vec<Sample> =
         alike.iter().filter_map(|other| other.as_of(quantity, wait.start)).collect();
     let late_days = lessons.looks.late_days(wait.start);
-    let (variety, season) = (wait.variety.as_str(), Some(wait.season));
+    let (variety, season) = (&*wait.variety, Some(wait.season));
     let question = Question { quantity, variety, season, late_days };
     let answers = &lessons.answers;
     let table = posterior::estimate(crop, question, &[], &[], answers);

@@ -35,7 +35,7 @@ pub(super) struct Wait {
     pub(super) planting: PlantingId,
     pub(super) crop: CropId,
     /// The folded name of the variety; empty if none was named.
-    pub(super) variety: String,
+    pub(super) variety: Arc<str>,
     pub(super) span: Span,
     pub(super) kind: Kind,
     pub(super) start: NaiveDate,
@@ -283,7 +283,7 @@ fn wait(
     Some(Wait {
         planting: id,
         crop: planting.crop,
-        variety: names::folded(planting.variety.as_deref().unwrap_or_default()),
+        variety: names::folded(planting.variety.as_deref().unwrap_or_default()).into(),
         span,
         kind,
         start,

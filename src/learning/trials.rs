@@ -41,7 +41,7 @@ pub(super) fn sample(text: &str) -> Sample {
     let value = days.trim_end_matches('+').parse().expect("a number");
     let end = if days.ends_with('+') { End::Longer } else { End::Came };
     let season = season.parse().expect("a number");
-    Sample { variety: variety.to_owned(), season, value, end, plantings: 1 }
+    Sample { variety: variety.into(), season, value, end, plantings: 1 }
 }
 
 /// What is expected of a variety in a season of which nothing is known.
@@ -101,7 +101,7 @@ impl World {
             let of_season = self.season * dice.normal();
             for number in 0..6 + (dice.roll() * 3.0) as usize {
                 let log = varieties[number % 3] + of_season + self.planting * dice.normal();
-                let variety = ["a", "b", "c"][number % 3].to_owned();
+                let variety = ["a", "b", "c"][number % 3].into();
                 let value = libm::exp(log);
                 samples.push(Sample { variety, season, value, end: End::Came, plantings: 1 });
             }

@@ -196,7 +196,7 @@ impl Chronicle<'_> {
             is_id_made: false,
             at: id.at,
             crop,
-            sheet: of.sheet_of(variety),
+            sheet: of.sheet_of(variety).into_owned(),
             variety: variety.and_then(|name| source.shown(name)),
             private_variety: variety.filter(|_| source.is_private).map(|name| source.kept(name)),
             way: Way::Intended,
