@@ -230,14 +230,12 @@ impl Past<'_> {
     fn on(&self, calendar: &mut Calendar<'_>, day: NaiveDate, last: Milestone) -> Vec<StageDates> {
         let (garden, id) = (self.garden, self.id);
         let mut planting = as_known(garden.planting(id), day);
-        let stage = planting.stage();
+        let (way, stage) = (planting.way, planting.stage());
         let is_picked = garden.harvests_of(id).next().is_some_and(|first| first.date <= day);
         let is_wanted = |milestone| {
             let has_come = match milestone {
                 // Sets and tubers stand in the ground before they come up.
-                Milestone::Stage(Stage::Emerged) => {
-                    stage >= Stage::Emerged && planting.way != Way::Planted
-                }
+                Milestone::Stage(Stage::Emerged) => stage >= Stage::Emerged && way != Way::Planted,
                 Milestone::FirstHarvest => is_picked,
                 Milestone::Stage(_) => false,
             };
