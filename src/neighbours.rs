@@ -18,7 +18,6 @@ const LONGEST_DAYS: f64 = 1500.0;
 /// What another garden says.
 #[derive(Clone, Debug)]
 pub struct Neighbour {
-    /// Its name.
     pub name: String,
     /// Degrees north.
     pub latitude_deg: f64,

@@ -24,7 +24,6 @@ pub const FILE: &str = "garden.yaml";
 /// The garden as a whole.
 #[derive(Clone, Debug)]
 pub struct Settings {
-    /// Its name.
     pub name: String,
     /// What tells it from every other garden, if given.
     pub garden_id: Option<String>,
@@ -126,9 +125,7 @@ pub struct Group {
 /// Something in the store.
 #[derive(Clone, Debug)]
 pub struct Stock {
-    /// What.
     pub what: Written<String>,
-    /// How much.
     pub amount: Amount,
     /// What it is sold in: the bag, sack or bottle.
     pub bag: Option<Amount>,
@@ -150,7 +147,6 @@ pub struct Away {
 pub enum AwayDay {
     /// Of a certain year.
     Date(NaiveDate),
-    /// Of every year.
     Yearly(MonthDay),
 }
 

@@ -64,9 +64,7 @@ pub enum Purpose {
 /// How often a rule asks for its work.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Repeat {
-    /// Once.
     Once,
-    /// Every so many days.
     Every(Range<Days>),
 }
 

@@ -29,9 +29,7 @@ pub struct CropId(pub usize);
 /// A crop, its values as far as they are known.
 #[derive(Clone, Debug)]
 pub struct Crop {
-    /// Its name.
     pub name: String,
-    /// Its page address.
     pub slug: String,
     /// Other names that mean it.
     pub also_called: Vec<String>,
@@ -128,7 +126,6 @@ impl Catalogue {
         }
     }
 
-    /// Every crop.
     pub fn crops(&self) -> impl Iterator<Item = (CropId, &Crop)> {
         self.crops.iter().enumerate().map(|(index, crop)| (CropId(index), crop))
     }

@@ -18,7 +18,6 @@ const THICKNESS: f64 = 13.0;
 pub struct Bars {
     /// The width of the drawing.
     pub width: f64,
-    /// Its height.
     pub height: f64,
     /// Where the bars begin.
     pub from: f64,
@@ -26,7 +25,6 @@ pub struct Bars {
     pub bars: Vec<Bar>,
 }
 
-/// A bar.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Bar {
     /// Its upper edge.

@@ -14,13 +14,11 @@ const SLOPE: f64 = 22.0;
 pub struct Bucket {
     /// The width of the drawing.
     pub width: f64,
-    /// Its height.
     pub height: f64,
     /// The layers, from the top.
     pub layers: Vec<Layer>,
 }
 
-/// A layer.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Layer {
     /// Its corners, clockwise from the upper left.

@@ -21,13 +21,11 @@ const HATCH: usize = 17;
 /// A day to be drawn: shares from 0 to 1.
 #[derive(Clone, Copy, Debug)]
 pub struct WaterDay {
-    /// The day.
     pub date: NaiveDate,
     /// What may be left at its end, from, planned by and to; nothing if nobody knows.
     pub left: Option<(f64, f64, f64)>,
     /// Where it is to be watered.
     pub refill_at: f64,
-    /// Whether it was watered.
     pub is_watered: bool,
 }
 
@@ -61,7 +59,6 @@ pub struct WaterStrip {
 /// The beginning of a month.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct MonthMark {
-    /// Where.
     pub x: f64,
     /// Where its name begins, if there is room for it.
     pub name_at: Option<f64>,
@@ -74,16 +71,13 @@ pub struct MonthMark {
 pub struct Level {
     /// `empty`, `half` or `full`.
     pub key: &'static str,
-    /// From the top.
     pub y: f64,
 }
 
 /// A corner of a shape.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Point {
-    /// From the left.
     pub x: f64,
-    /// From the top.
     pub y: f64,
 }
 

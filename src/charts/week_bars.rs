@@ -17,7 +17,6 @@ const NAME_WIDTH: f64 = 26.0;
 pub struct WeekBars {
     /// The width of the drawing.
     pub width: f64,
-    /// Its height.
     pub height: f64,
     /// The line that the bars stand on.
     pub floor: f64,
@@ -33,7 +32,6 @@ pub struct WeekBars {
     pub now_x: Option<f64>,
 }
 
-/// A bar.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct WeekBar {
     /// The left end.
@@ -51,7 +49,6 @@ pub struct WeekBar {
 /// The beginning of a month.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct MonthMark {
-    /// Where.
     pub x: f64,
     /// A day of the month.
     pub day: NaiveDate,

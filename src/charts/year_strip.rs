@@ -26,7 +26,6 @@ pub struct Bar {
 /// The beginning of a month on the strip.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct MonthTick {
-    /// Where.
     pub x: f64,
     /// From this month's beginning to the next.
     pub width: f64,
@@ -40,7 +39,6 @@ impl YearStrip {
         YearStrip { days }
     }
 
-    /// Its days.
     pub fn days(&self) -> Period {
         self.days
     }

@@ -52,7 +52,6 @@ pub struct WrittenGarden {
     pub settings: Settings,
     /// The crop table with the grower's changes.
     pub catalogue: Catalogue,
-    /// Places.
     pub places: Vec<PlaceSheet>,
     /// Mixes and feeds.
     pub mixes: Vec<MixSheet>,

@@ -55,7 +55,6 @@ pub struct Facts {
     pub tests: Vec<TestRecord>,
     /// Money spent, oldest first.
     pub costs: Vec<CostRecord>,
-    /// Weather by day.
     pub weather: BTreeMap<NaiveDate, Weather>,
     /// What other gardens say.
     pub neighbours: Vec<Neighbour>,
@@ -76,7 +75,6 @@ impl Deref for Garden {
 /// A growing year.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Season {
-    /// Its days.
     pub days: Period,
 }
 

@@ -233,7 +233,6 @@ impl Next {
         at
     }
 
-    /// The mean.
     pub(super) fn mean(&self) -> f64 {
         self.parts.iter().map(|part| part.weight * part.mean).sum()
     }

@@ -24,7 +24,6 @@ use crate::units::Uses;
 /// A planting in a place for a time.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Booking {
-    /// Which planting.
     pub planting: PlantingId,
     /// Whether it was, is, or shall be.
     pub hold: Hold,
@@ -45,7 +44,6 @@ pub enum Hold {
     Past,
     /// It stands there.
     Now,
-    /// It is meant to.
     Meant,
 }
 
@@ -77,7 +75,6 @@ impl Booking {
 pub struct Stand {
     /// What the grower wrote about their room.
     pub uses: Option<Uses>,
-    /// How many.
     pub plants: Plants,
 }
 

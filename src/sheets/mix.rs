@@ -12,11 +12,9 @@ use crate::units::{self, Density, Dose, Fraction};
 /// A mix or a feed as written.
 #[derive(Clone, Debug)]
 pub struct MixSheet {
-    /// Its name.
     pub name: Written<String>,
     /// The file's name without its ending, by which it may also be called.
     pub stem: String,
-    /// What is in it.
     pub is: MixKind,
     /// Manure in it, where the sheet says so.
     pub manure: Option<Manure>,
@@ -31,7 +29,6 @@ pub enum Manure {
     Not,
     /// Composted or heated.
     Composted,
-    /// Raw.
     Raw,
 }
 

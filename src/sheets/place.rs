@@ -14,11 +14,9 @@ use crate::units::{self, Celsius, Length, Range, Volume};
 /// A place as written.
 #[derive(Clone, Debug)]
 pub struct PlaceSheet {
-    /// Its name.
     pub name: Written<String>,
     /// The file's name without its ending, by which it may also be called.
     pub stem: String,
-    /// What it is.
     pub kind: Option<PlaceKind>,
     /// Inside, along the longer side.
     pub length: Option<Length>,

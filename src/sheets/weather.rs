@@ -17,7 +17,6 @@ use crate::units::{System, TemperatureUnit};
 pub struct WeatherRow {
     /// The row.
     pub at: Origin,
-    /// The day.
     pub date: NaiveDate,
     /// Lowest temperature, °C.
     pub low_c: Option<f64>,

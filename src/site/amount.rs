@@ -48,7 +48,6 @@ impl Amount {
         Amount::new(number, unit.symbol())
     }
 
-    /// A volume.
     pub fn volume(volume: Volume, system: System) -> Amount {
         let unit = system.volume_unit(volume);
         let measure = unit.measure(volume);
@@ -67,7 +66,6 @@ impl Amount {
         }
     }
 
-    /// An area.
     pub fn area(area: Area, system: System) -> Amount {
         let unit: AreaUnit = system.area_unit();
         Amount::new(short(unit.measure(area)), unit.symbol())
@@ -80,7 +78,6 @@ impl Amount {
         Amount::new(decimals(unit.measure(area), places), unit.symbol())
     }
 
-    /// A length.
     pub fn length(length: Length, system: System) -> Amount {
         let unit = system.length_unit(length);
         let number = match unit {
@@ -129,7 +126,6 @@ impl Amount {
         Amount::new(decimals(hours, 1), "h")
     }
 
-    /// A sum of money.
     pub fn money(sum: f64, currency: Option<&str>) -> Amount {
         Amount::new(decimals(sum, 2), currency.unwrap_or(""))
     }

@@ -20,12 +20,9 @@ pub struct BatchView {
     pub ingredients: Vec<IngredientRow>,
 }
 
-/// An ingredient of it.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct IngredientRow {
-    /// What.
     pub what: String,
-    /// How much.
     pub needed: Amount,
     /// What the store says to that.
     pub store: Message,

@@ -37,7 +37,6 @@ pub struct Heads {
 /// What came of a crop.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct CropYields {
-    /// Heads of columns.
     pub heads: Heads,
     /// By season, newest first; all of them last, if there are several.
     pub seasons: Vec<LotRow>,
@@ -58,20 +57,17 @@ pub struct CropYields {
 /// What came of a planting.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PlantingYields {
-    /// Heads of columns.
     pub heads: Heads,
     /// The sums.
     pub row: LotRow,
     /// What they were divided by, or why not.
     pub divisors: Vec<Message>,
-    /// What it cost.
     pub cost: Option<CostView>,
 }
 
 /// What came of a place.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PlaceYields {
-    /// Heads of columns.
     pub heads: Heads,
     /// By season, newest first, by the whole ground of the place.
     pub seasons: Vec<LotRow>,
@@ -84,11 +80,8 @@ pub struct PlaceYields {
 /// Plants that were lost.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct LossRow {
-    /// When.
     pub date: NaiveDate,
-    /// Whose.
     pub planting: Link,
-    /// How many.
     pub plants: Option<Amount>,
     /// Whether the planting ended.
     pub is_end: bool,
@@ -99,17 +92,13 @@ pub struct LossRow {
 /// Something seen, or used against it, in a season.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct TroubleRow {
-    /// The season's name.
     pub season: String,
     /// What was seen, or what was done.
     pub what: Message,
     /// On how many days.
     pub days: u32,
-    /// The first of them.
     pub first: NaiveDate,
-    /// The last of them.
     pub last: NaiveDate,
-    /// On whom.
     pub plantings: Vec<Link>,
 }
 

@@ -17,7 +17,6 @@ use crate::units::{Celsius, LengthUnit, System};
 /// The climate page.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ClimateView {
-    /// Title, menu, root.
     pub frame: Frame,
     /// Where the garden is, rounded unless it may be shown exactly.
     pub position: Message,
@@ -36,7 +35,6 @@ pub struct ClimateView {
 /// What is known of frost in one half of the year.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct FrostRow {
-    /// Which half.
     pub half: Message,
     /// From what it is known.
     pub from: Message,

@@ -45,7 +45,6 @@ pub struct SeasonCosts {
     pub crops: Vec<(Link, CostView)>,
     /// On what names a place or nothing.
     pub no_crop: Option<CostView>,
-    /// In all.
     pub all: CostView,
 }
 

@@ -14,9 +14,7 @@ use crate::units::{Celsius, Days, Hours, Length, Range, System};
 /// A value of the crop sheet.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Need {
-    /// What it is.
     pub what: Message,
-    /// The value.
     pub value: Message,
     /// The number of its source; nothing for the grower's own.
     pub footnote: Option<usize>,
@@ -25,7 +23,6 @@ pub struct Need {
 /// Where values of a crop come from.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Footnote {
-    /// The source.
     pub source: String,
     /// Whether it was read; it is told from memory otherwise.
     pub was_read: bool,

@@ -23,7 +23,6 @@ use crate::site::plantings::PlantingView;
 /// What every page has.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Frame {
-    /// The garden's name.
     pub garden: String,
     /// The language of the page.
     pub language: String,
@@ -37,7 +36,6 @@ pub struct Frame {
     pub site: Option<String>,
     /// Whether it has an address of its own.
     pub is_listed: bool,
-    /// The title.
     pub title: Message,
     /// The menu's row.
     pub areas: Vec<MenuEntry>,
@@ -52,7 +50,6 @@ pub struct Frame {
 /// A link of the menu.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct MenuEntry {
-    /// What it says.
     pub name: Message,
     /// The page, from the root.
     pub href: &'static str,
@@ -63,7 +60,6 @@ pub struct MenuEntry {
 /// A step of the way to a page.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct TrailStep {
-    /// What it says.
     pub name: Message,
     /// The page, from the root.
     pub href: String,
@@ -204,7 +200,6 @@ fn which(garden: &Garden, id: PlantingId) -> Option<Message> {
 /// A link to another page, from the root.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Link {
-    /// What it says.
     pub text: String,
     /// What tells a planting from others that would be called the same.
     pub which: Option<Message>,
@@ -233,7 +228,6 @@ impl Link {
         Link { text: text.into(), which: None, href }
     }
 
-    /// To a planting.
     pub fn planting(garden: &Garden, id: PlantingId) -> Link {
         Link::planting_around(garden, id, Around::Garden)
     }
@@ -257,13 +251,11 @@ impl Link {
         }
     }
 
-    /// To a crop.
     pub fn crop(garden: &Garden, id: crate::catalogue::CropId) -> Link {
         let crop = garden.catalogue.get(id);
         Link::new(crop.name.as_str(), CropView::path(garden, &id))
     }
 
-    /// To a place.
     pub fn place(garden: &Garden, id: PlaceId) -> Link {
         let place = garden.place(id);
         Link::new(place.name.as_str(), PlaceView::path(garden, &id))
@@ -288,9 +280,7 @@ impl Link {
 /// A link to an entry: by its title, or by its date if it has none.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct EntryLink {
-    /// Its title.
     pub title: Option<String>,
-    /// Its date.
     pub date: chrono::NaiveDate,
     /// Its page, from the root.
     pub href: String,

@@ -34,9 +34,7 @@ use crate::units::MassUnit;
 /// The harvests of a season.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct HarvestsView {
-    /// Title, menu, root.
     pub frame: Frame,
-    /// The season's name.
     pub season: String,
     /// All seasons with a harvest, newest first.
     pub seasons: Vec<Link>,
@@ -48,7 +46,6 @@ pub struct HarvestsView {
     pub rows: Vec<HarvestRowView>,
     /// The sum of all rows, month by month and in all.
     pub total: HarvestRowView,
-    /// Heads of columns.
     pub heads: Heads,
     /// By crop and variety.
     pub varieties: Vec<LotRow>,
@@ -66,7 +63,6 @@ pub struct HarvestsView {
     pub seasons_plot: Option<SeasonsPlot>,
     /// In which weeks, drawn.
     pub year: Option<GrowthView>,
-    /// To the comparisons.
     pub comparisons: String,
     /// To every picking, month by month.
     pub pickings: Vec<MonthOfPickings>,
@@ -79,7 +75,6 @@ pub struct HarvestRowView {
     pub crop: Option<Link>,
     /// By month, in the order of the months; nothing where nothing was picked.
     pub months: Vec<Option<YieldView>>,
-    /// In all.
     pub total: YieldView,
 }
 

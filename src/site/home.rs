@@ -19,7 +19,6 @@ use crate::site::place_use;
 /// The front page.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct HomeView {
-    /// Title, menu, root.
     pub frame: Frame,
     /// The newest photograph.
     pub photo: Option<PhotoView>,
@@ -52,7 +51,6 @@ pub struct HomeView {
 /// One of the last entries.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Latest {
-    /// To its page.
     pub link: EntryLink,
     /// Its first paragraph, as Markdown.
     pub opening: String,
@@ -61,7 +59,6 @@ pub struct Latest {
 /// A place in which more is wanted than there is.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct CrowdedPlace {
-    /// To its page.
     pub place: Link,
     /// When, and how much.
     pub says: Message,

@@ -24,7 +24,6 @@ use crate::units::Celsius;
 /// The journal's front page: years and their months.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct JournalView {
-    /// Title, menu, root.
     pub frame: Frame,
     /// The newest entries, newest first.
     pub latest: Vec<ListedEntry>,
@@ -37,7 +36,6 @@ pub struct JournalView {
 /// A year of the journal.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Year {
-    /// The year.
     pub year: i32,
     /// Its page, from the root.
     pub href: String,
@@ -48,18 +46,15 @@ pub struct Year {
 /// A month of the journal.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Month {
-    /// A day in it.
     pub day: NaiveDate,
     /// Its page, from the root.
     pub href: String,
-    /// How many entries.
     pub entries: usize,
 }
 
 /// A tag and the entries that have it.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Tag {
-    /// The tag.
     pub tag: String,
     /// Its entries, newest first.
     pub entries: Vec<EntryLink>,
@@ -87,9 +82,7 @@ const NEWEST: usize = 12;
 /// The page of a month: its entries in full.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct MonthView {
-    /// Title, menu, root.
     pub frame: Frame,
-    /// A day in it.
     pub day: NaiveDate,
     /// Its entries, oldest first.
     pub entries: Vec<EntryBody>,
@@ -102,9 +95,7 @@ pub struct MonthView {
 /// The page of an entry.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct EntryView {
-    /// Title, menu, root.
     pub frame: Frame,
-    /// What it says.
     pub body: EntryBody,
     /// The entry before it.
     pub earlier: Option<EntryLink>,
@@ -117,11 +108,9 @@ pub struct EntryView {
 /// What an entry says.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct EntryBody {
-    /// To its page.
     pub link: EntryLink,
     /// Its prose, as Markdown with its links filled in.
     pub prose: String,
-    /// Its photographs.
     pub photos: Vec<PhotoView>,
     /// The plantings it tells about.
     pub plantings: Vec<Link>,
@@ -131,7 +120,6 @@ pub struct EntryBody {
     pub weather: Vec<Message>,
     /// What was remarked on it.
     pub sky: Option<String>,
-    /// Its tags.
     pub tags: Vec<String>,
 }
 
@@ -142,14 +130,12 @@ pub struct Line {
     pub about: Vec<Link>,
     /// The day it was, if that is not the entry's and is known.
     pub on: Option<NaiveDate>,
-    /// What.
     pub moment: Moment,
 }
 
 /// An entry in a list.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ListedEntry {
-    /// To its page.
     pub link: EntryLink,
     /// Its first photograph.
     pub photo: Option<PhotoView>,

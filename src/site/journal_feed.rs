@@ -24,7 +24,6 @@ pub struct FeedEntry {
 /// The journal's feed before its words are put in.
 #[derive(Clone, Debug, PartialEq)]
 pub struct JournalFeed {
-    /// What it is.
     pub about: AtomAbout,
     /// Its entries, newest first.
     pub entries: Vec<FeedEntry>,

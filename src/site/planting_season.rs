@@ -16,7 +16,6 @@ use crate::site::seasons;
 /// A season of a planting that stands for years.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PlantingSeasonView {
-    /// Title, menu, root.
     pub frame: Frame,
     /// All seasons that have such a page, newest first.
     pub seasons: Vec<Link>,

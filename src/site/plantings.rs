@@ -38,7 +38,6 @@ use crate::stages::{Milestone, StageDates};
 /// The list of plantings.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PlantingsView {
-    /// Title, menu, root.
     pub frame: Frame,
     /// What grows now, crop by crop.
     pub crops: Vec<CropNow>,
@@ -55,7 +54,6 @@ pub struct PlantingsView {
 /// A crop of which something grows.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct CropNow {
-    /// The crop.
     pub crop: Link,
     /// Which part is eaten, for a small picture.
     pub eaten: Option<&'static str>,
@@ -66,30 +64,21 @@ pub struct CropNow {
 /// Plantings that were finished in one season.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct FinishedSeason {
-    /// The season's name.
     pub season: String,
-    /// Its plantings.
     pub plantings: Vec<PlantingSummary>,
 }
 
 /// A planting in a list.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PlantingSummary {
-    /// To its page.
     pub link: Link,
-    /// What it is.
     pub crop: Link,
-    /// Which variety.
     pub variety: Option<String>,
-    /// Its stage.
     pub stage: Message,
     /// The stage's key, for a style.
     pub stage_key: String,
-    /// Since when.
     pub since: Option<Message>,
-    /// How many plants.
     pub plants: Option<Amount>,
-    /// Where.
     pub places: Vec<Link>,
     /// What is expected of it next.
     pub next: Option<NextView>,
@@ -109,7 +98,6 @@ pub struct NextView {
 /// The page of a planting.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PlantingView {
-    /// Title, menu, root.
     pub frame: Frame,
     /// Its newest photograph that surely shows it.
     pub photo: Option<PhotoView>,
@@ -141,7 +129,6 @@ pub struct PlantingView {
     pub shares_with: Option<Link>,
     /// Its life as a line.
     pub line: Option<GrowthView>,
-    /// What came of it.
     pub came_of_it: Option<PlantingYields>,
     /// Stages, passed and expected.
     pub stages: Vec<StageRow>,

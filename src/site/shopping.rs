@@ -27,21 +27,17 @@ use crate::units::{self, Range, System, Volume, VolumeUnit};
 /// The shopping list of a time.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ShoppingView {
-    /// Title, menu, root.
     pub frame: Frame,
     /// From when to when.
     pub lead: Message,
     /// The lists of other times.
     pub times: Vec<TimeLink>,
-    /// Seed.
     pub seeds: Vec<SeedRow>,
-    /// Pots.
     pub pots: Vec<PotRow>,
     /// Potting mix for the pots.
     pub mixes: Vec<MixRow>,
     /// Potting mix for containers, if they are filled anew.
     pub containers: Vec<MixRow>,
-    /// Feed.
     pub feeds: Vec<FeedRow>,
     /// The work of that time.
     pub jobs: Vec<JobRow>,
@@ -50,7 +46,6 @@ pub struct ShoppingView {
 /// The list of a time.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct TimeLink {
-    /// Its words.
     pub words: Message,
     /// Its page, from the root.
     pub href: String,
@@ -61,17 +56,13 @@ pub struct TimeLink {
 /// Seed for a sowing.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct SeedRow {
-    /// The crop.
     pub crop: Link,
-    /// The variety.
     pub variety: Option<String>,
-    /// For which planting.
     pub planting: Link,
     /// When it is sown.
     pub when: Span,
     /// How many seeds, or that this cannot be told.
     pub seeds: Message,
-    /// Where they are.
     pub supply: Message,
     /// The packet they are in.
     pub packet: Option<PacketName>,
@@ -82,9 +73,7 @@ pub struct SeedRow {
 /// Pots for a planting.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PotRow {
-    /// How many of which.
     pub pots: Message,
-    /// For which planting.
     pub planting: Link,
     /// About when.
     pub day: NaiveDate,
@@ -98,16 +87,13 @@ pub struct PotRow {
     pub is_lacking: bool,
 }
 
-/// A potting mix.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct MixRow {
-    /// Its name.
     pub name: String,
     /// Its page, if it has a recipe.
     pub href: Option<String>,
     /// Containers that it is for.
     pub places: Vec<Link>,
-    /// How much of it.
     pub fill: Message,
     /// What goes into it; itself, without a recipe.
     pub ingredients: Vec<ToGet>,
@@ -116,9 +102,7 @@ pub struct MixRow {
 /// Something that is needed.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ToGet {
-    /// What.
     pub what: String,
-    /// How much is needed.
     pub needed: Amount,
     /// What is to be got, or that it is there.
     pub store: Message,
@@ -126,12 +110,9 @@ pub struct ToGet {
     pub is_lacking: bool,
 }
 
-/// A feed.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct FeedRow {
-    /// Its name.
     pub name: String,
-    /// Its page.
     pub href: Option<String>,
     /// How many feedings, and how much of it they take.
     pub needed: Message,
@@ -141,14 +122,12 @@ pub struct FeedRow {
     pub store: Message,
     /// Whether something has to be got.
     pub is_lacking: bool,
-    /// For which plantings.
     pub plantings: Vec<Link>,
 }
 
 /// A job of that time.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct JobRow {
-    /// What.
     pub job: Message,
     /// To whom and when.
     pub items: Vec<JobItem>,

@@ -25,12 +25,10 @@ pub struct SowingView {
     pub trays: Option<TraysView>,
 }
 
-/// Trays for a sowing.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct TraysView {
     /// Cells and trays.
     pub words: Message,
-    /// Which.
     pub place: Link,
 }
 

@@ -35,7 +35,6 @@ pub struct Told {
 pub struct ToldGroup {
     /// What is to be done.
     pub job: Message,
-    /// To whom.
     pub items: Vec<ToldItem>,
     /// The crop sheets' own sentence, where it is the same for all.
     pub reason: Option<String>,

@@ -27,7 +27,6 @@ use crate::site::week_sheet::{self, WeekSheet};
 /// The tasks page.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct TasksView {
-    /// Title, menu, root.
     pub frame: Frame,
     /// The day it is made for.
     pub today: NaiveDate,
@@ -69,7 +68,6 @@ pub struct SheetLink {
 /// The tasks of a day.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct TaskDay {
-    /// The day.
     pub date: NaiveDate,
     /// Its tasks, by job.
     pub groups: Vec<TaskGroup>,
@@ -80,7 +78,6 @@ pub struct TaskDay {
 pub struct TaskGroup {
     /// What is to be done.
     pub job: Message,
-    /// The day.
     pub date: NaiveDate,
     /// To whom, each with its own reason.
     pub items: Vec<TaskItem>,
@@ -97,7 +94,6 @@ pub struct TaskGroup {
 pub struct TaskItem {
     /// The planting or the place.
     pub whom: Option<Link>,
-    /// Where it stands.
     pub places: Vec<Link>,
     /// How much it takes.
     pub amount: Option<Message>,

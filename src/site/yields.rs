@@ -28,13 +28,10 @@ pub struct YieldView {
     pub cured_g: Option<f64>,
     /// Numbers by what was counted.
     pub counts: Vec<Amount>,
-    /// How many pickings.
     pub pickings: u32,
     /// How many of them nobody weighed.
     pub unweighed: u32,
-    /// The first day.
     pub first: Option<NaiveDate>,
-    /// The last day.
     pub last: Option<NaiveDate>,
 }
 
@@ -76,7 +73,6 @@ pub struct LotRow {
     pub harvest: YieldView,
     /// How many plantings were picked.
     pub plantings: usize,
-    /// For each plant.
     pub per_plant: RateCell,
     /// For each square metre or square foot.
     pub per_area: RateCell,
@@ -141,7 +137,6 @@ pub struct PeakView {
 }
 
 impl LotRow {
-    /// A row.
     pub fn new(lot: &Lot, system: System, heading: &Heading, name: Message) -> LotRow {
         let cell = |per| RateCell::new(lot, per, system);
         let means = lot.means.iter().map(|((unit, weighed), mean)| MeanView {

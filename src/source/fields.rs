@@ -121,7 +121,6 @@ impl<'a> Fields<'a> {
         })
     }
 
-    /// A text.
     pub fn text(&mut self, key: &'static str, problems: &mut Problems) -> Option<Written<String>> {
         self.ask(key, |_| Kind::Single);
         let node = self.node(key, problems)?;

@@ -26,7 +26,6 @@ use crate::source::traps;
 pub struct Node {
     /// Where: the text itself for a single value; for a list or a map, where it opens.
     pub at: Origin,
-    /// What.
     pub value: Value,
 }
 
@@ -57,9 +56,7 @@ pub struct Text {
 /// Keys and values in the order written; a repeated key is still there twice.
 #[derive(Clone, Debug)]
 pub struct Map {
-    /// Where it opens.
     pub at: Origin,
-    /// The pairs.
     pub pairs: Vec<(Written<String>, Node)>,
 }
 

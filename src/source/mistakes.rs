@@ -15,9 +15,7 @@ use crate::source::mistake_words as words;
 
 mod brackets;
 
-/// One mistake.
 pub(super) struct Mistake {
-    /// What is told.
     pub(super) problem: Problem,
     /// Bytes of the text, and as many others that make it readable; the value there is lost.
     pub(super) repair: Option<(Range<usize>, String)>,

@@ -24,10 +24,8 @@ pub struct Table {
     pub rows: Vec<Row>,
 }
 
-/// One row.
 #[derive(Clone, Debug)]
 pub struct Row {
-    /// The whole line.
     pub at: Origin,
     cells: Vec<Written<String>>,
 }

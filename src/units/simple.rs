@@ -101,7 +101,6 @@ pub fn days(text: &str) -> Result<Days, Trouble> {
 pub enum Amount {
     /// By weight.
     Mass(Mass),
-    /// By volume.
     Volume(Volume),
 }
 
@@ -118,7 +117,6 @@ pub fn amount(text: &str) -> Result<Amount, Trouble> {
 /// A value that may be an estimate.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Rough<T> {
-    /// The value.
     pub value: T,
     /// Whether 'about' was written before it; every figure made of it says so too.
     pub about: bool,

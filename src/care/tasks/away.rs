@@ -17,7 +17,6 @@ use crate::settings::{Away, AwayDay, Settings};
 pub struct Absence {
     /// From the first day to the last.
     pub days: Period,
-    /// Who helps.
     pub helper: Option<String>,
 }
 
@@ -37,7 +36,6 @@ pub struct HelperSheet {
 /// A place whose plants want water.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct PlaceToWater {
-    /// Where.
     pub place: PlaceId,
     /// Who stands there.
     pub plantings: Vec<PlantingId>,

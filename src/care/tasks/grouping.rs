@@ -15,7 +15,6 @@ use crate::names::folded;
 /// The same work on the same day.
 #[derive(Clone, Debug)]
 pub struct TaskGroup<'a> {
-    /// The day.
     pub day: NaiveDate,
     /// What is to be done.
     pub job: Job,

@@ -22,7 +22,6 @@ pub(super) struct Plot {
 /// Which plants a line is about, as far as it says so.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Meant {
-    /// How many.
     pub(super) count: Option<Plants>,
     /// Where they stood; empty if nothing is said.
     pub(super) from: Vec<PlaceId>,
@@ -51,7 +50,6 @@ pub(super) enum Impossible {
     TooMany {
         /// What the grower counted.
         wanted: u32,
-        /// What there was.
         remain: Plants,
     },
     /// None stood where the line says.
