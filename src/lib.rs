@@ -14,6 +14,7 @@ pub mod place_kind;
 pub mod stage;
 pub mod towns;
 pub mod units;
+mod worded;
 
 // Floor 1: what was written.
 pub mod catalogue;

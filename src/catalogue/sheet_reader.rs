@@ -57,11 +57,6 @@ fn read_variety(map: &Map, problems: &mut Problems) -> Option<(Written<String>, 
 }
 
 fn read_values(fields: &mut Fields<'_>, problems: &mut Problems) -> CropSheet {
-    let hardiness = [
-        ("tender", Hardiness::Tender),
-        ("half-hardy", Hardiness::HalfHardy),
-        ("hardy", Hardiness::Hardy),
-    ];
     let habits = [("cordon", "cordon"), ("bush", "bush"), ("climbing", "climbing")];
     let pollen = [("self", "self"), ("insects", "insects"), ("wind", "wind"), ("hand", "hand")];
     let text = |value: Option<Written<String>>| value.map(|text| text.value);
@@ -69,7 +64,7 @@ fn read_values(fields: &mut Fields<'_>, problems: &mut Problems) -> CropSheet {
     let mut sheet = CropSheet {
         family: text(fields.text("family", problems)),
         species: text(fields.text("species", problems)),
-        hardiness: value(fields.word("hardiness", &hardiness, problems)),
+        hardiness: value(fields.word("hardiness", Hardiness::ALL, problems)),
         begun_as: ways(fields, problems),
         under_cover: value(fields.read("weeks-under-cover", problems, weeks)),
         emerges_in: value(fields.read("emerges-in", problems, units::days_range)),

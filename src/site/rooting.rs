@@ -66,7 +66,7 @@ pub(super) fn container(place: &Place, system: System) -> Option<Message> {
     Some(match vessel.class {
         None => holds,
         Some(class) => {
-            Message::new("container.class").with("holds", holds).with("class", class.number())
+            Message::new("container.class").with("holds", holds).with("class", class.word())
         }
     })
 }
