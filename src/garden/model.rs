@@ -115,17 +115,6 @@ impl Garden {
         &self.plantings
     }
 
-    /// Another garden, of the same with something changed; it is indexed anew.
-    pub fn with_changes(&self, change: impl FnOnce(&mut Facts, &mut [Planting])) -> Garden {
-        let mut facts = Facts::clone(&self.facts);
-        let mut plantings: Vec<Planting> = self.plantings().map(|(_, own)| own.clone()).collect();
-        change(&mut facts, &mut plantings);
-        let mut garden = Garden::new(facts);
-        garden.set_plantings(plantings);
-        garden.index();
-        garden
-    }
-
     /// Makes the index of its records anew, and the names of its plantings.
     pub(super) fn index(&mut self) {
         let ledger = Ledger::of(self);

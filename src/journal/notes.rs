@@ -6,7 +6,7 @@ use crate::dates;
 use crate::diagnostics::problem::Problems;
 use crate::journal::problems;
 use crate::journal::subject::Subject;
-use crate::origin::{Origin, Written};
+use crate::origin::Written;
 use crate::source::fields::Fields;
 use crate::source::front_matter::Map;
 use crate::units::{self, Amount, Celsius, Length};
@@ -77,7 +77,6 @@ impl SeedTest {
 /// The weather of the entry's day.
 #[derive(Clone, Debug)]
 pub struct WeatherNote {
-    pub at: Origin,
     /// The lowest temperature.
     pub low: Option<Written<Celsius>>,
     /// The highest temperature.
@@ -93,7 +92,6 @@ impl WeatherNote {
     pub(super) fn read(map: &Map, problems: &mut Problems) -> WeatherNote {
         let mut fields = Fields::new(map, "weather", problems);
         let weather = WeatherNote {
-            at: fields.at(),
             low: fields.read("low", problems, units::temperature),
             high: fields.read("high", problems, units::temperature),
             rain: fields.read("rain", problems, units::length),

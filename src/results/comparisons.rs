@@ -219,11 +219,6 @@ impl Side {
     pub fn mean(&self) -> Option<f64> {
         bootstrap::mean(&self.values()).filter(|_| self.members.len() >= FEWEST)
     }
-
-    /// Whether a figure of any planting is a guess.
-    pub fn is_about(&self) -> bool {
-        self.members.iter().any(|member| member.is_about)
-    }
 }
 
 fn is_same(a: &What, b: &What) -> bool {

@@ -23,7 +23,6 @@ const NEXT_YEAR: &str = "next-year";
 /// A season looked back on.
 #[derive(Clone, Debug)]
 pub struct Review {
-    pub season: Season,
     /// Its days up to the garden's.
     pub days: Period,
     /// Whether the garden's day lies behind it.
@@ -104,7 +103,6 @@ impl Review {
         let grew =
             garden.plantings().filter(|(_, planting)| grew(planting, days)).map(|(id, _)| id);
         Review {
-            season,
             days,
             is_over,
             extremes: extremes(garden, &crops, days, is_over),

@@ -166,7 +166,7 @@ impl Page for TasksView {
 
 /// Tasks by day and job, soonest first.
 pub fn groups<'a>(garden: &Garden, tasks: impl IntoIterator<Item = &'a Task>) -> Vec<TaskGroup> {
-    grouping::by_day_and_job(garden, tasks)
+    grouping::by_day_and_job(tasks)
         .into_iter()
         .map(|group| {
             let notes = group.notes.iter().map(|note| match note {
