@@ -1,6 +1,7 @@
 //! The climate page: frost, day length, temperature, evapotranspiration, and what is not known.
 
 use chrono::{Datelike, NaiveDate};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::climate::conditions::{ClimateDay, Conditions, FrostKnowledge};
@@ -40,12 +41,20 @@ pub struct FrostRow {
     pub from: Message,
     /// In how many years there is none at all, where that happens.
     pub rarity: Option<Message>,
-    /// Nine years of ten; one of two; one of ten: a day of this season.
-    pub p90: Option<NaiveDate>,
-    /// One year of two.
-    pub p50: Option<NaiveDate>,
-    /// One year of ten.
-    pub p10: Option<NaiveDate>,
+    #[serde(flatten)]
+    pub days: FrostDays,
+}
+
+/// When frost comes, at three levels of chance.
+#[derive(Clone, Debug, Default, PartialEq, JsonSchema, Serialize)]
+pub struct FrostDays {
+    /// The day in this season after which it still comes in nine years of ten, or before which it
+    /// has come.
+    p90: Option<NaiveDate>,
+    /// The same for five years of ten.
+    p50: Option<NaiveDate>,
+    /// The same for one year of ten.
+    p10: Option<NaiveDate>,
 }
 
 /// A month on the climate page.
@@ -203,17 +212,30 @@ fn frost_row(
         FrostKnowledge::Computed(_) => Message::new("frost.computed"),
         FrostKnowledge::Unknown => Message::new("frost.unknown"),
     };
-    let dates = knowledge.model().map(|model| model.dates());
-    // Of three dates that are given two make the model; the third is shown as it was given.
-    let given = given.p90.filter(|_| matches!(knowledge, FrostKnowledge::Given(_)));
-    let place = |day: Option<MonthDay>| day.map(|day| in_season(day, season));
     FrostRow {
         half: Message::new(half),
         from,
         rarity: knowledge.model().and_then(|model| rarity(model.share_of_years())),
-        p90: place(given.or(dates.and_then(|dates| dates.p90))),
-        p50: place(dates.and_then(|dates| dates.p50)),
-        p10: place(dates.and_then(|dates| dates.p10)),
+        days: FrostDays::new(knowledge, given, season).unwrap_or_default(),
+    }
+}
+
+impl FrostDays {
+    /// Nothing where frost is not known.
+    pub(super) fn new(
+        knowledge: &FrostKnowledge,
+        given: &FrostLevels,
+        season: Period,
+    ) -> Option<FrostDays> {
+        let dates = knowledge.model()?.dates();
+        // Of three dates that are given two make the model; the third is shown as it was given.
+        let given = given.p90.filter(|_| matches!(knowledge, FrostKnowledge::Given(_)));
+        let place = |day: Option<MonthDay>| day.map(|day| in_season(day, season));
+        Some(FrostDays {
+            p90: place(given.or(dates.p90)),
+            p50: place(dates.p50),
+            p10: place(dates.p10),
+        })
     }
 }
 
