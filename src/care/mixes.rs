@@ -7,7 +7,7 @@ use crate::garden::model::Garden;
 use crate::garden::place::Place;
 use crate::garden::vessel;
 use crate::names::folded;
-use crate::settings::Stock;
+use crate::settings::stock::Stock;
 use crate::sheets::mix::{MixKind, MixSheet};
 use crate::units::{Amount, Fill, Range, Volume, VolumeUnit};
 

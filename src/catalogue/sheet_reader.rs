@@ -10,8 +10,9 @@ use crate::catalogue::traits;
 use crate::diagnostics::codes::Code;
 use crate::diagnostics::problem::{Problem, Problems};
 use crate::origin::{Origin, Written};
-use crate::source::fields::{Fields, number_of};
+use crate::source::fields::Fields;
 use crate::source::front_matter::{Map, Node, Value};
+use crate::source::nodes::number_of;
 use crate::stage::Stage;
 use crate::units::{self, Days, Range, TemperatureUnit, TimeUnit};
 
@@ -221,7 +222,7 @@ pub(super) fn words<T: Copy>(
             }),
         };
         found.extend(
-            crate::source::fields::word_of(key, &node, words, problems).map(|word| word.value),
+            crate::source::nodes::word_of(key, &node, words, problems).map(|word| word.value),
         );
     }
     (!found.is_empty()).then_some(found)

@@ -25,6 +25,7 @@ pub struct Bars {
     pub bars: Vec<Bar>,
 }
 
+/// A bar.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Bar {
     /// Its upper edge.

@@ -19,6 +19,7 @@ pub struct Bucket {
     pub layers: Vec<Layer>,
 }
 
+/// A layer.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Layer {
     /// Its corners, clockwise from the upper left.

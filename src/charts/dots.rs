@@ -45,6 +45,7 @@ pub struct Row {
     pub mean: Option<Mean>,
 }
 
+/// A mark.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Mark {
     pub x: f64,

@@ -43,6 +43,25 @@ pub struct Event {
 }
 
 impl Event {
+    /// It happened to them: nothing else is said.
+    pub(crate) fn of(subject: Subject, is: Written<Happening>) -> Event {
+        Event {
+            subject,
+            is,
+            count: None,
+            becomes: None,
+            variety: None,
+            place: None,
+            from: None,
+            uses: None,
+            pot: None,
+            mix: None,
+            because: None,
+            on: None,
+            note: None,
+        }
+    }
+
     pub(super) fn read(map: &Map, problems: &mut Problems) -> Option<Event> {
         let mut fields = Fields::new(map, "an event", problems);
         let (subject, place) = Subject::take_for_event(&mut fields, problems);

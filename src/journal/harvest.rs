@@ -30,6 +30,20 @@ pub struct Harvest {
 }
 
 impl Harvest {
+    /// Something was picked of them: nobody says how much.
+    pub(crate) fn of(subject: Subject) -> Harvest {
+        Harvest {
+            subject,
+            weight: None,
+            count: None,
+            unit: None,
+            quality: None,
+            is_cured: false,
+            on: None,
+            note: None,
+        }
+    }
+
     pub(super) fn read(map: &Map, problems: &mut Problems) -> Option<Harvest> {
         let mut fields = Fields::new(map, "a harvest", problems);
         // `count: some` is a picking that was neither weighed nor counted.

@@ -9,8 +9,9 @@ use crate::journal::care::whole_days;
 use crate::journal::problems;
 use crate::names;
 use crate::origin::Written;
-use crate::source::fields::{Fields, read_node};
+use crate::source::fields::Fields;
 use crate::source::front_matter::{Map, Value};
+use crate::source::nodes::read_node;
 use crate::stage::Stage;
 use crate::units::{self, Count, Uses};
 

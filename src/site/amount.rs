@@ -20,6 +20,11 @@ pub struct Amount {
 }
 
 impl Amount {
+    /// The same, as a number that is only about right.
+    pub(super) fn roughly(self) -> Amount {
+        Amount { about: true, ..self }
+    }
+
     fn new(number: String, unit: &str) -> Amount {
         Amount { number, unit: unit.to_owned(), about: false }
     }
@@ -159,7 +164,7 @@ impl Amount {
             _ => 10,
         };
         let number = number.div_ceil(by).saturating_mul(by);
-        Amount { about: true, ..Amount::count(number, "seeds") }
+        Amount::count(number, "seeds").roughly()
     }
 
     /// So many plants, if anybody counted.
@@ -185,6 +190,11 @@ pub fn decimals(value: f64, places: usize) -> String {
 pub fn rounded(value: f64, places: i32) -> f64 {
     let scale = 10_f64.powi(places);
     (value * scale).round() / scale + 0.0
+}
+
+/// Grams to a tenth, as data files have them.
+pub fn grams(mass: Mass) -> f64 {
+    rounded(MassUnit::Gram.measure(mass), 1)
 }
 
 /// Three figures: 1.25, 12.5, 125.

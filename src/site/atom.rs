@@ -36,6 +36,7 @@ pub struct AtomAbout {
     pub begun: NaiveDate,
 }
 
+/// One entry.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct AtomEntry {
     /// An IRI that never changes.

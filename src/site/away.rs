@@ -27,6 +27,7 @@ pub struct HelperView {
     pub days: Vec<TaskGroup>,
 }
 
+/// A place to water.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PlaceToWaterRow {
     pub place: Link,

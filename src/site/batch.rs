@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::care::mixes::{Batch, Ingredient, Recipe};
 use crate::garden::vessel::middle;
-use crate::settings::Stock;
+use crate::settings::stock::Stock;
 use crate::site::amount::Amount;
 use crate::site::message::Message;
 use crate::units::{self, Range, System, Volume};
@@ -20,6 +20,7 @@ pub struct BatchView {
     pub ingredients: Vec<IngredientRow>,
 }
 
+/// An ingredient of it.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct IngredientRow {
     pub what: String,

@@ -28,6 +28,7 @@ pub struct BenchView {
     pub weeks: Vec<WeekRow>,
 }
 
+/// A week.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct WeekRow {
     /// Its Monday.

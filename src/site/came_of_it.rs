@@ -134,9 +134,6 @@ impl CropYields {
         let mut varieties = rows(By::Variety);
         varieties.iter_mut().for_each(|row| row.note = None);
         let sum = all.first().map(|all| all.lot.sum.clone()).unwrap_or_default();
-        let heading = Heading::default().crop(garden, crate::results::yields::Whose::Crop(id));
-        let spent = costs::of_crop(garden, id);
-        let so_far = costs::of_crop_so_far(garden, id);
         let yields = CropYields {
             heads: Heads::new(garden.settings.units),
             seasons,
@@ -147,7 +144,7 @@ impl CropYields {
             }),
             losses: loss_rows(garden, id, days),
             troubles: trouble_rows(garden, id, days),
-            cost: CostView::new(garden, spent, (so_far, &sum), &heading),
+            cost: CostView::of_crop(garden, id, &sum),
         };
         let is_empty = yields.seasons.is_empty()
             && yields.losses.is_empty()
@@ -161,14 +158,12 @@ impl PlantingYields {
     /// What came of a planting; nothing if nothing was picked from it alone and nothing paid.
     pub fn new(garden: &Garden, findings: &Findings, id: PlantingId) -> Option<PlantingYields> {
         let measures = findings.book.of_planting(id);
-        let heading = Heading::default().planting(garden, id);
         let own = own_sum(garden, findings, id)?;
-        let spent = costs::of_planting(garden, id);
         Some(PlantingYields {
             heads: Heads::new(garden.settings.units),
             row: own.row(garden),
             divisors: divisors(garden, measures),
-            cost: CostView::new(garden, spent, (spent, &measures.sum), &heading),
+            cost: CostView::of_planting(garden, id, &measures.sum),
         })
     }
 }

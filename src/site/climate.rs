@@ -8,7 +8,7 @@ use crate::climate::conditions::{ClimateDay, Conditions, FrostKnowledge};
 use crate::dates::{MonthDay, Period};
 use crate::findings::Findings;
 use crate::garden::model::Garden;
-use crate::settings::FrostLevels;
+use crate::settings::weather::FrostLevels;
 use crate::site::amount::{Amount, decimals};
 use crate::site::frame::Frame;
 use crate::site::message::Message;

@@ -13,12 +13,12 @@ use crate::names;
 use crate::sheets::mix::MixSheet;
 use crate::site::crops::CropView;
 use crate::site::each_page;
-use crate::site::journal::EntryView;
+use crate::site::entry::EntryView;
 use crate::site::message::Message;
 use crate::site::mixes::mix_path;
 use crate::site::page::{Area, Page, Part, Visit};
 use crate::site::places::PlaceView;
-use crate::site::plantings::PlantingView;
+use crate::site::planting::PlantingView;
 
 /// What every page has.
 #[derive(Clone, Debug, PartialEq, Serialize)]

@@ -13,7 +13,7 @@ use crate::results::yields::book::Among;
 use crate::results::yields::ground;
 use crate::results::yields::measures::Weighed;
 use crate::results::yields::{self, Whose, Yield};
-use crate::site::amount::Amount;
+use crate::site::amount::{Amount, grams};
 use crate::site::came_of_it::{self, Heads};
 use crate::site::comparisons::ComparisonsView;
 use crate::site::costs::SeasonCosts;
@@ -268,9 +268,4 @@ pub fn rows(garden: &Garden) -> Vec<HarvestRow> {
             }
         })
         .collect()
-}
-
-/// Grams to a tenth, as data files have them.
-pub fn grams(mass: crate::units::Mass) -> f64 {
-    crate::site::amount::rounded(crate::units::MassUnit::Gram.measure(mass), 1)
 }

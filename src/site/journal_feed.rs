@@ -2,8 +2,9 @@
 
 use crate::garden::model::Garden;
 use crate::site::atom::{AtomAbout, AtomEntry, AtomText, AtomView, RepeatedId};
+use crate::site::entry::{EntryView, linked};
 use crate::site::identity::{atom_id, garden_parts};
-use crate::site::journal::{EntryView, JournalView, linked, shown};
+use crate::site::journal::{JournalView, shown};
 use crate::site::page::Page;
 
 /// Its file, from the root.

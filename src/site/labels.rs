@@ -10,7 +10,7 @@ use crate::names::folded;
 use crate::site::frame::Frame;
 use crate::site::message::Message;
 use crate::site::page::{Area, Page, Part};
-use crate::site::plantings::{PlantingView, way};
+use crate::site::planting::{PlantingView, way};
 use crate::stage::Stage;
 
 /// Paper that labels are printed on. Measures of ready-cut sheets are common practice, no source: they are told beside
@@ -74,6 +74,7 @@ pub struct SheetChoice {
     pub is_current: bool,
 }
 
+/// A label.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Label {
     pub crop: String,

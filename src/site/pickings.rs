@@ -36,6 +36,7 @@ pub struct MonthOfPickings {
     pub pickings: u64,
 }
 
+/// One picking.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Picking {
     pub date: NaiveDate,

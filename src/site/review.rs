@@ -12,10 +12,10 @@ use crate::results::yields::losses::Trouble;
 use crate::results::yields::measures::{Per, Rate, Weighed};
 use crate::site::amount::Amount;
 use crate::site::came_of_it::{self, LossRow};
+use crate::site::entry::linked;
 use crate::site::frame::{EntryLink, Frame, Link};
 use crate::site::growth_lines::{self, GrowthView};
 use crate::site::harvests;
-use crate::site::journal::linked;
 use crate::site::learned::{ScoreRow, score_row};
 use crate::site::message::Message;
 use crate::site::page::{Area, Page, Part};
@@ -98,6 +98,7 @@ pub struct TroubleRow {
     pub plantings: Vec<Link>,
 }
 
+/// Money spent.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct CostRow {
     pub date: NaiveDate,

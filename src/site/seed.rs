@@ -55,6 +55,7 @@ pub struct PacketName {
     pub from: Option<Message>,
 }
 
+/// A packet.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PacketRow {
     /// What it is called by.
@@ -82,6 +83,7 @@ pub struct SownRow {
     pub seeds: Option<Amount>,
 }
 
+/// A germination test.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct TestRow {
     pub date: NaiveDate,

@@ -32,6 +32,7 @@ pub struct SideBySideView {
     pub comparisons: Vec<ComparisonView>,
 }
 
+/// One comparison.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ComparisonView {
     /// The page it is told on.

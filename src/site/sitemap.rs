@@ -18,6 +18,7 @@ pub struct SitemapView {
     pages: Vec<SitemapPage>,
 }
 
+/// One page.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 pub struct SitemapPage {
     /// From the root of the site: empty for the first page, `crops/leek/`.

@@ -10,7 +10,8 @@ use crate::garden::planting::PlantingId;
 use crate::garden::records::CareRecord;
 use crate::jobs::Job;
 use crate::place_kind::Cover;
-use crate::settings::{Away, AwayDay, Settings};
+use crate::settings::Settings;
+use crate::settings::away::{Away, AwayDay};
 
 /// Days away that are dated, with whoever looks after the garden.
 #[derive(Clone, Debug, PartialEq, Eq)]

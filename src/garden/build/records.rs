@@ -252,7 +252,7 @@ impl Scribe<'_> {
         let is_lost = self.lookup.is_without_settings
             && words::nearest(word, known.iter().copied()).is_none();
         if !known.contains(&word) && !is_lost {
-            problems.add(problems::unknown_job(line.did.value.word(), line.did.at, &known));
+            problems.add(problems::names::unknown_job(line.did.value.word(), line.did.at, &known));
         }
         let Some(task) = &line.task else { return };
         let rules = about
@@ -270,7 +270,7 @@ impl Scribe<'_> {
             .iter()
             .all(|id| !self.garden.catalogue.is_doubtful(self.garden.planting(*id).crop));
         if !is_job && is_certain && !tasks.contains(&task.value.as_str()) {
-            problems.add(problems::unknown_task(task, &tasks));
+            problems.add(problems::names::unknown_task(task, &tasks));
         }
     }
 

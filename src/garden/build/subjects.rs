@@ -178,7 +178,7 @@ impl<G: Growing + ?Sized> Search<'_, G> {
         }
         if kin.len() > 1 && manner != Manner::All {
             let plantings: Vec<_> = kin.iter().map(|id| self.growing.planting(*id)).collect();
-            return problems.add(problems::several_meant(name, &plantings));
+            return problems.add(problems::names::several_meant(name, &plantings));
         }
         found.meant.extend(kin);
     }

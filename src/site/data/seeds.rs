@@ -12,6 +12,7 @@ use crate::raising::bench::Measure;
 use crate::raising::seeds::packets::Left;
 use crate::raising::shopping::{Span as Time, Supply};
 use crate::site::amount::rounded;
+use crate::site::data::id_of;
 use crate::site::plantings::Span;
 use crate::units::{Amount, MassUnit, VolumeUnit};
 
@@ -205,7 +206,7 @@ pub(super) fn seeds(garden: &Garden, findings: &Findings) -> SeedsData {
         }
     });
     let sowings = seeds.sowings.iter().map(|(id, sowing)| SowingData {
-        planting: garden.planting(*id).id.to_string(),
+        planting: id_of(garden, *id),
         plants: sowing.plants,
         share_up: sowing.rate.map(|rate| rounded(rate.odds.mean, 3)),
         share_lives: sowing.survival.map(|survival| rounded(survival.odds.mean, 3)),
@@ -221,7 +222,6 @@ pub(super) fn seeds(garden: &Garden, findings: &Findings) -> SeedsData {
 }
 
 pub(super) fn shopping(garden: &Garden, findings: &Findings) -> Vec<ShoppingData> {
-    let planting = |id| garden.planting(id).id.to_string();
     let litres = |volume| rounded(VolumeUnit::Litre.measure(volume), 1);
     let list = findings.shopping.iter().map(|shopping| ShoppingData {
         span: match shopping.span {
@@ -234,7 +234,7 @@ pub(super) fn shopping(garden: &Garden, findings: &Findings) -> Vec<ShoppingData
             .seeds
             .iter()
             .map(|need| SeedNeedData {
-                planting: planting(need.planting),
+                planting: id_of(garden, need.planting),
                 when: Span::from(need.when),
                 seeds: need.seeds,
                 supply: match need.from {
@@ -249,7 +249,7 @@ pub(super) fn shopping(garden: &Garden, findings: &Findings) -> Vec<ShoppingData
             .pots
             .iter()
             .map(|need| PotData {
-                planting: planting(need.planting),
+                planting: id_of(garden, need.planting),
                 pot: need.pot.to_string(),
                 number: need.number,
                 day: need.day,
@@ -300,11 +300,7 @@ pub(super) fn raising(garden: &Garden, findings: &Findings) -> Vec<RaisingData> 
             .map(|week| WeekData {
                 from: week.from,
                 taken: rounded(week.taken, 3),
-                plantings: week
-                    .who
-                    .iter()
-                    .map(|held| garden.planting(held.planting).id.to_string())
-                    .collect(),
+                plantings: week.who.iter().map(|held| id_of(garden, held.planting)).collect(),
             })
             .collect(),
     });

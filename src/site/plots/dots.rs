@@ -107,6 +107,7 @@ pub struct MarkKey {
     pub mean: &'static str,
 }
 
+/// A kind of mark.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct MarkKind {
     /// Its shape, a path.

@@ -27,6 +27,7 @@ pub struct MonthsPlot {
     pub is_part: bool,
 }
 
+/// A month.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct MonthBar {
     /// Its first day in the season.
