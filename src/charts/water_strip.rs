@@ -5,6 +5,7 @@
 use chrono::NaiveDate;
 use serde::Serialize;
 
+use crate::charts::axis::tenth;
 use crate::charts::year_strip::{Bar, MonthTick, WIDTH, YearStrip};
 use crate::dates::Period;
 
@@ -152,10 +153,6 @@ fn hatched(bar: Bar) -> String {
 /// Rounded to a tenth, so that the same days make the same bytes everywhere.
 fn height(share: f64) -> f64 {
     tenth(HEIGHT * (1.0 - share.clamp(0.0, 1.0)))
-}
-
-fn tenth(value: f64) -> f64 {
-    (value * 10.0).round() / 10.0
 }
 
 #[cfg(test)]

@@ -4,6 +4,7 @@ use chrono::{Datelike, NaiveDate};
 use serde::Serialize;
 
 use crate::charts::FRAME;
+use crate::charts::axis::tenth;
 
 /// The bars end here from above; the names of the months stand below.
 pub const FLOOR: f64 = 90.0;
@@ -32,6 +33,7 @@ pub struct WeekBars {
     pub now_x: Option<f64>,
 }
 
+/// A bar.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct WeekBar {
     /// The left end.
@@ -96,10 +98,6 @@ impl WeekBars {
             now_x,
         }
     }
-}
-
-fn tenth(value: f64) -> f64 {
-    (value * 10.0).round() / 10.0
 }
 
 #[cfg(test)]

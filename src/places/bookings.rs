@@ -153,12 +153,12 @@ impl Teller<'_> {
         if !is_begun && shift(from.to, GIVEN_UP_DAYS) < today {
             return None;
         }
-        let from = not_before(from, today);
+        let from = from.not_before(today);
         Some(Booking {
             planting: self.course.id,
             hold: Hold::Meant,
             from,
-            to: self.clearing(from.from).map(|to| not_before(to, from.from)),
+            to: self.clearing(from.from).map(|to| to.not_before(from.from)),
             stands_on: self.course.is_perennial(),
             room: self.room(self.plants(Hold::Meant)),
         })
@@ -241,7 +241,7 @@ impl Teller<'_> {
     /// When it goes from here to where it is meant to grow.
     fn setting_out(&self) -> Option<Period> {
         let out = self.expected(Milestone::Stage(Stage::PlantedOut))?;
-        Some(not_before(out, self.garden.today))
+        Some(out.not_before(self.garden.today))
     }
 
     /// When it will be cleared: when its harvest is over, and outdoors no later than frost ends it.
@@ -253,7 +253,7 @@ impl Teller<'_> {
         if let Some(frost) = self.frost_after(since) {
             over = Period { from: over.from.min(frost.from), to: over.to.min(frost.to) };
         }
-        Some(not_before(over, self.garden.today))
+        Some(over.not_before(self.garden.today))
     }
 
     /// The usual days of the first frost of autumn after a day, for what a light frost kills: from one year
@@ -273,8 +273,4 @@ impl Teller<'_> {
         let dates = self.dates.iter().find(|dates| dates.what == what)?;
         dates.expected.filter(|_| dates.actual.is_none())
     }
-}
-
-fn not_before(period: Period, day: NaiveDate) -> Period {
-    Period { from: period.from.max(day), to: period.to.max(day) }
 }
