@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::catalogue::sheet::{AfterStage, CropSheet, Hardiness, Way};
+use crate::catalogue::sheet::{AfterStage, CropSheet, Way};
 use crate::catalogue::traits::{EatenPart, EndOfSeason, Pollination, SeedTreatment};
 use crate::catalogue::{Catalogue, Crop};
 use crate::garden::model::Garden;
@@ -173,13 +173,9 @@ impl List<'_> {
 
     fn cold_and_heat(&mut self, sheet: &CropSheet) {
         let system = self.system;
-        let hardiness = sheet.hardiness.map(|hardiness| {
-            Message::new(match hardiness {
-                Hardiness::Tender => "hardiness.tender",
-                Hardiness::HalfHardy => "hardiness.half-hardy",
-                Hardiness::Hardy => "hardiness.hardy",
-            })
-        });
+        let hardiness = sheet
+            .hardiness
+            .map(|hardiness| Message::new(format!("hardiness.{}", hardiness.word())));
         self.add("hardiness", "hardiness", hardiness);
         self.add("killed-at", "killed-at", sheet.killed_at.map(|c| degrees(c, system)));
         let chill = sheet.chill.map(|chill| {

@@ -263,10 +263,7 @@ pub fn job_of(task: &Task) -> Message {
 
 /// The words for a feed of which only the purpose is known.
 pub(super) fn feed_for(purpose: Purpose) -> Message {
-    Message::new(match purpose {
-        Purpose::Leaves => "job.feed-for-leaves",
-        Purpose::Fruit => "job.feed-for-fruit",
-    })
+    Message::new(format!("job.feed-for-{}", purpose.word()))
 }
 
 /// The plantings for which work with this mix or feed comes up, in the order in which it does.
