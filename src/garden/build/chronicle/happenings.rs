@@ -1,11 +1,13 @@
 //! A line of the journal happens to a planting.
 
+use chrono::NaiveDate;
+
 use crate::catalogue::Catalogue;
-use crate::diagnostics::problem::Problems;
+use crate::diagnostics::problem::{Problem, Problems};
 use crate::garden::build::called;
 use crate::garden::build::chronicle::{Chronicle, plants_of, words};
 use crate::garden::build::history::groups::Meant;
-use crate::garden::build::history::{Done, Impossible};
+use crate::garden::build::history::{Done, Doubt, Impossible};
 use crate::garden::build::lookup::Lookup;
 use crate::garden::build::problems;
 use crate::garden::build::sequence::{DayEvent, is_arrival};
@@ -17,8 +19,19 @@ use crate::garden::shown::Shown;
 use crate::happening::Happening;
 use crate::journal::entry::Entry;
 use crate::journal::event::Event;
+use crate::origin::Origin;
 use crate::place_kind::PlaceKind;
 use crate::stage::Stage;
+
+/// A line of the journal, in the garden's terms.
+struct Line<'a> {
+    event: &'a Event,
+    day: NaiveDate,
+    source: Source,
+    meant: Meant,
+    /// Where they came to.
+    place: Option<PlaceId>,
+}
 
 impl Chronicle<'_> {
     /// One thing happens to one planting.
@@ -31,141 +44,168 @@ impl Chronicle<'_> {
         lookup: &Lookup,
         problems: &mut Problems,
     ) {
-        let (day, at) = (day_event.day, event.is.at);
         let (meant, place) = meant(event, lookup, &self.garden.catalogue);
-        let count = meant.count;
         let source = source_of(entries, day_event.entry, event.subject.at);
-        let begins = matches!(event.is.value, Happening::Reached(Stage::Sown | Stage::SownAgain))
-            || (event.is.value == Happening::Reached(Stage::PlantedOut)
-                && self.plantings[id.0].history.is_empty());
-        let planting = &self.plantings[id.0];
-        let is_end = event.is.value == Happening::Reached(Stage::Finished);
-        let is_of_seed = matches!(
-            event.is.value,
-            Happening::Reached(Stage::Emerged | Stage::SownAgain) | Happening::Lost
-        ) && self.plots[id.0].has_seed_left();
-        if let Some(finished) = self.plots[id.0].finished.filter(|_| !is_of_seed) {
-            if is_end && (finished == day || self.plots[id.0].has_seed_left()) {
-                // 'lost: 24' and then 'finished': only what is said of it is new.
-                let words = words_of(event, &source);
-                if !words.is_empty() {
-                    let none = Plants::exactly(0);
-                    self.step(id, day, event.is.value, (None, none, None), words, source);
-                }
-                return;
-            }
-            let problem = problems::after_finish(&planting.id, at, day, finished);
+        let line = Line { event, day: day_event.day, source, meant, place };
+        if let Some(problem) = self.follow_line(id, &line, lookup, problems) {
+            let planting = &self.plantings[id.0];
             lookup.contradict(id, planting, &self.garden.catalogue, problem, problems);
-            return;
         }
+    }
+
+    /// Changes the planting as a line says, or tells why that cannot be.
+    fn follow_line(
+        &mut self,
+        id: PlantingId,
+        line: &Line<'_>,
+        lookup: &Lookup,
+        problems: &mut Problems,
+    ) -> Option<Problem> {
+        let (event, day, at) = (line.event, line.day, line.event.is.at);
+        let what = event.is.value;
+        let (planting, plot) = (&self.plantings[id.0], &self.plots[id.0]);
+        let is_of_seed =
+            matches!(what, Happening::Reached(Stage::Emerged | Stage::SownAgain) | Happening::Lost)
+                && plot.has_seed_left();
+        if let Some(finished) = plot.finished.filter(|_| !is_of_seed) {
+            let is_end = what == Happening::Reached(Stage::Finished);
+            if !is_end || !(finished == day || plot.has_seed_left()) {
+                return Some(problems::after_finish(&planting.id, at, day, finished));
+            }
+            // 'lost: 24' and then 'finished': only what is said of it is new.
+            let words = words_of(event, &line.source);
+            if !words.is_empty() {
+                let none = Plants::exactly(0);
+                self.step(id, day, what, (None, none, None), words, line.source);
+            }
+            return None;
+        }
+        let begins = matches!(what, Happening::Reached(Stage::Sown | Stage::SownAgain))
+            || (what == Happening::Reached(Stage::PlantedOut) && planting.history.is_empty());
         if planting.history.is_empty() && !(begins && planting.way == Way::Intended) {
             let begun = self.beginnings.get(&id).copied();
-            let problem = problems::before_beginning(&planting.id, at, day, begun, planting.at);
-            lookup.contradict(id, planting, &self.garden.catalogue, problem, problems);
-            return;
+            return Some(problems::before_beginning(&planting.id, at, day, begun, planting.at));
         }
         let last = planting.last_stage_step().map(|step| self.garden.season_of(step.date));
         if planting.is_perennial && last.is_some_and(|last| last != self.garden.season_of(day)) {
             self.plots[id.0].begin_season();
         }
-        let planting_now = self.plots[id.0].standing();
-        let is_waiting = |place: PlaceId| {
+        let is_early = self.is_on_its_way(id);
+        let result = match what {
+            Happening::Reached(stage) if begins => self.begin_here(id, line, stage),
+            _ if event.becomes.is_some() => self.split(id, line, lookup),
+            _ => self.change(id, line, is_early),
+        };
+        let done = match result {
+            Ok(done) => done,
+            Err(why) => return self.contradiction(id, line, why),
+        };
+        problems.extend(done.doubt.map(|doubt| self.doubtful(id, event, doubt)));
+        if event.becomes.is_none() {
+            self.note(id, line, done, is_early);
+        }
+        None
+    }
+
+    /// Whether all its plants still wait for the place where they will crop.
+    fn is_on_its_way(&self, id: PlantingId) -> bool {
+        let destined = self.plantings[id.0].destined;
+        self.plots[id.0].is_on_its_way(|place| {
             let kind = self.garden.place(place).kind;
             matches!(kind, PlaceKind::Tray | PlaceKind::Shelf)
-                || planting.destined.is_some_and(|destined| destined != place)
-        };
-        let is_early = self.plots[id.0].is_on_its_way(is_waiting);
-        let result = match event.is.value {
-            Happening::Reached(stage) if begins => {
-                let place = place
-                    .or(planting.first_place)
-                    .or(planting.destined.filter(|_| stage == Stage::PlantedOut));
-                let known = planting.history.is_empty();
-                let count = count.unwrap_or(Plants::UNKNOWN);
-                self.plantings[id.0].way = match (known, stage) {
-                    (true, Stage::PlantedOut) => Way::Planted,
-                    (true, _) => Way::Sown,
-                    (false, _) => self.plantings[id.0].way,
-                };
-                if !known && stage == Stage::Sown {
-                    Err(Impossible::PastIt)
-                } else {
-                    self.plots[id.0].begin(day, stage, count, place);
-                    Ok(Done { plants: count, place, doubt: None })
-                }
-            }
-            _ if event.becomes.is_some() => {
-                self.split(id, event, day_event, entries, (&meant, place), lookup)
-            }
+                || destined.is_some_and(|destined| destined != place)
+        })
+    }
+
+    /// What was intended is sown or planted, or what was sown is sown again.
+    fn begin_here(
+        &mut self,
+        id: PlantingId,
+        line: &Line<'_>,
+        stage: Stage,
+    ) -> Result<Done, Impossible> {
+        let planting = &mut self.plantings[id.0];
+        let destined = planting.destined.filter(|_| stage == Stage::PlantedOut);
+        let place = line.place.or(planting.first_place).or(destined);
+        let plants = line.meant.count.unwrap_or(Plants::UNKNOWN);
+        if planting.history.is_empty() {
+            planting.way = if stage == Stage::PlantedOut { Way::Planted } else { Way::Sown };
+        } else if stage == Stage::Sown {
+            return Err(Impossible::PastIt);
+        }
+        self.plots[id.0].begin(line.day, stage, plants, place);
+        Ok(Done { plants, place, doubt: None })
+    }
+
+    fn change(
+        &mut self,
+        id: PlantingId,
+        line: &Line<'_>,
+        is_early: bool,
+    ) -> Result<Done, Impossible> {
+        let (planting, plot) = (&self.plantings[id.0], &mut self.plots[id.0]);
+        let Line { day, meant, place, .. } = line;
+        match line.event.is.value {
             Happening::Reached(Stage::Emerged) if planting.way == Way::Planted => {
-                self.plots[id.0].come_up(day, &meant)
+                plot.come_up(*day, meant)
             }
             Happening::Reached(Stage::Flowering | Stage::Fruiting) if is_early => {
-                Ok(Done { plants: count.unwrap_or(planting_now), place: None, doubt: None })
+                let plants = meant.count.unwrap_or(plot.standing());
+                Ok(Done { plants, place: None, doubt: None })
             }
-            Happening::Reached(stage) if !is_end => {
-                let place = place.or(planting.destined.filter(|_| stage == Stage::PlantedOut));
-                self.plots[id.0].reach(day, stage, &meant, place)
+            what @ Happening::Reached(Stage::Finished) => plot.go(*day, meant, what),
+            Happening::Reached(stage) => {
+                let destined = planting.destined.filter(|_| stage == Stage::PlantedOut);
+                plot.reach(*day, stage, meant, place.or(destined))
             }
-            Happening::Moved => self.plots[id.0].move_to(day, &meant, place),
-            what => self.plots[id.0].go(day, &meant, what),
+            Happening::Moved => plot.move_to(*day, meant, *place),
+            what => plot.go(*day, meant, what),
+        }
+    }
+
+    fn note(&mut self, id: PlantingId, line: &Line<'_>, done: Done, is_early: bool) {
+        let event = line.event;
+        let planting = &mut self.plantings[id.0];
+        if let Some(uses) = &event.uses {
+            planting.uses = Some(uses.value);
+            // The room is that of the place they came to, wherever they were meant to go.
+            planting.destined = line.place.or(planting.destined);
+        }
+        let what = match event.is.value {
+            Happening::Reached(stage @ (Stage::Flowering | Stage::Fruiting)) if is_early => {
+                Happening::Showed(stage)
+            }
+            other => other,
         };
-        match result {
-            Ok(Done { plants, place: stood, doubt }) => {
-                if let Some(doubt) = doubt {
-                    let planting = &self.plantings[id.0];
-                    let [taken, other] = [doubt.taken, doubt.other];
-                    let names = [taken, other].map(|place| self.garden.place(place).name.as_str());
-                    let key = if is_arrival(event.is.value) { "from" } else { "place" };
-                    let at = event.count.as_ref().map_or(at, |count| count.at);
-                    problems.add(problems::which_plants(&planting.id, at, names, key));
-                }
-                if event.becomes.is_none() {
-                    if let Some(uses) = &event.uses {
-                        self.plantings[id.0].uses = Some(uses.value);
-                        // The room is that of the place they came to, wherever they were meant to go.
-                        let destined = self.plantings[id.0].destined;
-                        self.plantings[id.0].destined = place.or(destined);
-                    }
-                    let words = words_of(event, &source);
-                    let what = match event.is.value {
-                        Happening::Reached(stage @ (Stage::Flowering | Stage::Fruiting))
-                            if is_early =>
-                        {
-                            Happening::Showed(stage)
-                        }
-                        other => other,
-                    };
-                    self.step(id, day, what, (count, plants, stood), words, source);
-                    self.note_room(id, event);
-                }
+        let words = words_of(event, &line.source);
+        let plants = (line.meant.count, done.plants, done.place);
+        self.step(id, line.day, what, plants, words, line.source);
+        self.note_room(id, event);
+    }
+
+    fn doubtful(&self, id: PlantingId, event: &Event, doubt: Doubt) -> Problem {
+        let names = [doubt.taken, doubt.other];
+        let names = names.map(|place| self.garden.place(place).name.as_str());
+        let key = if is_arrival(event.is.value) { "from" } else { "place" };
+        problems::which_plants(&self.plantings[id.0].id, counted_at(event), names, key)
+    }
+
+    /// Why it cannot have happened so; nothing is told of a stage before any other.
+    fn contradiction(&self, id: PlantingId, line: &Line<'_>, why: Impossible) -> Option<Problem> {
+        let (planting, event) = (&self.plantings[id.0], line.event);
+        let at = event.is.at;
+        match why {
+            Impossible::TooMany { wanted, remain } => {
+                Some(problems::too_many(&planting.id, counted_at(event), wanted, remain))
             }
-            Err(Impossible::TooMany { wanted, remain }) => {
-                let at = event.count.as_ref().map_or(at, |count| count.at);
-                let planting = &self.plantings[id.0];
-                let problem = problems::too_many(&planting.id, at, wanted, remain);
-                lookup.contradict(id, planting, &self.garden.catalogue, problem, problems);
-            }
-            Err(Impossible::NoneThere(place)) => {
-                let planting = &self.plantings[id.0];
+            Impossible::NoneThere(place) => {
                 let name = &self.garden.place(place).name;
-                let problem = problems::none_there(&planting.id, at, day, name);
-                lookup.contradict(id, planting, &self.garden.catalogue, problem, problems);
+                Some(problems::none_there(&planting.id, at, line.day, name))
             }
-            Err(Impossible::PastIt) => {
-                let planting = &self.plantings[id.0];
-                if let Some(last) = planting.last_stage_step() {
-                    let problem = problems::stage_order(
-                        &planting.id,
-                        at,
-                        event.is.value.word(),
-                        day,
-                        last.what.word(),
-                        last.date,
-                    );
-                    lookup.contradict(id, planting, &self.garden.catalogue, problem, problems);
-                }
-            }
+            Impossible::PastIt => planting.last_stage_step().map(|last| {
+                let (word, before) = (event.is.value.word(), last.what.word());
+                problems::stage_order(&planting.id, at, word, line.day, before, last.date)
+            }),
         }
     }
 
@@ -173,18 +213,16 @@ impl Chronicle<'_> {
     fn split(
         &mut self,
         id: PlantingId,
-        event: &Event,
-        day_event: &DayEvent<'_>,
-        entries: &[Entry],
-        (meant, place): (&Meant, Option<PlaceId>),
+        line: &Line<'_>,
         lookup: &Lookup,
     ) -> Result<Done, Impossible> {
-        let (day, what) = (day_event.day, event.is.value);
+        let Line { event, day, meant, place, .. } = line;
+        let (day, what) = (*day, event.is.value);
         let becomes = event.becomes.as_ref().and_then(|new| lookup.plantings.find(&new.value));
         let Some(new) = becomes else {
             return Ok(Done { plants: Plants::UNKNOWN, place: None, doubt: None });
         };
-        let (taken, doubt) = self.plots[id.0].split(day, what, meant, place)?;
+        let (taken, doubt) = self.plots[id.0].split(day, what, meant, *place)?;
         let parent = self.plantings[id.0].clone();
         let child = &mut self.plantings[new.0];
         if child.parent != Some(id) {
@@ -209,10 +247,9 @@ impl Chronicle<'_> {
             };
             self.plots[new.0].begin(day, stage, group.plants, place.or(group.place));
         }
-        let source = source_of(entries, day_event.entry, event.subject.at);
-        let words = words_of(event, &source);
+        let words = words_of(event, &line.source);
         let plants = standing(&self.plots[new.0].groups);
-        self.step(new, day, what, (Some(plants), plants, None), words, source);
+        self.step(new, day, what, (Some(plants), plants, None), words, line.source);
         self.note_room(new, event);
         Ok(Done { plants, place: None, doubt })
     }
@@ -223,6 +260,11 @@ impl Chronicle<'_> {
             step.uses = event.uses.as_ref().map(|uses| uses.value);
         }
     }
+}
+
+/// Where the number stands, or what happened.
+fn counted_at(event: &Event) -> Origin {
+    event.count.as_ref().map_or(event.is.at, |count| count.at)
 }
 
 fn words_of(event: &Event, source: &Source) -> Vec<(StepWord, Shown)> {
