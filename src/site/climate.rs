@@ -287,3 +287,27 @@ fn months(garden: &Garden, findings: &Findings, season: Period) -> Vec<ClimateMo
         })
         .collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::climate::frost::FrostModel;
+    use crate::climate::half_year::Half;
+
+    /// The page and garden.json say what the grower gave, though two of three dates make the model.
+    #[test]
+    fn a_date_that_was_given_is_shown_as_it_was_given() {
+        let [p90, p50, p10] = [(3, 20), (4, 15), (5, 1)].map(|(m, d)| MonthDay::new(m, d));
+        let model = FrostModel::from_dates(Half::Spring, 51.0, p50.unwrap(), p10.unwrap(), 1.0);
+        let date = |text: &str| text.parse::<NaiveDate>().unwrap();
+        let season = Period { from: date("2026-01-01"), to: date("2026-12-31") };
+        let knowledge = FrostKnowledge::Given(model.unwrap());
+        let days = FrostDays::new(&knowledge, &FrostLevels { p90, p50, p10 }, season).unwrap();
+        assert_eq!(days.p90, Some(date("2026-03-20")));
+        let none = FrostLevels::default();
+        let of_the_model = FrostDays::new(&knowledge, &none, season).unwrap();
+        assert_ne!(of_the_model.p90, days.p90);
+        assert_eq!((of_the_model.p50, of_the_model.p10), (days.p50, days.p10));
+        assert!(FrostDays::new(&FrostKnowledge::Unknown, &none, season).is_none());
+    }
+}
