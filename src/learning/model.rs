@@ -157,6 +157,11 @@ pub(super) fn next(cells: &[Cell], asked: Asked, start: Start<'_>, unit: f64) ->
             }
         }
     }
+    mixture(logs)
+}
+
+/// Parts by the logarithms of their weights; those far lighter than the heaviest are left out.
+fn mixture(logs: Vec<(f64, f64, f64, Deviations)>) -> Next {
     let heaviest = logs.iter().map(|part| part.0).fold(f64::NEG_INFINITY, f64::max);
     let mut all = 0.0;
     let mut deviations = Deviations::default();

@@ -108,35 +108,8 @@ impl Page for HarvestsView {
             .into_iter()
             .filter(|day| table.values().any(|row| row.contains_key(&day.month())))
             .collect();
-        let of_season = || garden.harvests_in(days).iter();
-        let row = |crop: Option<Link>, whose: Option<Whose>| {
-            let is_own = |harvest: &&HarvestRecord| {
-                whose.is_none_or(|whose| yields::whose(garden, harvest) == whose)
-            };
-            let of_crop = |of: Heading| match whose {
-                Some(whose) => of.crop(garden, whose),
-                None => of,
-            };
-            let month = |day: &NaiveDate| {
-                let sum =
-                    Yield::of(of_season().filter(is_own).filter(|h| h.date.month() == day.month()));
-                let heading = of_crop(Heading::default().month(*day));
-                (sum.pickings > 0).then(|| YieldView::new(&sum, system).about(&heading))
-            };
-            let all = of_crop(Heading::default().season(garden, days.from));
-            HarvestRowView {
-                crop,
-                months: months.iter().map(month).collect(),
-                total: YieldView::new(&Yield::of(of_season().filter(is_own)), system).about(&all),
-            }
-        };
-        let mut rows: Vec<HarvestRowView> = table
-            .keys()
-            .map(|whose| match whose {
-                Whose::Crop(id) => row(Some(Link::crop(garden, *id)), Some(*whose)),
-                Whose::Several => row(None, Some(*whose)),
-            })
-            .collect();
+        let row = |whose| HarvestRowView::new(garden, days, &months, whose);
+        let mut rows: Vec<HarvestRowView> = table.keys().map(|whose| row(Some(*whose))).collect();
         rows.sort_by(|a, b| (a.crop.is_none(), &a.crop).cmp(&(b.crop.is_none(), &b.crop)));
         let by = |by, among| came_of_it::rows(garden, &sums(garden, &findings.book, by, among));
         let own = Among::Season(days.from);
@@ -149,7 +122,7 @@ impl Page for HarvestsView {
                 .into_iter()
                 .map(|season| Link::new(season.name(), Self::path(garden, &season)))
                 .collect(),
-            total: row(None, None),
+            total: row(None),
             months_plot: plots::months::of_season(garden, days, None, Weighed::Fresh),
             seasons_plot: plots::seasons::of(garden, season, None, Weighed::Fresh),
             year: growth_lines::of_season(garden, findings, season),
@@ -163,6 +136,40 @@ impl Page for HarvestsView {
             by_season: by(By::Season, Among::All).into_iter().rev().collect(),
             costs: SeasonCosts::new(garden, days),
             pickings: PickingsView::months(garden, days),
+        }
+    }
+}
+
+impl HarvestRowView {
+    /// What was picked within some days: of whom is said, or of all.
+    fn new(
+        garden: &Garden,
+        days: Period,
+        months: &[NaiveDate],
+        whose: Option<Whose>,
+    ) -> HarvestRowView {
+        let is_own = |harvest: &&HarvestRecord| {
+            whose.is_none_or(|own| yields::whose(garden, harvest) == own)
+        };
+        let own = || garden.harvests_in(days).iter().filter(is_own);
+        let view = |sum: &Yield, of: Heading| {
+            let heading = match whose {
+                Some(whose) => of.crop(garden, whose),
+                None => of,
+            };
+            YieldView::new(sum, garden.settings.units).about(&heading)
+        };
+        let month = |day: &NaiveDate| {
+            let sum = Yield::of(own().filter(|harvest| harvest.date.month() == day.month()));
+            (sum.pickings > 0).then(|| view(&sum, Heading::default().month(*day)))
+        };
+        HarvestRowView {
+            crop: match whose {
+                Some(Whose::Crop(id)) => Some(Link::crop(garden, id)),
+                Some(Whose::Several) | None => None,
+            },
+            months: months.iter().map(month).collect(),
+            total: view(&Yield::of(own()), Heading::default().season(garden, days.from)),
         }
     }
 }
