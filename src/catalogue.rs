@@ -8,6 +8,7 @@ pub mod sheet;
 pub mod table;
 pub mod traits;
 
+mod built_in;
 mod rule;
 mod sheet_reader;
 

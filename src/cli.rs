@@ -25,7 +25,6 @@ use crate::cli::arguments::{Arguments, Command};
 
 /// How a command ended.
 enum Outcome {
-    /// As wished.
     Fine,
     /// There are problems in the content; they have been told.
     Problems,

@@ -137,6 +137,11 @@ pub struct Period {
 }
 
 impl Period {
+    /// The same days, none of them before `day`.
+    pub(crate) fn not_before(self, day: NaiveDate) -> Period {
+        Period { from: self.from.max(day), to: self.to.max(day) }
+    }
+
     /// Whether the day lies in the period, ends included.
     pub fn contains(&self, day: NaiveDate) -> bool {
         self.from <= day && day <= self.to

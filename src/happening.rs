@@ -5,7 +5,6 @@ use crate::stage::Stage;
 /// What can happen to plants.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Happening {
-    /// They reached a stage.
     Reached(Stage),
     /// They showed flowers or fruit before they were set out: no stage of a plant that still has to go out.
     Showed(Stage),

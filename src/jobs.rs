@@ -2,196 +2,116 @@
 
 use std::fmt;
 
-/// A piece of work.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Job {
-    /// Put seed into soil.
-    Sow,
-    /// Move seedlings into cells or pots of their own.
-    PrickOut,
-    /// Move into a larger pot.
-    PotOn,
-    /// Get used to outdoor air, day by day.
-    HardenOff,
-    /// Set out at the place where it will crop.
-    PlantOut,
-    /// Look whether there is something to pick.
-    LookForHarvest,
-    /// Take the plants away and make the place free.
-    Clear,
-    /// Give water.
-    Water,
-    /// Give plant food.
-    Feed,
-    /// Use a product against a pest or disease.
-    Treat,
-    /// Cut parts away.
-    Prune,
-    /// Take out a growing point or a side shoot.
-    PinchOut,
-    /// Fasten to a support.
-    TieIn,
-    /// Put up something to climb or lean on.
-    Support,
-    /// Take away plants that stand too close.
-    Thin,
-    /// Draw soil up around the stems.
-    EarthUp,
-    /// Cover the soil.
-    Mulch,
-    /// Take out weeds.
-    Weed,
-    /// Help pollen on its way.
-    Pollinate,
-    /// Put on fleece, glass or net.
-    Cover,
-    /// Take it off.
-    Uncover,
-    /// Give shade.
-    Shade,
-    /// Put new mix into a container.
-    Refill,
-    /// Set seed tubers in the light to sprout.
-    Chit,
-    /// Order what is to be sown.
-    OrderSeed,
-    /// Cover for cold nights, or bring in what stands in a container.
-    Protect,
-    /// Give no more water, so that bulbs ripen.
-    StopWatering,
-    /// Pick no more, so that the plant gathers strength for next year.
-    StopPicking,
-    /// Cut down to the ground; the root stays.
-    CutDown,
-    /// Let dry, so that it keeps.
-    Cure,
-    /// Put away for the winter.
-    Store,
-    /// Not done, on purpose: moves a task on.
-    Skip,
-    /// A word of the grower's own, listed under `jobs` in garden.yaml.
-    Own(String),
+/// Declares the jobs: each with its word, and with the key of a short line that says it was done.
+macro_rules! jobs {
+    ($($(#[$about:meta])* $list:ident {
+        $($(#[$doc:meta])* $job:ident = $word:literal, $done:literal;)+
+    })+) => {
+        /// A piece of work.
+        #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        pub enum Job {
+            $($($(#[$doc])* $job,)+)+
+            /// A word of the grower's own, listed under `jobs` in garden.yaml.
+            Own(String),
+        }
+
+        $($(#[$about])* pub const $list: &[Job] = &[$(Job::$job,)+];)+
+
+        impl Job {
+            /// The word a grower writes.
+            pub fn word(&self) -> &str {
+                match self {
+                    $($(Job::$job => $word,)+)+
+                    Job::Own(word) => word,
+                }
+            }
+
+            /// The key of a short line that says it was done: `watered`.
+            pub fn done(&self) -> &str {
+                match self {
+                    $($(Job::$job => $done,)+)+
+                    Job::Own(word) => word,
+                }
+            }
+        }
+    };
 }
 
-/// The jobs a care line may name, with their words.
-pub const CARE: &[Job] = &[
-    Job::Water,
-    Job::Feed,
-    Job::Treat,
-    Job::Prune,
-    Job::PinchOut,
-    Job::TieIn,
-    Job::Support,
-    Job::Thin,
-    Job::EarthUp,
-    Job::Mulch,
-    Job::Weed,
-    Job::Pollinate,
-    Job::Cover,
-    Job::Uncover,
-    Job::Shade,
-    Job::Refill,
-    Job::Chit,
-    Job::OrderSeed,
-    Job::Protect,
-    Job::StopWatering,
-    Job::StopPicking,
-    Job::CutDown,
-    Job::Cure,
-    Job::Store,
-    Job::Skip,
-];
+jobs! {
+    /// The jobs that a rule on a crop sheet may name besides those of a care line.
+    PLANNED {
+        /// Put seed into soil.
+        Sow = "sow", "sown";
+        /// Move seedlings into cells or pots of their own.
+        PrickOut = "prick out", "pricked out";
+        /// Move into a larger pot.
+        PotOn = "pot on", "potted on";
+        /// Get used to outdoor air, day by day.
+        HardenOff = "harden off", "hardening off";
+        /// Set out at the place where it will crop.
+        PlantOut = "plant out", "planted out";
+        /// Look whether there is something to pick.
+        LookForHarvest = "look for harvest", "picked";
+        /// Take the plants away and make the place free.
+        Clear = "clear", "finished";
+    }
 
-/// The jobs that a rule on a crop sheet may also name.
-pub const PLANNED: &[Job] = &[
-    Job::Sow,
-    Job::PrickOut,
-    Job::PotOn,
-    Job::HardenOff,
-    Job::PlantOut,
-    Job::LookForHarvest,
-    Job::Clear,
-];
+    /// The jobs a care line may name.
+    CARE {
+        /// Give water.
+        Water = "water", "watered";
+        /// Give plant food.
+        Feed = "feed", "fed";
+        /// Use a product against a pest or disease.
+        Treat = "treat", "treated";
+        /// Cut parts away.
+        Prune = "prune", "pruned";
+        /// Take out a growing point or a side shoot.
+        PinchOut = "pinch out", "pinched out";
+        /// Fasten to a support.
+        TieIn = "tie in", "tied in";
+        /// Put up something to climb or lean on.
+        Support = "support", "supported";
+        /// Take away plants that stand too close.
+        Thin = "thin", "thinned";
+        /// Draw soil up around the stems.
+        EarthUp = "earth up", "earthed up";
+        /// Cover the soil.
+        Mulch = "mulch", "mulched";
+        /// Take out weeds.
+        Weed = "weed", "weeded";
+        /// Help pollen on its way.
+        Pollinate = "pollinate", "pollinated";
+        /// Put on fleece, glass or net.
+        Cover = "cover", "covered";
+        /// Take it off.
+        Uncover = "uncover", "uncovered";
+        /// Give shade.
+        Shade = "shade", "shaded";
+        /// Put new mix into a container.
+        Refill = "refill", "refilled";
+        /// Set seed tubers in the light to sprout.
+        Chit = "chit", "chitted";
+        /// Order what is to be sown.
+        OrderSeed = "order seed", "seed ordered";
+        /// Cover for cold nights, or bring in what stands in a container.
+        Protect = "protect", "protected";
+        /// Give no more water, so that bulbs ripen.
+        StopWatering = "stop watering", "watering stopped";
+        /// Pick no more, so that the plant gathers strength for next year.
+        StopPicking = "stop picking", "picking stopped";
+        /// Cut down to the ground; the root stays.
+        CutDown = "cut down", "cut down";
+        /// Let dry, so that it keeps.
+        Cure = "cure", "cured";
+        /// Put away for the winter.
+        Store = "store", "stored";
+        /// Not done, on purpose: moves a task on.
+        Skip = "skip", "skipped";
+    }
+}
 
 impl Job {
-    /// The word a grower writes.
-    pub fn word(&self) -> &str {
-        match self {
-            Job::Sow => "sow",
-            Job::PrickOut => "prick out",
-            Job::PotOn => "pot on",
-            Job::HardenOff => "harden off",
-            Job::PlantOut => "plant out",
-            Job::LookForHarvest => "look for harvest",
-            Job::Clear => "clear",
-            Job::Water => "water",
-            Job::Feed => "feed",
-            Job::Treat => "treat",
-            Job::Prune => "prune",
-            Job::PinchOut => "pinch out",
-            Job::TieIn => "tie in",
-            Job::Support => "support",
-            Job::Thin => "thin",
-            Job::EarthUp => "earth up",
-            Job::Mulch => "mulch",
-            Job::Weed => "weed",
-            Job::Pollinate => "pollinate",
-            Job::Cover => "cover",
-            Job::Uncover => "uncover",
-            Job::Shade => "shade",
-            Job::Refill => "refill",
-            Job::Chit => "chit",
-            Job::OrderSeed => "order seed",
-            Job::Protect => "protect",
-            Job::StopWatering => "stop watering",
-            Job::StopPicking => "stop picking",
-            Job::CutDown => "cut down",
-            Job::Cure => "cure",
-            Job::Store => "store",
-            Job::Skip => "skip",
-            Job::Own(word) => word,
-        }
-    }
-
-    /// The key of a short line that says it was done: `watered`.
-    pub fn done(&self) -> &str {
-        match self {
-            Job::Sow => "sown",
-            Job::PrickOut => "pricked out",
-            Job::PotOn => "potted on",
-            Job::HardenOff => "hardening off",
-            Job::PlantOut => "planted out",
-            Job::LookForHarvest => "picked",
-            Job::Clear => "finished",
-            Job::Water => "watered",
-            Job::Feed => "fed",
-            Job::Treat => "treated",
-            Job::Prune => "pruned",
-            Job::PinchOut => "pinched out",
-            Job::TieIn => "tied in",
-            Job::Support => "supported",
-            Job::Thin => "thinned",
-            Job::EarthUp => "earthed up",
-            Job::Mulch => "mulched",
-            Job::Weed => "weeded",
-            Job::Pollinate => "pollinated",
-            Job::Cover => "covered",
-            Job::Uncover => "uncovered",
-            Job::Shade => "shaded",
-            Job::Refill => "refilled",
-            Job::Chit => "chitted",
-            Job::OrderSeed => "seed ordered",
-            Job::Protect => "protected",
-            Job::StopWatering => "watering stopped",
-            Job::StopPicking => "picking stopped",
-            Job::CutDown => "cut down",
-            Job::Cure => "cured",
-            Job::Store => "stored",
-            Job::Skip => "skipped",
-            Job::Own(word) => word,
-        }
-    }
-
     /// The job of a word; a word that is not trug's is the grower's own.
     pub fn of_word(word: &str) -> Job {
         CARE.iter()

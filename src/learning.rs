@@ -47,6 +47,7 @@ mod club;
 mod days_or_warmth;
 #[cfg(test)]
 pub(crate) mod dice;
+mod layout;
 mod looks;
 mod model;
 mod neighbours;

@@ -18,8 +18,6 @@ const LONGEST_DAYS: f64 = 1500.0;
 /// What another garden says.
 #[derive(Clone, Debug)]
 pub struct Neighbour {
-    /// Its name.
-    pub name: String,
     /// Degrees north.
     pub latitude_deg: f64,
     /// The usual low and high of each month, January first, °C, where they are known.
@@ -164,7 +162,6 @@ impl From<Data> for Neighbour {
             data.climate.months.iter().map(|month| (month.low_c, month.high_c)).collect();
         let are_sound = months.iter().all(|(low, high)| low <= high && high.abs() < 80.0);
         Neighbour {
-            name: data.garden.name,
             latitude_deg: data.garden.latitude_deg,
             months_c: months.try_into().ok().filter(|_| are_sound),
             took: data.took.unwrap_or_default(),

@@ -76,7 +76,6 @@ impl Origin {
 pub struct Written<T> {
     /// What was written.
     pub value: T,
-    /// Where.
     pub at: Origin,
 }
 

@@ -44,7 +44,6 @@ pub struct Inputs {
 /// The day that is computed for.
 #[derive(Clone, Copy, Debug)]
 pub enum Day {
-    /// This day.
     Fixed(NaiveDate),
     /// The day it is at this moment in the garden's time zone.
     At(DateTime<Utc>),

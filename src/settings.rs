@@ -1,22 +1,27 @@
 //! garden.yaml: the garden's name, position, climate, and how its feed should be.
 
+pub mod away;
 pub mod position;
+pub mod stock;
 pub mod switches;
+pub mod weather;
 
-use chrono::NaiveDate;
 use chrono_tz::Tz;
 use url::Url;
 
 use crate::dates::{self, MonthDay};
 use crate::diagnostics::codes::Code;
 use crate::diagnostics::problem::{Problem, Problems};
-use crate::diagnostics::words::Tick;
 use crate::origin::{Origin, Written};
+use crate::settings::away::Away;
 use crate::settings::position::Position;
+use crate::settings::stock::Stock;
 use crate::settings::switches::TaskSwitch;
-use crate::source::fields::{Fields, number_of, text_of};
+use crate::settings::weather::{FrostGiven, MonthlyMeans};
+use crate::source::fields::Fields;
 use crate::source::front_matter::{Map, Node, Value};
-use crate::units::{self, Amount, System, TemperatureUnit};
+use crate::source::nodes::text_of;
+use crate::units::{self, System};
 
 /// The file, relative to the content folder.
 pub const FILE: &str = "garden.yaml";
@@ -24,7 +29,6 @@ pub const FILE: &str = "garden.yaml";
 /// The garden as a whole.
 #[derive(Clone, Debug)]
 pub struct Settings {
-    /// Its name.
     pub name: String,
     /// What tells it from every other garden, if given.
     pub garden_id: Option<String>,
@@ -62,41 +66,6 @@ pub struct Settings {
     pub neighbours: Vec<Written<String>>,
 }
 
-/// Monthly means, January first.
-#[derive(Clone, Copy, Debug, Default)]
-pub struct MonthlyMeans {
-    /// Mean daily low, °C.
-    pub low_c: Option<[f64; 12]>,
-    /// Mean daily high, °C.
-    pub high_c: Option<[f64; 12]>,
-    /// Rain of the month, mm.
-    pub rain_mm: Option<[f64; 12]>,
-}
-
-/// Frost dates as given.
-#[derive(Clone, Copy, Debug, Default)]
-pub struct FrostGiven {
-    /// Dates of the last frost of spring.
-    pub last_spring: FrostLevels,
-    /// Dates of the first frost of autumn.
-    pub first_autumn: FrostLevels,
-    /// The share of years that have any frost, 0 to 1, where that was said.
-    pub share_of_years: Option<f64>,
-    /// The chance of frost the grower is willing to take, 0 to 1.
-    pub risk: Option<f64>,
-}
-
-/// Dates at three levels of chance.
-#[derive(Clone, Copy, Debug, Default)]
-pub struct FrostLevels {
-    /// Nine years of ten.
-    pub p90: Option<MonthDay>,
-    /// One year of two.
-    pub p50: Option<MonthDay>,
-    /// One year of ten.
-    pub p10: Option<MonthDay>,
-}
-
 /// How the feed should be.
 #[derive(Clone, Debug)]
 pub struct FeedWishes {
@@ -121,37 +90,6 @@ pub struct Group {
     pub name: Written<String>,
     /// Who belongs to it.
     pub members: Vec<Written<String>>,
-}
-
-/// Something in the store.
-#[derive(Clone, Debug)]
-pub struct Stock {
-    /// What.
-    pub what: Written<String>,
-    /// How much.
-    pub amount: Amount,
-    /// What it is sold in: the bag, sack or bottle.
-    pub bag: Option<Amount>,
-}
-
-/// Days on which the grower is away.
-#[derive(Clone, Debug)]
-pub struct Away {
-    /// First day: of a certain year, or of every year.
-    pub from: AwayDay,
-    /// Last day.
-    pub to: AwayDay,
-    /// Who looks after the garden.
-    pub helper: Option<String>,
-}
-
-/// A day of a certain year, or of every year.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum AwayDay {
-    /// Of a certain year.
-    Date(NaiveDate),
-    /// Of every year.
-    Yearly(MonthDay),
 }
 
 const WHAT: &str = "garden.yaml";
@@ -228,8 +166,8 @@ impl Settings {
                 .or(new_year)
                 .unwrap_or(usual.season_starts),
             climate: climate
-                .map_or(MonthlyMeans::default(), |map| read_climate(map, units, problems)),
-            frost: frost.map_or(FrostGiven::default(), |map| read_frost(map, problems)),
+                .map_or(MonthlyMeans::default(), |map| weather::read_climate(map, units, problems)),
+            frost: frost.map_or(FrostGiven::default(), |map| weather::read_frost(map, problems)),
             feed: feed.map_or(usual.feed.clone(), |map| read_feed(map, usual.feed, problems)),
             jobs: fields.texts("jobs", problems).into_iter().map(|job| job.value).collect(),
             tasks: fields
@@ -241,13 +179,13 @@ impl Settings {
             stock: fields
                 .maps("stock", problems)
                 .into_iter()
-                .filter_map(|map| read_stock(map, &mut stock_pots, problems))
+                .filter_map(|map| stock::read(map, &mut stock_pots, problems))
                 .collect(),
             stock_pots,
             away: fields
                 .maps("away", problems)
                 .into_iter()
-                .filter_map(|map| read_away(map, problems))
+                .filter_map(|map| away::read(map, problems))
                 .collect(),
             neighbours: fields.texts("neighbours", problems),
             name: name.map_or(usual.name, |name| name.value),
@@ -295,156 +233,6 @@ fn read_groups(map: &Map, problems: &mut Problems) -> Vec<Group> {
         .collect()
 }
 
-fn read_climate(map: &Map, units: System, problems: &mut Problems) -> MonthlyMeans {
-    let mut fields = Fields::new(map, "climate in garden.yaml", problems);
-    let to_celsius = |value: f64| match units {
-        System::Metric => value,
-        System::Us => TemperatureUnit::Fahrenheit.of(value).0,
-    };
-    let to_mm = |value: f64| match units {
-        System::Metric => value,
-        System::Us => value * 25.4,
-    };
-    let low = fields.node("low", problems);
-    let high = fields.node("high", problems);
-    let rain = fields.node("rain", problems);
-    let means = MonthlyMeans {
-        low_c: low
-            .and_then(|node| twelve("low", node, -150.0, problems))
-            .map(|l| l.map(to_celsius)),
-        high_c: high
-            .and_then(|node| twelve("high", node, -150.0, problems))
-            .map(|l| l.map(to_celsius)),
-        rain_mm: rain.and_then(|node| twelve("rain", node, 0.0, problems)).map(|l| l.map(to_mm)),
-    };
-    fields.finish(problems);
-    if let (Some(lows), Some(highs), Some(node)) = (means.low_c, means.high_c, low)
-        && let Some(month) = (0..12).find(|month| lows[*month] > highs[*month])
-    {
-        let at = match &node.value {
-            Value::List(items) => items[month].at,
-            _ => node.at,
-        };
-        problems.add(
-            Problem::new(Code::BadNumber, at, "the low of this month is above its high")
-                .hint("perhaps the two lists are exchanged, or a month is missing in one"),
-        );
-        return MonthlyMeans { low_c: None, high_c: None, ..means };
-    }
-    means
-}
-
-fn twelve(key: &str, node: &Node, lowest: f64, problems: &mut Problems) -> Option<[f64; 12]> {
-    let items: &[Node] = match &node.value {
-        Value::List(items) => items,
-        _ => &[],
-    };
-    if items.len() != 12 {
-        let message = format!(
-            "{} should be twelve numbers, January first; here are {}",
-            Tick(key),
-            items.len()
-        );
-        problems.add(
-            Problem::new(Code::TwelveMonths, node.at, message)
-                .hint("write [1.6, 1.5, …] with a mean for every month"),
-        );
-        return None;
-    }
-    let numbers: Vec<f64> = items
-        .iter()
-        .filter_map(|item| number_of(key, item, lowest, 5000.0, "a number", problems))
-        .map(|number| number.value)
-        .collect();
-    numbers.try_into().ok()
-}
-
-fn read_frost(map: &Map, problems: &mut Problems) -> FrostGiven {
-    let mut fields = Fields::new(map, "frost in garden.yaml", problems);
-    let share = fields.read("years", problems, units::percent);
-    let share = share.map(|share| Written::new(share.value.0.min(1.0), share.at));
-    let mut levels = |key: &'static str, is_spring: bool, problems: &mut Problems| {
-        let map = fields.map(key, problems);
-        map.map_or(FrostLevels::default(), |map| levels(map, is_spring, share.as_ref(), problems))
-    };
-    let given = FrostGiven {
-        last_spring: levels("last-spring", true, problems),
-        first_autumn: levels("first-autumn", false, problems),
-        share_of_years: share.as_ref().map(|share| share.value),
-        risk: fields.read("risk", problems, units::percent).and_then(|risk| {
-            if (0.01..=0.99).contains(&risk.value.0) {
-                return Some(risk.value.0);
-            }
-            problems.add(
-                Problem::new(Code::BadNumber, risk.at, "`risk` should be between 1% and 99%")
-                    .hint("10% is a usual choice: frost in one year of ten"),
-            );
-            None
-        }),
-    };
-    fields.finish(problems);
-    given
-}
-
-/// In spring the safer date is the later one, in autumn the earlier one.
-fn levels(
-    map: &Map,
-    is_spring: bool,
-    share: Option<&Written<f64>>,
-    problems: &mut Problems,
-) -> FrostLevels {
-    let mut fields = Fields::new(map, "a list of frost dates", problems);
-    let p90 = fields.read("90%", problems, dates::month_day);
-    let p50 = fields.read("50%", problems, dates::month_day);
-    let p10 = fields.read("10%", problems, dates::month_day);
-    fields.finish(problems);
-    if let (Some(p50), Some(p10)) = (&p50, &p10)
-        && is_exchanged(p50.value, p10.value, is_spring)
-    {
-        let message = if is_spring {
-            "the 10% date should be later than the 50% date: after it, frost comes in only one \
-             year of ten"
-        } else {
-            "the 10% date should be earlier than the 50% date: before it, frost has come in only \
-             one year of ten"
-        };
-        problems.add(
-            Problem::new(Code::BadDate, p10.at, message)
-                .also(p50.at, "the 50% date")
-                .hint("perhaps the two are exchanged"),
-        );
-    }
-    for (chance, day) in [(0.9, &p90), (0.5, &p50), (0.1, &p10)] {
-        let (Some(day), Some(share)) = (day, share) else { continue };
-        if share.value <= chance {
-            let percent = |share: f64| (100.0 * share).round();
-            problems.add(
-                Problem::new(
-                    Code::BadDate,
-                    day.at,
-                    format!(
-                        "there is no {}% date where frost comes in {}% of years",
-                        percent(chance),
-                        percent(share.value)
-                    ),
-                )
-                .also(share.at, "the years with frost")
-                .hint("leave this date out, or the years with frost"),
-            );
-        }
-    }
-    let day = |written: Option<Written<MonthDay>>| written.map(|day| day.value);
-    FrostLevels { p90: day(p90), p50: day(p50), p10: day(p10) }
-}
-
-/// Compared on the shorter way round the year, so that a season may lie across the new year.
-fn is_exchanged(p50: MonthDay, p10: MonthDay, is_spring: bool) -> bool {
-    let day = |day: MonthDay| i64::from(day.month()) * 31 + i64::from(day.day());
-    let ahead = (day(p10) - day(p50)).rem_euclid(372);
-    let is_later = ahead < 186;
-    ahead != 0 && is_later != is_spring
-}
-
 fn read_feed(map: &Map, usual: FeedWishes, problems: &mut Problems) -> FeedWishes {
     let mut fields = Fields::new(map, "feed in garden.yaml", problems);
     let ahead = fields.read("look-ahead", problems, units::days);
@@ -464,88 +252,6 @@ fn read_feed(map: &Map, usual: FeedWishes, problems: &mut Problems) -> FeedWishe
     };
     fields.finish(problems);
     wishes
-}
-
-fn read_stock(map: &Map, pots: &mut Vec<(String, u32)>, problems: &mut Problems) -> Option<Stock> {
-    let mut fields = Fields::new(map, "a line under stock", problems);
-    let what = fields.text("what", problems);
-    let what = fields.demand("what", what, "perlite");
-    let number = match (&what, fields.peek("amount").map(|node| &node.value)) {
-        (Some(what), Some(Value::Text(text))) if is_pot(&what.value) => text.text.parse().ok(),
-        _ => None,
-    };
-    if let Some(number) = number {
-        fields.node("amount", problems);
-        fields.finish(problems);
-        pots.extend(what.map(|what| (what.value, number)));
-        return None;
-    }
-    let amount = fields.read("amount", problems, units::amount);
-    let amount = fields.demand("amount", amount, "20 L");
-    let bag = fields.read("bag", problems, units::amount);
-    fields.finish(problems);
-    Some(Stock {
-        what: what?,
-        amount: amount?.value,
-        bag: bag.and_then(|bag| bag_of(bag, problems)),
-    })
-}
-
-/// Pots are kept by number: `9 cm pots`.
-fn is_pot(what: &str) -> bool {
-    what.split_whitespace().any(|word| matches!(word.to_lowercase().as_str(), "pot" | "pots"))
-}
-
-/// No number of bags that hold nothing is enough.
-fn bag_of(bag: Written<Amount>, problems: &mut Problems) -> Option<Amount> {
-    let is_empty = match bag.value {
-        Amount::Mass(mass) => units::MassUnit::Gram.measure(mass) <= 0.0,
-        Amount::Volume(volume) => units::VolumeUnit::Millilitre.measure(volume) <= 0.0,
-    };
-    if is_empty {
-        problems.add(
-            Problem::new(Code::BadQuantity, bag.at, "a bag holds more than nothing").hint(
-                "write what one bag holds, such as `bag: 20 L`; leave it out if you do not know",
-            ),
-        );
-        return None;
-    }
-    Some(bag.value)
-}
-
-fn read_away(map: &Map, problems: &mut Problems) -> Option<Away> {
-    let mut fields = Fields::new(map, "a line under away", problems);
-    let from = fields.read("from", problems, away_day);
-    let from = fields.demand("from", from, "08-01");
-    let to = fields.read("to", problems, away_day);
-    let to = fields.demand("to", to, "08-14");
-    let helper = fields.text("helper", problems).map(|helper| helper.value);
-    fields.finish(problems);
-    let (from, to) = (from?, to?);
-    let same_kind = matches!(
-        (from.value, to.value),
-        (AwayDay::Date(_), AwayDay::Date(_)) | (AwayDay::Yearly(_), AwayDay::Yearly(_))
-    );
-    let is_backwards = matches!(
-        (from.value, to.value), (AwayDay::Date(from), AwayDay::Date(to)) if from > to
-    );
-    if !same_kind || is_backwards {
-        problems.add(
-            Problem::new(Code::BadDate, to.at, "`to` should be a day after `from`")
-                .also(from.at, "from")
-                .hint("write both as 08-01 (every year) or both as 2026-08-01"),
-        );
-        return None;
-    }
-    Some(Away { from: from.value, to: to.value, helper })
-}
-
-fn away_day(text: &str) -> Result<AwayDay, dates::Trouble> {
-    if text.len() <= 5 {
-        dates::month_day(text).map(AwayDay::Yearly)
-    } else {
-        dates::date(text).map(AwayDay::Date)
-    }
 }
 
 /// The garden's own file is there, under another name.

@@ -16,6 +16,7 @@ pub mod crops;
 pub mod data;
 pub mod data_page;
 pub mod day_jobs;
+pub mod entry;
 pub mod feeds;
 pub mod frame;
 pub mod ground_plan;
@@ -41,6 +42,7 @@ pub mod pickings;
 pub mod place_season;
 pub mod place_use;
 pub mod places;
+pub mod planting;
 pub mod planting_season;
 pub mod plantings;
 pub mod plantings_over;
@@ -84,7 +86,7 @@ pub(crate) fn each_page(visit: &mut impl page::Visit) {
     visit.page::<learned::HoldsView>();
     visit.page::<plantings::PlantingsView>();
     visit.page::<plantings_over::OverView>();
-    visit.page::<plantings::PlantingView>();
+    visit.page::<planting::PlantingView>();
     visit.page::<planting_season::PlantingSeasonView>();
     visit.page::<crops::CropsView>();
     visit.page::<crops::CropView>();
@@ -108,7 +110,7 @@ pub(crate) fn each_page(visit: &mut impl page::Visit) {
     visit.page::<journal::JournalView>();
     visit.page::<journal_year::YearView>();
     visit.page::<journal::MonthView>();
-    visit.page::<journal::EntryView>();
+    visit.page::<entry::EntryView>();
     visit.page::<climate::ClimateView>();
     visit.page::<letters::LettersView>();
 }

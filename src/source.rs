@@ -7,6 +7,7 @@ pub mod announced;
 pub mod fields;
 pub mod files;
 pub mod front_matter;
+pub mod nodes;
 pub mod problems;
 pub mod table;
 pub mod theme;

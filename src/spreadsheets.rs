@@ -56,7 +56,6 @@ pub(crate) struct Taken {
 /// The strict rows.
 #[derive(Debug)]
 pub(crate) enum Rows {
-    /// What was picked.
     Pickings(Vec<Picking>),
     /// Days of weather.
     Weather(Vec<Weather>),

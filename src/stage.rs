@@ -1,30 +1,34 @@
 //! The stages of growth that a planting passes, in their natural order.
 
-/// A stage of growth, as the grower notes it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Stage {
-    /// Meant to be grown; nothing is sown yet.
-    Intended,
-    /// Seed is in the soil.
-    Sown,
-    /// Sown once more, because the first sowing failed or was thin. Counts as sown.
-    SownAgain,
-    /// Seedlings stand.
-    Emerged,
-    /// Seedlings moved into their own cells or pots.
-    PrickedOut,
-    /// Moved into a larger pot; this may happen more than once.
-    PottedOn,
-    /// Getting used to outdoor air.
-    HardeningOff,
-    /// At the place where it is meant to crop; also cloves, sets, tubers and crowns set out.
-    PlantedOut,
-    /// The first flowers are open.
-    Flowering,
-    /// The first fruits are set.
-    Fruiting,
-    /// Done: cleared, dead or gone to seed.
-    Finished,
+use crate::worded::worded;
+
+worded! {
+    /// A stage of growth, as the grower notes it.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+    pub enum Stage {
+        /// Meant to be grown; nothing is sown yet.
+        Intended = "intended",
+        /// Seed is in the soil.
+        Sown = "sown",
+        /// Sown once more, because the first sowing failed or was thin. Counts as sown.
+        SownAgain = "sown again",
+        /// Seedlings stand.
+        Emerged = "emerged",
+        /// Seedlings moved into their own cells or pots.
+        PrickedOut = "pricked out",
+        /// Moved into a larger pot; this may happen more than once.
+        PottedOn = "potted on",
+        /// Getting used to outdoor air.
+        HardeningOff = "hardening off",
+        /// At the place where it is meant to crop; also cloves, sets, tubers and crowns set out.
+        PlantedOut = "planted out",
+        /// The first flowers are open.
+        Flowering = "flowering",
+        /// The first fruits are set.
+        Fruiting = "fruiting",
+        /// Done: cleared, dead or gone to seed.
+        Finished = "finished",
+    }
 }
 
 impl Stage {
@@ -41,23 +45,6 @@ impl Stage {
         Stage::Fruiting,
         Stage::Finished,
     ];
-
-    /// The word a grower writes.
-    pub fn word(self) -> &'static str {
-        match self {
-            Stage::Intended => "intended",
-            Stage::Sown => "sown",
-            Stage::SownAgain => "sown again",
-            Stage::Emerged => "emerged",
-            Stage::PrickedOut => "pricked out",
-            Stage::PottedOn => "potted on",
-            Stage::HardeningOff => "hardening off",
-            Stage::PlantedOut => "planted out",
-            Stage::Flowering => "flowering",
-            Stage::Fruiting => "fruiting",
-            Stage::Finished => "finished",
-        }
-    }
 
     /// The stage of a word.
     pub fn of_word(word: &str) -> Option<Stage> {

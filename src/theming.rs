@@ -7,9 +7,9 @@ use crate::diagnostics::problem::{Problem, Problems};
 use crate::diagnostics::words::{self, Tick};
 use crate::origin::{Origin, Written};
 use crate::render::html::{Broken, Theme};
-use crate::source::fields::text_of;
 use crate::source::files::{File, Files, LARGEST};
 use crate::source::front_matter::read_yaml;
+use crate::source::nodes::text_of;
 use crate::source::theme;
 use crate::source::walk::Wanted;
 

@@ -16,7 +16,6 @@ pub struct Town(u32);
 /// What a written name can mean.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Found {
-    /// This town.
     One(Town),
     /// One of these, the largest first.
     Several(Vec<Town>),

@@ -10,11 +10,10 @@
 //! ours are the exact definitions. Nothing is rounded here; what is shown is rounded by the views.
 //!
 //! ```
-//! use trug::units::{self, MassUnit, Spell, System};
+//! use trug::units::{self, MassUnit};
 //!
 //! let picked = units::mass("1 1/2 lb").unwrap();
 //! assert_eq!(MassUnit::Gram.measure(picked), 680.388555);
-//! assert_eq!(picked.spell(System::Us), "1.5 lb");
 //!
 //! let trouble = units::mass("1,5 kg").unwrap_err();
 //! assert_eq!(trouble.mended(), Some("1.5 kg"));
@@ -29,6 +28,7 @@ mod number;
 mod range;
 mod reader;
 mod simple;
+#[cfg(test)]
 mod spell;
 mod system;
 mod trouble;
@@ -41,14 +41,13 @@ pub use kinds::{AreaUnit, LengthUnit, MassUnit, TemperatureUnit, TimeUnit, Volum
 pub use kinds::{Celsius, Days, Fraction, Hours, Kind};
 pub use names::symbols;
 pub use range::{
-    Range, days_range, days_range_in, hours_range, length_range, mass_range, number_range,
-    offset_range, temperature_range, volume_range,
+    Range, days_range, days_range_in, hours_range, length_range, number_range, offset_range,
+    temperature_range,
 };
 pub use simple::{
-    Amount, Rough, amount, area, days, elevation, hours, length, mass, percent, rough, temperature,
+    Amount, amount, days, elevation, hours, length, mass, percent, temperature,
     temperature_as_written, volume,
 };
-pub use spell::Spell;
 pub use system::System;
 pub use trouble::Trouble;
 
@@ -66,7 +65,6 @@ mod tests {
         ("amount", |text| amount(text).map(shown)),
         ("length", |text| length(text).map(shown)),
         ("elevation", |text| elevation(text).map(shown)),
-        ("area", |text| area(text).map(shown)),
         ("temperature", |text| temperature_as_written(text).map(shown)),
         ("percent", |text| percent(text).map(shown)),
         ("hours", |text| hours(text).map(shown)),
@@ -85,12 +83,8 @@ mod tests {
         ("days_range_in", |text| days_range_in(text, TimeUnit::Week).map(shown)),
         ("offset_range", |text| offset_range(text).map(shown)),
         ("length_range", |text| length_range(text).map(shown)),
-        ("volume_range", |text| volume_range(text).map(shown)),
-        ("mass_range", |text| mass_range(text).map(shown)),
         ("temperature_range", |text| temperature_range(text).map(shown)),
         ("number_range", |text| number_range(text).map(shown)),
-        ("rough mass", |text| rough(text, mass).map(shown)),
-        ("rough days", |text| rough(text, days_range).map(shown)),
     ];
 
     fn shown(value: impl std::fmt::Debug) -> String {
@@ -216,7 +210,7 @@ mod tests {
             ("volume", "1000000 L", "1000001 L"),
             ("length", "100000 m", "100001 m"),
             ("elevation", "100000 m", "100001 m"),
-            ("area", "1000000 m²", "1000001 m²"),
+            ("uses", "1000000 m²", "1000001 m²"),
             ("temperature", "150 °C", "150.1 °C"),
             ("percent", "100%", "100.1%"),
             ("hours", "10000 h", "10001 h"),

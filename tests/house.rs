@@ -101,3 +101,60 @@ fn every_file_of_tests_is_run() {
         assert!(is_program || is_module, "tests/integration.rs has no `mod {name};`");
     }
 }
+
+/// Files that are longer than the habit says, and are to be parted.
+const LONG_FILES: &[&str] = &["calendar/rules.rs", "learning/posterior.rs", "output.rs"];
+/// Functions of more than sixty lines that there are: lists of fields, one match of many arms, and what is to be parted.
+const LONG_FUNCTIONS: &[&str] = &[
+    "calendar/rules.rs new",
+    "care/water/refills.rs of_place",
+    "catalogue/rule.rs read_rule",
+    "catalogue/table.rs insert",
+    "garden/build.rs build",
+    "journal/entry.rs read_fields",
+    "learning/lessons.rs teach",
+    "learning/posterior.rs of",
+    "learning/spans.rs wait",
+    "source/mistakes/brackets.rs in_brackets",
+    "source/walk.rs read_folder_again",
+    "units/trouble.rs message",
+];
+
+#[test]
+fn files_and_functions_are_as_short_as_the_habits_say() {
+    let (mut files, mut functions) = (Vec::new(), Vec::new());
+    for (path, source) in sources() {
+        let lines: Vec<&str> = source.lines().collect();
+        if lines.len() > 400 {
+            files.push(path.clone());
+        }
+        let tests = lines.iter().position(|line| *line == "#[cfg(test)]");
+        functions.extend(
+            long_functions(&lines[..tests.unwrap_or(lines.len())], 60)
+                .map(|name| format!("{path} {name}")),
+        );
+    }
+    files.retain(|path| !LONG_FILES.contains(&path.as_str()));
+    functions.retain(|name| !LONG_FUNCTIONS.contains(&name.as_str()));
+    assert!(
+        files.is_empty(),
+        "files of more than 400 lines: part them by the trade's words: {files:?}"
+    );
+    assert!(functions.is_empty(), "functions of more than 60 lines: {functions:?}");
+    let example =
+        ["    pub(super) fn long<T>(", "    ) {", "        1", "    }", "fn short() {", "}"];
+    assert_eq!(long_functions(&example, 3).collect::<Vec<_>>(), ["long"]);
+}
+
+/// The names of functions of more lines than so many; rustfmt puts the end of each where its beginning is.
+fn long_functions<'a>(lines: &'a [&'a str], most: usize) -> impl Iterator<Item = &'a str> {
+    lines.iter().enumerate().filter_map(move |(index, line)| {
+        let (head, rest) = line.split_once("fn ")?;
+        let is_head = head
+            .split_whitespace()
+            .all(|word| word.starts_with("pub") || word == "const" || word.ends_with(')'));
+        let indent = &line[..line.len() - line.trim_start().len()];
+        let end = lines[index..].iter().position(|line| line.strip_prefix(indent) == Some("}"))?;
+        (is_head && end >= most).then(|| rest.split(['(', '<']).next().unwrap_or(rest))
+    })
+}

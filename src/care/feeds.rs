@@ -87,7 +87,6 @@ impl<'a> Feed<'a> {
         }
     }
 
-    /// The label.
     pub fn label(&self) -> FeedLabel {
         self.label
     }

@@ -7,7 +7,7 @@ use crate::garden::model::Garden;
 use crate::garden::place::Place;
 use crate::garden::vessel;
 use crate::names::folded;
-use crate::settings::Stock;
+use crate::settings::stock::Stock;
 use crate::sheets::mix::{MixKind, MixSheet};
 use crate::units::{Amount, Fill, Range, Volume, VolumeUnit};
 
@@ -56,7 +56,6 @@ pub struct Stored {
 /// Bags to buy.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Bags {
-    /// How many.
     pub number: u32,
     /// What one holds.
     pub size: Volume,
@@ -67,7 +66,6 @@ pub struct Bags {
 /// How much mix the store is enough for.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Enough {
-    /// Loose volume.
     pub loose: Volume,
     /// The same when it has settled.
     pub fill: Volume,

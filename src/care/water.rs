@@ -44,7 +44,6 @@ use crate::units::{self, VolumeUnit};
 /// The water of a place in which something grows.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PlaceWater {
-    /// Where.
     pub place: PlaceId,
     /// Plantings there with figures.
     pub stands: Vec<StandWater>,
@@ -69,7 +68,6 @@ pub struct PlaceWater {
 pub struct StandWater {
     /// How it uses water.
     pub stand: Stand,
-    /// Today.
     pub today: Need,
     /// On a normal day in the middle of each month, while it is expected to stand.
     pub months: Vec<MonthNeed>,
@@ -78,7 +76,6 @@ pub struct StandWater {
 /// A normal day in the middle of a month.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct MonthNeed {
-    /// The day.
     pub day: NaiveDate,
     /// What is used; nothing while nothing stands there.
     pub need: Option<Need>,

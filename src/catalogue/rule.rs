@@ -9,6 +9,7 @@ use crate::source::fields::Fields;
 use crate::source::front_matter::Map;
 use crate::stage::Stage;
 use crate::units::{self, Days, Range};
+use crate::worded::worded;
 
 /// A care rule as written.
 #[derive(Clone, Debug, PartialEq)]
@@ -41,32 +42,34 @@ pub struct CareRule {
     pub caution: Option<String>,
 }
 
-/// A turn of the year that work is counted from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Turn {
-    /// The first picking, as it came or is expected.
-    FirstPicking,
-    /// The end of the harvest.
-    LastPicking,
-    /// Days grow too cold for growth.
-    GrowthEnds,
+worded! {
+    /// A turn of the year that work is counted from.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+    pub enum Turn {
+        /// The first picking, as it came or is expected.
+        FirstPicking = "first picking",
+        /// The end of the harvest.
+        LastPicking = "last picking",
+        /// Days grow too cold for growth.
+        GrowthEnds = "growth ends",
+    }
 }
 
-/// What a feed is for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Purpose {
-    /// Leaves and stems: at least as much nitrogen as potassium.
-    Leaves,
-    /// Flowers and fruit: more potassium than nitrogen.
-    Fruit,
+worded! {
+    /// What a feed is for.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+    pub enum Purpose {
+        /// Leaves and stems: at least as much nitrogen as potassium.
+        Leaves = "leaves",
+        /// Flowers and fruit: more potassium than nitrogen.
+        Fruit = "fruit",
+    }
 }
 
 /// How often a rule asks for its work.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Repeat {
-    /// Once.
     Once,
-    /// Every so many days.
     Every(Range<Days>),
 }
 
@@ -153,20 +156,14 @@ pub(super) fn read_rule(map: &Map, problems: &mut Problems) -> Option<RuleLine> 
     let is_change = ["task", "from"].iter().all(|key| fields.key_at(key).is_none());
     let mut task = fields.text("task", problems);
     let with = fields.text("with", problems);
-    let purposes = [("leaves", Purpose::Leaves), ("fruit", Purpose::Fruit)];
-    let purpose = fields.word("for", &purposes, problems).map(|purpose| purpose.value);
+    let purpose = fields.word("for", Purpose::ALL, problems).map(|purpose| purpose.value);
     let mut from = fields.word("from", &stages, problems);
     if !is_change {
         task = fields.demand("task", task, "feed");
         from = fields.demand("from", from, "planted out");
     }
     let until = fields.word("until", &stages, problems);
-    let turns = [
-        ("first picking", Turn::FirstPicking),
-        ("last picking", Turn::LastPicking),
-        ("growth ends", Turn::GrowthEnds),
-    ];
-    let when = fields.word("when", &turns, problems).map(|when| when.value);
+    let when = fields.word("when", Turn::ALL, problems).map(|when| when.value);
     let before = fields.read("before", problems, units::days_range).map(|days| days.value);
     let after = fields.read("after", problems, units::days_range).map(|after| after.value);
     let every = fields.read("every", problems, units::days_range);

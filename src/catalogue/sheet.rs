@@ -9,6 +9,7 @@ use crate::catalogue::traits::{
 use crate::origin::Written;
 use crate::stage::Stage;
 use crate::units::{Celsius, Days, Hours, Length, Range, Volume};
+use crate::worded::worded;
 
 macro_rules! sheet {
     ($($(#[doc = $doc:literal])+ $field:ident: $type:ty,)+) => {
@@ -172,59 +173,39 @@ impl CropSheet {
     }
 }
 
-/// How a crop stands frost.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Hardiness {
-    /// Killed by the lightest frost.
-    Tender,
-    /// Stands a light frost.
-    HalfHardy,
-    /// Stands frost.
-    Hardy,
+worded! {
+    /// How a crop stands frost.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+    pub enum Hardiness {
+        /// Killed by the lightest frost.
+        Tender = "tender",
+        /// Stands a light frost.
+        HalfHardy = "half-hardy",
+        /// Stands frost.
+        Hardy = "hardy",
+    }
 }
 
-/// The word of a value, of all words there are.
-pub(super) fn word_of<T: PartialEq>(all: &[(&'static str, T)], value: T) -> &'static str {
-    all.iter().find(|(_, one)| *one == value).map_or("", |(word, _)| word)
-}
-
-/// A way to begin a crop.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Way {
-    /// Seed under cover, planted out later.
-    SeedUnderCover,
-    /// Seed where it will grow.
-    SeedOutdoors,
-    /// Sets.
-    Sets,
-    /// Cloves.
-    Cloves,
-    /// Tubers.
-    Tubers,
-    /// Crowns.
-    Crowns,
-    /// Rooted cuttings.
-    Slips,
-    /// Young plants from elsewhere.
-    YoungPlants,
-}
-
-impl Way {
-    /// The ways with their words.
-    pub const ALL: &'static [(&'static str, Way)] = &[
-        ("seed under cover", Way::SeedUnderCover),
-        ("seed outdoors", Way::SeedOutdoors),
-        ("sets", Way::Sets),
-        ("cloves", Way::Cloves),
-        ("tubers", Way::Tubers),
-        ("crowns", Way::Crowns),
-        ("slips", Way::Slips),
-        ("young plants", Way::YoungPlants),
-    ];
-
-    /// Its word.
-    pub(crate) fn word(self) -> &'static str {
-        word_of(Way::ALL, self)
+worded! {
+    /// A way to begin a crop.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+    pub enum Way {
+        /// Seed under cover, planted out later.
+        SeedUnderCover = "seed under cover",
+        /// Seed where it will grow.
+        SeedOutdoors = "seed outdoors",
+        /// Sets.
+        Sets = "sets",
+        /// Cloves.
+        Cloves = "cloves",
+        /// Tubers.
+        Tubers = "tubers",
+        /// Crowns.
+        Crowns = "crowns",
+        /// Rooted cuttings.
+        Slips = "slips",
+        /// Young plants from elsewhere.
+        YoungPlants = "young plants",
     }
 }
 

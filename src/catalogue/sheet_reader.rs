@@ -10,8 +10,9 @@ use crate::catalogue::traits;
 use crate::diagnostics::codes::Code;
 use crate::diagnostics::problem::{Problem, Problems};
 use crate::origin::{Origin, Written};
-use crate::source::fields::{Fields, number_of};
+use crate::source::fields::Fields;
 use crate::source::front_matter::{Map, Node, Value};
+use crate::source::nodes::number_of;
 use crate::stage::Stage;
 use crate::units::{self, Days, Range, TemperatureUnit, TimeUnit};
 
@@ -57,11 +58,6 @@ fn read_variety(map: &Map, problems: &mut Problems) -> Option<(Written<String>, 
 }
 
 fn read_values(fields: &mut Fields<'_>, problems: &mut Problems) -> CropSheet {
-    let hardiness = [
-        ("tender", Hardiness::Tender),
-        ("half-hardy", Hardiness::HalfHardy),
-        ("hardy", Hardiness::Hardy),
-    ];
     let habits = [("cordon", "cordon"), ("bush", "bush"), ("climbing", "climbing")];
     let pollen = [("self", "self"), ("insects", "insects"), ("wind", "wind"), ("hand", "hand")];
     let text = |value: Option<Written<String>>| value.map(|text| text.value);
@@ -69,7 +65,7 @@ fn read_values(fields: &mut Fields<'_>, problems: &mut Problems) -> CropSheet {
     let mut sheet = CropSheet {
         family: text(fields.text("family", problems)),
         species: text(fields.text("species", problems)),
-        hardiness: value(fields.word("hardiness", &hardiness, problems)),
+        hardiness: value(fields.word("hardiness", Hardiness::ALL, problems)),
         begun_as: ways(fields, problems),
         under_cover: value(fields.read("weeks-under-cover", problems, weeks)),
         emerges_in: value(fields.read("emerges-in", problems, units::days_range)),
@@ -226,7 +222,7 @@ pub(super) fn words<T: Copy>(
             }),
         };
         found.extend(
-            crate::source::fields::word_of(key, &node, words, problems).map(|word| word.value),
+            crate::source::nodes::word_of(key, &node, words, problems).map(|word| word.value),
         );
     }
     (!found.is_empty()).then_some(found)

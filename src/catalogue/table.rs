@@ -4,8 +4,7 @@ use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::LazyLock;
 
-use include_dir::{Dir, include_dir};
-
+use crate::catalogue::built_in;
 use crate::catalogue::rule::nothing_to_change;
 use crate::catalogue::sheet::{CropFile, CropSheet, SourceNote};
 use crate::catalogue::sheet_reader::read_crop;
@@ -13,16 +12,13 @@ use crate::diagnostics::codes::Code;
 use crate::diagnostics::problem::{Problem, Problems};
 use crate::diagnostics::words::{self, Tick};
 use crate::names;
-use crate::origin::{FileId, Origin, Written};
+use crate::origin::{Origin, Written};
 use crate::source::announced::announced_names;
-use crate::source::files::{File, Files};
-use crate::source::front_matter::{read_markdown, read_yaml};
+use crate::source::files::File;
+use crate::source::front_matter::read_markdown;
 
-static BUILT_IN: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/src/catalogue/crops");
 /// The built-in table, read once: it stands in the binary and is the same for ever.
 static BUILT_IN_CATALOGUE: LazyLock<Catalogue> = LazyLock::new(Catalogue::read_built_in);
-const SOURCES: &str = include_str!("sources.yaml");
-
 /// Which crop, as an index into the catalogue.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct CropId(pub usize);
@@ -30,9 +26,7 @@ pub struct CropId(pub usize);
 /// A crop, its values as far as they are known.
 #[derive(Clone, Debug)]
 pub struct Crop {
-    /// Its name.
     pub name: String,
-    /// Its page address.
     pub slug: String,
     /// Other names that mean it.
     pub also_called: Vec<String>,
@@ -93,8 +87,8 @@ impl Catalogue {
     }
 
     fn read_built_in() -> Catalogue {
-        let mut catalogue = Catalogue { sources: built_in_sources(), ..Catalogue::default() };
-        for file in built_in_files().iter() {
+        let mut catalogue = Catalogue { sources: built_in::sources(), ..Catalogue::default() };
+        for file in built_in::files().iter() {
             if let (Some(crop), prose) = read_file(file, &mut Problems::new()) {
                 catalogue.insert(crop, prose, None, &mut Problems::new());
             }
@@ -130,7 +124,6 @@ impl Catalogue {
         }
     }
 
-    /// Every crop.
     pub fn crops(&self) -> impl Iterator<Item = (CropId, &Crop)> {
         self.crops.iter().enumerate().map(|(index, crop)| (CropId(index), crop))
     }
@@ -309,7 +302,7 @@ fn merge_varieties(file: &CropFile, base: Option<&Crop>) -> Vec<(String, CropShe
     merged
 }
 
-fn read_file(file: &File, problems: &mut Problems) -> (Option<CropFile>, String) {
+pub(super) fn read_file(file: &File, problems: &mut Problems) -> (Option<CropFile>, String) {
     let Some(document) = read_markdown(file, problems) else { return (None, String::new()) };
     let crop = document.fields.as_ref().and_then(|map| read_crop(map, file.stem(), problems));
     (crop, document.body.trim().to_owned())
@@ -326,67 +319,10 @@ fn repeated_crop(name: &Written<String>, first: Origin) -> Problem {
     .hint("join the two sheets in one file")
 }
 
-fn built_in_files() -> Files {
-    let pairs = BUILT_IN
-        .files()
-        .map(|file| (file.path().to_string_lossy().into_owned(), file.contents().to_vec()));
-    Files::new(FileId(0), pairs)
-}
-
-fn built_in_sources() -> BTreeMap<String, String> {
-    let file =
-        File { id: FileId(0), path: "sources.yaml".to_owned(), bytes: SOURCES.as_bytes().to_vec() };
-    let mut sources = BTreeMap::new();
-    if let Some(map) = read_yaml(&file, &mut Problems::new()) {
-        for (key, node) in &map.pairs {
-            let title = crate::source::fields::text_of(&key.value, node, &mut Problems::new());
-            sources.extend(title.map(|title| (key.value.clone(), title.value)));
-        }
-    }
-    sources
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn every_built_in_sheet_is_read_without_a_problem() {
-        let files = built_in_files();
-        for file in files.iter() {
-            let mut problems = Problems::new();
-            let (crop, _) = read_file(file, &mut problems);
-            let told: Vec<_> =
-                problems.into_sorted().into_iter().map(|problem| problem.message).collect();
-            assert!(told.is_empty(), "{}: {told:?}", file.path);
-            assert!(crop.is_some(), "{}", file.path);
-        }
-        assert!(files.iter().count() >= 45);
-    }
-
-    /// Each value has its source: the keys of a sheet are compared with the keys under `sources`.
-    #[test]
-    fn every_built_in_value_has_a_source() {
-        let catalogue = Catalogue::built_in();
-        for file in built_in_files().iter() {
-            let document = read_markdown(file, &mut Problems::new()).unwrap();
-            let map = document.fields.unwrap();
-            let (crop, _) = read_file(file, &mut Problems::new());
-            let sources = crop.unwrap().sources;
-            for (key, _) in &map.pairs {
-                let key = key.value.as_str();
-                let is_told = ["crop", "sources"].contains(&key)
-                    || sources.keys().any(|source| {
-                        source == key
-                            || source.strip_prefix(key).is_some_and(|r| r.starts_with('.'))
-                    });
-                assert!(is_told, "{}: {key} has no source", file.path);
-            }
-            for source in sources.values() {
-                assert!(catalogue.source(&source.from).is_some(), "{}: {}", file.path, source.from);
-            }
-        }
-    }
+    use crate::origin::FileId;
 
     #[test]
     fn names_of_all_kinds_find_their_crop() {

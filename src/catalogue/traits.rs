@@ -2,25 +2,27 @@
 //! how it is stored and how its season is ended.
 
 use crate::catalogue::sheet::CropSheet;
-use crate::catalogue::sheet::word_of;
 use crate::catalogue::sheet_reader::{value, words};
 use crate::diagnostics::problem::Problems;
 use crate::source::fields::Fields;
 use crate::units::{self, Celsius, Days, Hours, Range};
+use crate::worded::worded;
 
-/// What is done to seed before it is sown.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum SeedTreatment {
-    /// Laid in water for some hours.
-    Soak,
-    /// Its coat is nicked or rubbed.
-    Scarify,
-    /// Kept moist and cold for some weeks.
-    Chill,
-    /// Set in light and warmth to sprout before planting: potatoes.
-    Sprout,
-    /// A seed ball is rubbed apart.
-    Rub,
+worded! {
+    /// What is done to seed before it is sown.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+    pub enum SeedTreatment {
+        /// Laid in water for some hours.
+        Soak = "soak",
+        /// Its coat is nicked or rubbed.
+        Scarify = "scarify",
+        /// Kept moist and cold for some weeks.
+        Chill = "chill",
+        /// Set in light and warmth to sprout before planting: potatoes.
+        Sprout = "sprout",
+        /// A seed ball is rubbed apart.
+        Rub = "rub",
+    }
 }
 
 /// Cold that a crop needs: garlic to make cloves, rhubarb to sprout, fruit bushes to flower.
@@ -28,7 +30,6 @@ pub enum SeedTreatment {
 pub struct Chill {
     /// Days as cold as this count.
     pub below: Celsius,
-    /// So many of them.
     pub days: Range<Days>,
 }
 
@@ -48,40 +49,24 @@ pub struct Bolting {
 /// Temperatures in which flowers set fruit.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct FruitSet {
-    /// Of nights.
     pub night: Option<Range<Celsius>>,
-    /// Of days.
     pub day: Option<Range<Celsius>>,
 }
 
-/// What the flowers of a crop need to bear.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Pollination {
-    /// One plant bears alone.
-    SelfFertile,
-    /// Another variety in flower near it.
-    AnotherVariety,
-    /// Male and female plants.
-    MaleAndFemale,
-    /// A block of short rows, for the wind.
-    Block,
-    /// It fruits without pollen.
-    Parthenocarpic,
-}
-
-impl Pollination {
-    /// With their words.
-    pub const ALL: &'static [(&'static str, Pollination)] = &[
-        ("self-fertile", Pollination::SelfFertile),
-        ("another variety", Pollination::AnotherVariety),
-        ("male and female plants", Pollination::MaleAndFemale),
-        ("block", Pollination::Block),
-        ("parthenocarpic", Pollination::Parthenocarpic),
-    ];
-
-    /// Its word.
-    pub(crate) fn word(self) -> &'static str {
-        word_of(Pollination::ALL, self)
+worded! {
+    /// What the flowers of a crop need to bear.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+    pub enum Pollination {
+        /// One plant bears alone.
+        SelfFertile = "self-fertile",
+        /// Another variety in flower near it.
+        AnotherVariety = "another variety",
+        /// Male and female plants.
+        MaleAndFemale = "male and female plants",
+        /// A block of short rows, for the wind.
+        Block = "block",
+        /// It fruits without pollen.
+        Parthenocarpic = "parthenocarpic",
     }
 }
 
@@ -103,101 +88,52 @@ pub struct Keeping {
     pub at: Option<Range<Celsius>>,
 }
 
-/// What is done when a crop's season is over.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum EndOfSeason {
-    /// Lifted when ripe.
-    Lift,
-    /// Lifted before hard frost.
-    LiftBeforeFrost,
-    /// Stands in the ground through winter and is lifted as wanted.
-    LiftAsWanted,
-    /// Cut down to the ground; the root stays.
-    CutDown,
-    /// The wood or canes that have borne are cut out.
-    PruneOut,
-    /// Cleared away.
-    Clear,
-}
-
-/// Which part of a plant is eaten.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum EatenPart {
-    /// A fruit, in the kitchen's sense or the botanist's.
-    Fruit,
-    /// A pod, with or without its seeds.
-    Pod,
-    /// Leaves, also as a head.
-    Leaf,
-    /// A root that swells.
-    Root,
-    /// A bulb.
-    Bulb,
-    /// A stem, also with its flower buds.
-    Stem,
-    /// A tuber, corm or rhizome.
-    Tuber,
-    /// Seeds.
-    Seed,
-}
-
-impl EatenPart {
-    /// With their words.
-    pub const ALL: &'static [(&'static str, EatenPart)] = &[
-        ("fruit", EatenPart::Fruit),
-        ("pod", EatenPart::Pod),
-        ("leaf", EatenPart::Leaf),
-        ("root", EatenPart::Root),
-        ("bulb", EatenPart::Bulb),
-        ("stem", EatenPart::Stem),
-        ("tuber", EatenPart::Tuber),
-        ("seed", EatenPart::Seed),
-    ];
-
-    /// Its word.
-    pub fn word(self) -> &'static str {
-        word_of(EatenPart::ALL, self)
+worded! {
+    /// What is done when a crop's season is over.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+    pub enum EndOfSeason {
+        /// Lifted when ripe.
+        Lift = "lift",
+        /// Lifted before hard frost.
+        LiftBeforeFrost = "lift before frost",
+        /// Stands in the ground through winter and is lifted as wanted.
+        LiftAsWanted = "lift as wanted",
+        /// Cut down to the ground; the root stays.
+        CutDown = "cut down",
+        /// The wood or canes that have borne are cut out.
+        PruneOut = "prune out",
+        /// Cleared away.
+        Clear = "clear",
     }
 }
 
-impl EndOfSeason {
-    /// With their words.
-    pub const ALL: &'static [(&'static str, EndOfSeason)] = &[
-        ("lift", EndOfSeason::Lift),
-        ("lift before frost", EndOfSeason::LiftBeforeFrost),
-        ("lift as wanted", EndOfSeason::LiftAsWanted),
-        ("cut down", EndOfSeason::CutDown),
-        ("prune out", EndOfSeason::PruneOut),
-        ("clear", EndOfSeason::Clear),
-    ];
-
-    /// Its word.
-    pub(crate) fn word(self) -> &'static str {
-        word_of(EndOfSeason::ALL, self)
+worded! {
+    /// Which part of a plant is eaten.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+    pub enum EatenPart {
+        /// A fruit, in the kitchen's sense or the botanist's.
+        Fruit = "fruit",
+        /// A pod, with or without its seeds.
+        Pod = "pod",
+        /// Leaves, also as a head.
+        Leaf = "leaf",
+        /// A root that swells.
+        Root = "root",
+        Bulb = "bulb",
+        /// A stem, also with its flower buds.
+        Stem = "stem",
+        /// A tuber, corm or rhizome.
+        Tuber = "tuber",
+        Seed = "seed",
     }
 }
-
-impl SeedTreatment {
-    /// Its word.
-    pub(crate) fn word(self) -> &'static str {
-        word_of(TREATMENTS, self)
-    }
-}
-
-const TREATMENTS: &[(&str, SeedTreatment)] = &[
-    ("soak", SeedTreatment::Soak),
-    ("scarify", SeedTreatment::Scarify),
-    ("chill", SeedTreatment::Chill),
-    ("sprout", SeedTreatment::Sprout),
-    ("rub", SeedTreatment::Rub),
-];
 
 /// `before-sowing` under `seed`.
 pub(super) fn seed_treatment(
     seed: &mut Fields<'_>,
     problems: &mut Problems,
 ) -> Option<Vec<SeedTreatment>> {
-    words(seed, "before-sowing", TREATMENTS, problems)
+    words(seed, "before-sowing", SeedTreatment::ALL, problems)
 }
 
 /// The keys at the top of a sheet.

@@ -18,7 +18,6 @@ const THICKNESS: f64 = 13.0;
 pub struct Bars {
     /// The width of the drawing.
     pub width: f64,
-    /// Its height.
     pub height: f64,
     /// Where the bars begin.
     pub from: f64,

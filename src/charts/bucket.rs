@@ -14,7 +14,6 @@ const SLOPE: f64 = 22.0;
 pub struct Bucket {
     /// The width of the drawing.
     pub width: f64,
-    /// Its height.
     pub height: f64,
     /// The layers, from the top.
     pub layers: Vec<Layer>,

@@ -27,9 +27,7 @@ pub enum Kind {
     Month,
     /// A plant that grows, or is to grow.
     Growing,
-    /// What was picked.
     Picked,
-    /// Today.
     Today,
 }
 

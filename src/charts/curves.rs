@@ -23,7 +23,6 @@ pub type Point = (f64, f64);
 pub struct Curves {
     /// The width of the drawing.
     pub width: f64,
-    /// Its height.
     pub height: f64,
     /// Where the lines begin.
     pub left: f64,
@@ -51,9 +50,7 @@ pub struct Line {
 /// A corner of a line.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Corner {
-    /// From the left.
     pub x: f64,
-    /// From the top.
     pub y: f64,
 }
 

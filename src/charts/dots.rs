@@ -19,7 +19,6 @@ const FOOT: f64 = 22.0;
 pub struct Dots {
     /// The width of the drawing.
     pub width: f64,
-    /// Its height.
     pub height: f64,
     /// Round values along the foot, lowest first.
     pub values: Vec<Tick>,
@@ -49,16 +48,13 @@ pub struct Row {
 /// A mark.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Mark {
-    /// From the left.
     pub x: f64,
-    /// From the top.
     pub y: f64,
 }
 
 /// An upright line at a mean.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Mean {
-    /// From the left.
     pub x: f64,
     /// Its upper end.
     pub top: f64,

@@ -18,9 +18,7 @@ const GAP: f64 = 5.0;
 /// A drawing of a place.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct GroundPlan {
-    /// Its width.
     pub width: f64,
-    /// Its height.
     pub height: f64,
     /// Pieces of ground, or containers.
     pub pieces: Vec<Piece>,

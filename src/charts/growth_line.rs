@@ -55,7 +55,6 @@ pub struct Life {
 pub struct MonthName {
     /// Its first day on the strip.
     pub day: NaiveDate,
-    /// From the left.
     pub at: String,
 }
 

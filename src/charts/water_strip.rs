@@ -5,6 +5,7 @@
 use chrono::NaiveDate;
 use serde::Serialize;
 
+use crate::charts::axis::tenth;
 use crate::charts::year_strip::{Bar, MonthTick, WIDTH, YearStrip};
 use crate::dates::Period;
 
@@ -21,13 +22,11 @@ const HATCH: usize = 17;
 /// A day to be drawn: shares from 0 to 1.
 #[derive(Clone, Copy, Debug)]
 pub struct WaterDay {
-    /// The day.
     pub date: NaiveDate,
     /// What may be left at its end, from, planned by and to; nothing if nobody knows.
     pub left: Option<(f64, f64, f64)>,
     /// Where it is to be watered.
     pub refill_at: f64,
-    /// Whether it was watered.
     pub is_watered: bool,
 }
 
@@ -61,7 +60,6 @@ pub struct WaterStrip {
 /// The beginning of a month.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct MonthMark {
-    /// Where.
     pub x: f64,
     /// Where its name begins, if there is room for it.
     pub name_at: Option<f64>,
@@ -74,16 +72,13 @@ pub struct MonthMark {
 pub struct Level {
     /// `empty`, `half` or `full`.
     pub key: &'static str,
-    /// From the top.
     pub y: f64,
 }
 
 /// A corner of a shape.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Point {
-    /// From the left.
     pub x: f64,
-    /// From the top.
     pub y: f64,
 }
 
@@ -158,10 +153,6 @@ fn hatched(bar: Bar) -> String {
 /// Rounded to a tenth, so that the same days make the same bytes everywhere.
 fn height(share: f64) -> f64 {
     tenth(HEIGHT * (1.0 - share.clamp(0.0, 1.0)))
-}
-
-fn tenth(value: f64) -> f64 {
-    (value * 10.0).round() / 10.0
 }
 
 #[cfg(test)]

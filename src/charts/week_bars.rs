@@ -4,6 +4,7 @@ use chrono::{Datelike, NaiveDate};
 use serde::Serialize;
 
 use crate::charts::FRAME;
+use crate::charts::axis::tenth;
 
 /// The bars end here from above; the names of the months stand below.
 pub const FLOOR: f64 = 90.0;
@@ -17,7 +18,6 @@ const NAME_WIDTH: f64 = 26.0;
 pub struct WeekBars {
     /// The width of the drawing.
     pub width: f64,
-    /// Its height.
     pub height: f64,
     /// The line that the bars stand on.
     pub floor: f64,
@@ -51,7 +51,6 @@ pub struct WeekBar {
 /// The beginning of a month.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct MonthMark {
-    /// Where.
     pub x: f64,
     /// A day of the month.
     pub day: NaiveDate,
@@ -99,10 +98,6 @@ impl WeekBars {
             now_x,
         }
     }
-}
-
-fn tenth(value: f64) -> f64 {
-    (value * 10.0).round() / 10.0
 }
 
 #[cfg(test)]

@@ -3,6 +3,7 @@
 use chrono::{Datelike, NaiveDate};
 use serde::Serialize;
 
+use crate::charts::axis::tenth;
 use crate::dates::Period;
 
 /// The width of a strip in its own units; the page stretches it to whatever room there is.
@@ -26,7 +27,6 @@ pub struct Bar {
 /// The beginning of a month on the strip.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct MonthTick {
-    /// Where.
     pub x: f64,
     /// From this month's beginning to the next.
     pub width: f64,
@@ -40,7 +40,6 @@ impl YearStrip {
         YearStrip { days }
     }
 
-    /// Its days.
     pub fn days(&self) -> Period {
         self.days
     }
@@ -77,11 +76,6 @@ impl YearStrip {
         let from_start = (day - self.days.from).num_days() as f64;
         tenth(WIDTH * from_start / self.days.days() as f64)
     }
-}
-
-/// Rounded once, so that the same days make the same bytes everywhere.
-fn tenth(value: f64) -> f64 {
-    (value * 10.0).round() / 10.0
 }
 
 #[cfg(test)]

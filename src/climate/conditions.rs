@@ -17,7 +17,7 @@ use crate::climate::normals::Normals;
 use crate::climate::sun;
 use crate::climate::world::WorldClimate;
 use crate::garden::model::Garden;
-use crate::settings::FrostLevels;
+use crate::settings::weather::FrostLevels;
 use crate::units::LengthUnit;
 
 /// The conditions a garden grows in.

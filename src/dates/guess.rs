@@ -22,7 +22,6 @@ const WEEKDAYS: [&str; 7] =
 /// What may be meant. Numbers are as written: the day may not exist.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Meant {
-    /// One date only.
     Date {
         /// Of four digits.
         year: u32,

@@ -33,7 +33,6 @@ pub enum Trouble {
     },
     /// `2026-02-30`.
     NoSuchDay {
-        /// The month's name.
         month: &'static str,
         /// The last day of that month.
         last: u32,

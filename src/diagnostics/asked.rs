@@ -9,11 +9,9 @@ pub enum Kind {
     Any,
     /// A text, a number or a quantity.
     Single,
-    /// One of these words.
     Words(Vec<&'static str>),
     /// true or false.
     Flag,
-    /// A number.
     Number,
     /// A single value or a list of them.
     Singles,
@@ -28,7 +26,6 @@ pub enum Kind {
 /// One key of a map.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Key {
-    /// Its name.
     pub name: &'static str,
     /// What stands behind it.
     pub kind: Kind,

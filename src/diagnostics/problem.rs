@@ -12,7 +12,6 @@ pub struct Problem {
     pub code: Code,
     /// One sentence: what is wrong.
     pub message: String,
-    /// Where.
     pub at: Origin,
     /// A few words under the underlined spot.
     pub label: Option<String>,
@@ -25,7 +24,6 @@ pub struct Problem {
 /// A second spot that helps to see what is wrong.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Label {
-    /// Where.
     pub at: Origin,
     /// A few words.
     pub words: String,
@@ -146,7 +144,6 @@ impl Problems {
         self.asked.as_deref().unwrap_or_default()
     }
 
-    /// Adds one.
     pub fn add(&mut self, problem: Problem) {
         self.list.push(problem);
     }

@@ -52,7 +52,6 @@ pub struct WrittenGarden {
     pub settings: Settings,
     /// The crop table with the grower's changes.
     pub catalogue: Catalogue,
-    /// Places.
     pub places: Vec<PlaceSheet>,
     /// Mixes and feeds.
     pub mixes: Vec<MixSheet>,
@@ -124,7 +123,9 @@ pub fn build(written: WrittenGarden, today: NaiveDate, problems: &mut Problems) 
     if settings.garden_id.is_none() && !damaged.settings {
         let private = entries.iter().filter(|entry| entry.is_private);
         let first = private.flat_map(|entry| &entry.plantings).next();
-        first.into_iter().for_each(|start| problems.add(problems::private_guessable(&start.id)));
+        first
+            .into_iter()
+            .for_each(|start| problems.add(problems::names::private_guessable(&start.id)));
     }
     let records = entry_records(&entries, &pictures, problems);
 
@@ -162,9 +163,9 @@ fn name_mixes(mixes: &[MixSheet], lookup: &mut Lookup, problems: &mut Problems) 
         let slug = names::slug(&mix.name.value);
         let clash = || mixes[..index].iter().find(|other| names::slug(&other.name.value) == slug);
         if let Some(first) = lookup.mixes.add(&mix.name.value, index) {
-            problems.add(problems::repeated_name("mix", &mix.name, mixes[first].name.at));
+            problems.add(problems::names::repeated_name("mix", &mix.name, mixes[first].name.at));
         } else if let Some(first) = clash() {
-            problems.add(problems::address_clash("mix", &slug, mix.name.at, first.name.at));
+            problems.add(problems::names::address_clash("mix", &slug, mix.name.at, first.name.at));
         }
         lookup.mixes.also(&mix.stem, index);
     }
@@ -201,12 +202,17 @@ fn name_places(
     for sheet in sheets {
         let id = PlaceId(places.len());
         if let Some(first) = lookup.places.add(&sheet.name.value, id) {
-            problems.add(problems::repeated_name("place", &sheet.name, origins[first.0]));
+            problems.add(problems::names::repeated_name("place", &sheet.name, origins[first.0]));
             continue;
         }
         let slug = names::slug(&sheet.name.value);
         if let Some(index) = places.iter().position(|place| place.slug == slug) {
-            problems.add(problems::address_clash("place", &slug, sheet.name.at, origins[index]));
+            problems.add(problems::names::address_clash(
+                "place",
+                &slug,
+                sheet.name.at,
+                origins[index],
+            ));
             continue;
         }
         lookup.places.also(&sheet.stem, id);
@@ -227,7 +233,7 @@ fn check_families(sheet: &PlaceSheet, catalogue: &Catalogue, problems: &mut Prob
     for family in sheet.family_history.iter().flat_map(|(_, families)| families) {
         let accepted = family::accepted(&family.value);
         if !known().any(|name| family::accepted(name) == accepted) {
-            problems.add(problems::unknown_family(family, known()));
+            problems.add(problems::names::unknown_family(family, known()));
         }
     }
 }
@@ -330,7 +336,7 @@ fn entry_records(
         if let Some(address) = &address
             && let Some(first) = addresses.insert(address.clone(), at)
         {
-            problems.add(problems::address_clash("entry", address, at, first));
+            problems.add(problems::names::address_clash("entry", address, at, first));
         }
         let sky = entry.weather.as_ref().and_then(|sky| sky.note.as_ref());
         records.push(EntryRecord {
@@ -362,7 +368,7 @@ fn photos(
         let places = [format!("{folder}/{name}"), format!("photos/{name}"), name.clone()];
         let file = places.into_iter().find(|path| pictures.binary_search(path).is_ok());
         let Some(file) = file else {
-            problems.add(problems::unknown_photo(&photo.file, folder, pictures));
+            problems.add(problems::names::unknown_photo(&photo.file, folder, pictures));
             continue;
         };
         let (file, shows) = (source.shown(file), source.shown(&photo.shows.value));

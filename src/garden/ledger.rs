@@ -13,7 +13,7 @@ use crate::garden::model::Garden;
 use crate::garden::place::PlaceId;
 use crate::garden::planting::PlantingId;
 use crate::garden::records::{
-    CareRecord, CostRecord, EntryId, HarvestRecord, SightRecord, TestRecord,
+    CareRecord, CostRecord, EntryId, HarvestRecord, SightRecord, Source, TestRecord,
 };
 use crate::names::folded;
 
@@ -28,23 +28,27 @@ pub(crate) struct Ledger {
     place_names: BTreeMap<String, PlaceId>,
 }
 
+/// Records of each kind, as indices into the garden's lists.
 #[derive(Clone, Debug, Default)]
-struct OfPlanting {
+struct Records {
     care: Vec<usize>,
     harvests: Vec<usize>,
     sights: Vec<usize>,
+    tests: Vec<usize>,
     costs: Vec<usize>,
+}
+
+#[derive(Clone, Debug, Default)]
+struct OfPlanting {
+    records: Records,
     children: Vec<PlantingId>,
     pictured: Vec<EntryId>,
 }
 
 #[derive(Clone, Debug, Default)]
 struct OfCrop {
+    records: Records,
     plantings: Vec<PlantingId>,
-    care: Vec<usize>,
-    sights: Vec<usize>,
-    harvests: Vec<usize>,
-    costs: Vec<usize>,
 }
 
 #[derive(Clone, Debug, Default)]
@@ -60,11 +64,7 @@ pub(crate) struct OfEntry {
     pub(crate) noted: Vec<PlantingId>,
     /// Steps of plantings, each by its place in the planting's history.
     pub(crate) steps: Vec<(PlantingId, usize)>,
-    care: Vec<usize>,
-    harvests: Vec<usize>,
-    sights: Vec<usize>,
-    tests: Vec<usize>,
-    costs: Vec<usize>,
+    records: Records,
 }
 
 impl Ledger {
@@ -83,23 +83,24 @@ impl Ledger {
             ledger.place_names.entry(place.slug.clone()).or_insert(id);
         }
         ledger.index_plantings(garden);
-        ledger.index_care(garden);
-        ledger.index_harvests(garden);
-        for (index, sight) in garden.sights.iter().enumerate() {
-            for id in &sight.about.plantings {
-                ledger.plantings[id.0].sights.push(index);
-                note(&mut ledger.crop_of(garden, *id).sights, index);
-            }
-            if let Some(entry) = sight.source.entry {
-                ledger.entries[entry.0].sights.push(index);
+        let care = garden.care.iter().map(|care| (care.about.plantings.as_slice(), &care.source));
+        ledger.index(garden, care, |records| &mut records.care);
+        for (index, care) in garden.care.iter().enumerate() {
+            for place in &care.about.places {
+                note(&mut ledger.places[place.0].care, index);
             }
         }
+        let harvests = garden.harvests.iter();
+        let harvests = harvests.map(|harvest| (harvest.plantings.as_slice(), &harvest.source));
+        ledger.index(garden, harvests, |records| &mut records.harvests);
+        let sights = garden.sights.iter();
+        let sights = sights.map(|sight| (sight.about.plantings.as_slice(), &sight.source));
+        ledger.index(garden, sights, |records| &mut records.sights);
+        let tests = garden.tests.iter().map(|test| (&[][..], &test.source));
+        ledger.index(garden, tests, |records| &mut records.tests);
+        let costs = garden.costs.iter().map(|cost| (&[][..], &cost.source));
+        ledger.index(garden, costs, |records| &mut records.costs);
         ledger.index_costs(garden);
-        for (index, test) in garden.tests.iter().enumerate() {
-            if let Some(entry) = test.source.entry {
-                ledger.entries[entry.0].tests.push(index);
-            }
-        }
         for (index, entry) in garden.entries.iter().enumerate() {
             for id in entry.plantings.iter().filter(|_| !entry.photos.is_empty()) {
                 ledger.plantings[id.0].pictured.push(EntryId(index));
@@ -134,29 +135,20 @@ impl Ledger {
         self.crops.entry(garden.planting(id).crop).or_default()
     }
 
-    fn index_care(&mut self, garden: &Garden) {
-        for (index, care) in garden.care.iter().enumerate() {
-            for id in &care.about.plantings {
-                self.plantings[id.0].care.push(index);
-                note(&mut self.crop_of(garden, *id).care, index);
+    /// Records of one kind, by their plantings, the crops of these, and their entry.
+    fn index<'a>(
+        &mut self,
+        garden: &Garden,
+        records: impl Iterator<Item = (&'a [PlantingId], &'a Source)>,
+        kind: fn(&mut Records) -> &mut Vec<usize>,
+    ) {
+        for (index, (plantings, source)) in records.enumerate() {
+            for id in plantings {
+                kind(&mut self.plantings[id.0].records).push(index);
+                note(kind(&mut self.crop_of(garden, *id).records), index);
             }
-            for place in &care.about.places {
-                note(&mut self.places[place.0].care, index);
-            }
-            if let Some(entry) = care.source.entry {
-                self.entries[entry.0].care.push(index);
-            }
-        }
-    }
-
-    fn index_harvests(&mut self, garden: &Garden) {
-        for (index, harvest) in garden.harvests.iter().enumerate() {
-            for id in &harvest.plantings {
-                self.plantings[id.0].harvests.push(index);
-                note(&mut self.crop_of(garden, *id).harvests, index);
-            }
-            if let Some(entry) = harvest.source.entry {
-                self.entries[entry.0].harvests.push(index);
+            if let Some(entry) = source.entry {
+                kind(&mut self.entries[entry.0].records).push(index);
             }
         }
     }
@@ -164,14 +156,11 @@ impl Ledger {
     /// A line that names one planting is its own; one that names more is for the crop they are of.
     fn index_costs(&mut self, garden: &Garden) {
         for (index, cost) in garden.costs.iter().enumerate() {
-            if let Some(entry) = cost.source.entry {
-                self.entries[entry.0].costs.push(index);
-            }
             let Some(first) = cost.about.plantings.first() else { continue };
             if cost.about.plantings.len() == 1 {
-                self.plantings[first.0].costs.push(index);
+                self.plantings[first.0].records.costs.push(index);
             }
-            self.crop_of(garden, *first).costs.push(index);
+            self.crop_of(garden, *first).records.costs.push(index);
         }
     }
 }
@@ -189,7 +178,7 @@ impl Garden {
 
     /// Work that was done to a planting.
     pub fn care_of(&self, id: PlantingId) -> impl DoubleEndedIterator<Item = &CareRecord> + Clone {
-        self.ledger.plantings[id.0].care.iter().map(|index| &self.care[*index])
+        self.ledger.plantings[id.0].records.care.iter().map(|index| &self.care[*index])
     }
 
     /// What was picked of a planting, by itself and together with others.
@@ -197,22 +186,22 @@ impl Garden {
         &self,
         id: PlantingId,
     ) -> impl DoubleEndedIterator<Item = &HarvestRecord> + Clone {
-        self.ledger.plantings[id.0].harvests.iter().map(|index| &self.harvests[*index])
+        self.ledger.plantings[id.0].records.harvests.iter().map(|index| &self.harvests[*index])
     }
 
     /// The same by their places in the garden's list.
     pub(crate) fn harvest_indices_of(&self, id: PlantingId) -> &[usize] {
-        &self.ledger.plantings[id.0].harvests
+        &self.ledger.plantings[id.0].records.harvests
     }
 
     /// Pests and diseases seen on a planting.
     pub fn sights_of(&self, id: PlantingId) -> impl Iterator<Item = &SightRecord> {
-        self.ledger.plantings[id.0].sights.iter().map(|index| &self.sights[*index])
+        self.ledger.plantings[id.0].records.sights.iter().map(|index| &self.sights[*index])
     }
 
     /// Money spent on a planting alone.
     pub fn costs_of(&self, id: PlantingId) -> impl Iterator<Item = &CostRecord> {
-        self.ledger.plantings[id.0].costs.iter().map(|index| &self.costs[*index])
+        self.ledger.plantings[id.0].records.costs.iter().map(|index| &self.costs[*index])
     }
 
     /// Plantings that were split off a planting.
@@ -235,24 +224,24 @@ impl Garden {
 
     /// The same by their places in the garden's list.
     pub(crate) fn harvest_indices_of_crop(&self, crop: CropId) -> &[usize] {
-        self.ledger.crops.get(&crop).map_or(&[], |of| &of.harvests)
+        self.ledger.crops.get(&crop).map_or(&[], |of| &of.records.harvests)
     }
 
     /// Pests and diseases seen on plantings of a crop.
     pub fn sights_of_crop(&self, crop: CropId) -> impl Iterator<Item = &SightRecord> {
-        let sights = self.ledger.crops.get(&crop).map_or(&[][..], |of| &of.sights);
+        let sights = self.ledger.crops.get(&crop).map_or(&[][..], |of| &of.records.sights);
         sights.iter().map(|index| &self.sights[*index])
     }
 
     /// Work that was done to plantings of a crop.
     pub fn care_of_crop(&self, crop: CropId) -> impl Iterator<Item = &CareRecord> {
-        let care = self.ledger.crops.get(&crop).map_or(&[][..], |of| &of.care);
+        let care = self.ledger.crops.get(&crop).map_or(&[][..], |of| &of.records.care);
         care.iter().map(|index| &self.care[*index])
     }
 
     /// Money spent on plantings of a crop.
     pub fn costs_of_crop(&self, crop: CropId) -> impl Iterator<Item = &CostRecord> {
-        let costs = self.ledger.crops.get(&crop).map_or(&[][..], |of| &of.costs);
+        let costs = self.ledger.crops.get(&crop).map_or(&[][..], |of| &of.records.costs);
         costs.iter().map(|index| &self.costs[*index])
     }
 
@@ -301,27 +290,27 @@ impl Garden {
 
     /// Work that is written in an entry.
     pub fn care_told_in(&self, entry: EntryId) -> impl Iterator<Item = &CareRecord> {
-        self.told_in(entry).care.iter().map(|index| &self.care[*index])
+        self.told_in(entry).records.care.iter().map(|index| &self.care[*index])
     }
 
     /// Pickings that are written in an entry.
     pub fn harvests_told_in(&self, entry: EntryId) -> impl Iterator<Item = &HarvestRecord> {
-        self.told_in(entry).harvests.iter().map(|index| &self.harvests[*index])
+        self.told_in(entry).records.harvests.iter().map(|index| &self.harvests[*index])
     }
 
     /// Pests and diseases that are written in an entry.
     pub fn sights_told_in(&self, entry: EntryId) -> impl Iterator<Item = &SightRecord> {
-        self.told_in(entry).sights.iter().map(|index| &self.sights[*index])
+        self.told_in(entry).records.sights.iter().map(|index| &self.sights[*index])
     }
 
     /// Germination tests that are written in an entry.
     pub fn tests_told_in(&self, entry: EntryId) -> impl Iterator<Item = &TestRecord> {
-        self.told_in(entry).tests.iter().map(|index| &self.tests[*index])
+        self.told_in(entry).records.tests.iter().map(|index| &self.tests[*index])
     }
 
     /// Money spent that is written in an entry.
     pub fn costs_told_in(&self, entry: EntryId) -> impl Iterator<Item = &CostRecord> {
-        self.told_in(entry).costs.iter().map(|index| &self.costs[*index])
+        self.told_in(entry).records.costs.iter().map(|index| &self.costs[*index])
     }
 }
 

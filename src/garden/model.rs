@@ -55,7 +55,6 @@ pub struct Facts {
     pub tests: Vec<TestRecord>,
     /// Money spent, oldest first.
     pub costs: Vec<CostRecord>,
-    /// Weather by day.
     pub weather: BTreeMap<NaiveDate, Weather>,
     /// What other gardens say.
     pub neighbours: Vec<Neighbour>,
@@ -76,7 +75,6 @@ impl Deref for Garden {
 /// A growing year.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Season {
-    /// Its days.
     pub days: Period,
 }
 
@@ -115,17 +113,6 @@ impl Garden {
 
     pub(super) fn shared_plantings(&self) -> &[Arc<Planting>] {
         &self.plantings
-    }
-
-    /// Another garden, of the same with something changed; it is indexed anew.
-    pub fn with_changes(&self, change: impl FnOnce(&mut Facts, &mut [Planting])) -> Garden {
-        let mut facts = Facts::clone(&self.facts);
-        let mut plantings: Vec<Planting> = self.plantings().map(|(_, own)| own.clone()).collect();
-        change(&mut facts, &mut plantings);
-        let mut garden = Garden::new(facts);
-        garden.set_plantings(plantings);
-        garden.index();
-        garden
     }
 
     /// Makes the index of its records anew, and the names of its plantings.

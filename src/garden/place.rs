@@ -11,11 +11,8 @@ pub struct PlaceId(pub usize);
 /// A place where plants stand.
 #[derive(Clone, Debug)]
 pub struct Place {
-    /// Its name.
     pub name: String,
-    /// Its page address.
     pub slug: String,
-    /// What it is.
     pub kind: PlaceKind,
     /// Length and width of soil that is a rectangle, if both are known.
     pub sides: Option<[Length; 2]>,

@@ -51,13 +51,11 @@ pub struct Planting {
     pub id: Shown,
     /// Whether trug made the id, of crop and day.
     pub is_id_made: bool,
-    /// Its page address.
     pub slug: Shown,
     /// Where its id is written.
     pub at: Origin,
     /// What is grown.
     pub crop: CropId,
-    /// Which variety of it.
     pub variety: Option<Shown>,
     /// The variety that a private entry names: by it the planting is found.
     pub(crate) private_variety: Option<Kept>,
@@ -110,7 +108,6 @@ pub struct Planting {
 /// How a planting was begun.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Way {
-    /// Not begun yet.
     Intended,
     /// From seed.
     Sown,
@@ -156,9 +153,7 @@ pub struct Succession {
 /// One thing that happened to a planting.
 #[derive(Clone, Debug)]
 pub struct Step {
-    /// When.
     pub date: NaiveDate,
-    /// What.
     pub what: Happening,
     /// Whether nobody wrote it: it follows from something else, such as a picking.
     pub is_implied: bool,
@@ -188,7 +183,6 @@ pub enum StepWord {
     Mix,
     /// Why.
     Because,
-    /// A remark.
     Note,
 }
 
@@ -197,9 +191,7 @@ pub enum StepWord {
 pub struct Group {
     /// The stage they reached.
     pub stage: Stage,
-    /// Where they stand.
     pub place: Option<PlaceId>,
-    /// How many.
     pub plants: Plants,
     /// The day on which they reached their stage; the last, where they did so on several.
     pub reached: NaiveDate,
@@ -210,7 +202,6 @@ pub struct Group {
 /// A stay of a planting in a place.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Stay {
-    /// Where.
     pub place: PlaceId,
     /// The first day.
     pub from: NaiveDate,

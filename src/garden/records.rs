@@ -18,7 +18,6 @@ pub struct EntryId(pub usize);
 pub struct Source {
     /// The entry; nothing for a row of a table.
     pub entry: Option<EntryId>,
-    /// The line.
     pub at: Origin,
     /// Whether only its figures may be shown: no words, no link.
     pub is_private: bool,
@@ -61,7 +60,6 @@ pub struct Photo {
 /// Whom a record is about, after names were looked up.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct About {
-    /// The plantings.
     pub plantings: Vec<PlantingId>,
     /// Places that were named themselves.
     pub places: Vec<PlaceId>,
@@ -70,11 +68,8 @@ pub struct About {
 /// Work that was done.
 #[derive(Clone, Debug)]
 pub struct CareRecord {
-    /// When.
     pub date: NaiveDate,
-    /// To whom.
     pub about: About,
-    /// What.
     pub did: Job,
     /// The total.
     pub amount: Option<Amount>,
@@ -90,7 +85,6 @@ pub struct CareRecord {
     pub old_share: Option<f64>,
     /// The rule that a `skip` moves on.
     pub task: Option<Kept>,
-    /// A remark.
     pub note: Option<Shown>,
     /// Where it is written.
     pub source: Source,
@@ -103,18 +97,13 @@ impl CareRecord {
     }
 }
 
-/// Something picked.
 #[derive(Clone, Debug)]
 pub struct HarvestRecord {
-    /// When.
     pub date: NaiveDate,
     /// From which plantings: more than one if they were weighed together, and then never split.
     pub plantings: Vec<PlantingId>,
-    /// How much it weighed.
     pub weight: Option<Mass>,
-    /// How many.
     pub count: Option<u32>,
-    /// How many of what.
     pub unit: Shown,
     /// How good it was, in the grower's words.
     pub quality: Option<Shown>,
@@ -124,7 +113,6 @@ pub struct HarvestRecord {
     pub counted_before: u32,
     /// Whether all of it was picked before, and is only weighed once more now that it is dry.
     pub is_same_picking: bool,
-    /// A remark.
     pub note: Option<Shown>,
     /// Where it is written.
     pub source: Source,
@@ -133,53 +121,38 @@ pub struct HarvestRecord {
 /// A pest, a disease, or something else worth a note.
 #[derive(Clone, Debug)]
 pub struct SightRecord {
-    /// When.
     pub date: NaiveDate,
-    /// On whom.
     pub about: About,
-    /// What.
     pub what: Shown,
-    /// How bad.
     pub how_bad: Option<Shown>,
-    /// A remark.
     pub note: Option<Shown>,
     /// Where it is written.
     pub source: Source,
 }
 
-/// A germination test.
 #[derive(Clone, Debug)]
 pub struct TestRecord {
-    /// When it ended.
     pub date: NaiveDate,
-    /// Which seed.
     pub seed: Kept,
     /// Seeds tried.
     pub tried: u32,
-    /// Seeds that sprouted.
     pub sprouted: u32,
     /// Days it took.
     pub days: Option<u32>,
-    /// A remark.
     pub note: Option<Shown>,
     /// Where it is written.
     pub source: Source,
 }
 
-/// Money spent.
 #[derive(Clone, Debug)]
 pub struct CostRecord {
-    /// When.
     pub date: NaiveDate,
-    /// For what.
     pub what: Shown,
-    /// How much of it.
     pub amount: Option<Amount>,
     /// In the garden's currency.
     pub price: f64,
     /// The plantings it was for.
     pub about: About,
-    /// A remark.
     pub note: Option<Shown>,
     /// Where it is written.
     pub source: Source,

@@ -35,7 +35,6 @@ impl Source {
 }
 
 impl Shown {
-    /// The text.
     pub fn as_str(&self) -> &str {
         &self.0
     }

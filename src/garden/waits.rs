@@ -9,7 +9,6 @@ use crate::garden::records::{CareRecord, HarvestRecord};
 /// A picking inside the waiting time of a treatment.
 #[derive(Clone, Copy, Debug)]
 pub struct BrokenWait<'a> {
-    /// Of which planting.
     pub planting: PlantingId,
     /// What it was treated with, and when.
     pub treatment: &'a CareRecord,

@@ -17,7 +17,6 @@ use crate::units::{self, Amount, Days};
 /// One line under `care`.
 #[derive(Clone, Debug)]
 pub struct Care {
-    /// To whom.
     pub subject: Subject,
     /// What. A word that is not trug's is checked against the garden's own jobs later.
     pub did: Written<Job>,
@@ -37,12 +36,10 @@ pub struct Care {
     pub task: Option<Written<String>>,
     /// When, if not on the entry's date.
     pub on: Option<Written<NaiveDate>>,
-    /// A remark.
     pub note: Option<Written<String>>,
 }
 
 impl Care {
-    /// Reads one line.
     pub(super) fn read(map: &Map, problems: &mut Problems) -> Option<Care> {
         let mut fields = Fields::new(map, "a care line", problems);
         let subject = Subject::take(&mut fields, problems);

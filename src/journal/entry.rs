@@ -35,17 +35,13 @@ pub struct Entry {
     pub beginnings: Vec<Beginning>,
     /// What happened to plantings.
     pub events: Vec<Event>,
-    /// What was done.
     pub care: Vec<Care>,
-    /// What was picked.
     pub harvests: Vec<Harvest>,
     /// Pests, diseases and other things seen.
     pub seen: Vec<Seen>,
-    /// Germination tests.
     pub tests: Vec<SeedTest>,
     /// The day's weather.
     pub weather: Option<WeatherNote>,
-    /// What was paid.
     pub costs: Vec<Cost>,
     /// Words by which entries are found again.
     pub tags: Vec<Written<String>>,
@@ -73,7 +69,6 @@ pub struct Lost {
 /// What a journal file gave.
 #[derive(Clone, Debug)]
 pub enum Reading {
-    /// An entry.
     Entry(Box<Entry>),
     /// Nothing but the names that stand in it.
     Damaged(Lost),

@@ -17,9 +17,7 @@ use crate::units::{self, Count, Uses};
 /// One line under `events`.
 #[derive(Clone, Debug)]
 pub struct Event {
-    /// To whom.
     pub subject: Subject,
-    /// What.
     pub is: Written<Happening>,
     /// How many reached the stage, or went.
     pub count: Option<Written<Count>>,
@@ -41,12 +39,29 @@ pub struct Event {
     pub because: Option<Written<String>>,
     /// When, if not on the entry's date.
     pub on: Option<Written<NaiveDate>>,
-    /// A remark.
     pub note: Option<Written<String>>,
 }
 
 impl Event {
-    /// Reads one line.
+    /// It happened to them: nothing else is said.
+    pub(crate) fn of(subject: Subject, is: Written<Happening>) -> Event {
+        Event {
+            subject,
+            is,
+            count: None,
+            becomes: None,
+            variety: None,
+            place: None,
+            from: None,
+            uses: None,
+            pot: None,
+            mix: None,
+            because: None,
+            on: None,
+            note: None,
+        }
+    }
+
     pub(super) fn read(map: &Map, problems: &mut Problems) -> Option<Event> {
         let mut fields = Fields::new(map, "an event", problems);
         let (subject, place) = Subject::take_for_event(&mut fields, problems);

@@ -16,9 +16,7 @@ use crate::units::{self, Mass};
 pub struct Harvest {
     /// From whom.
     pub subject: Subject,
-    /// How much it weighed.
     pub weight: Option<Written<Mass>>,
-    /// How many.
     pub count: Option<Written<u32>>,
     /// How many of what; fruits if nothing is said.
     pub unit: Option<Written<String>>,
@@ -28,12 +26,24 @@ pub struct Harvest {
     pub is_cured: bool,
     /// When, if not on the entry's date.
     pub on: Option<Written<NaiveDate>>,
-    /// A remark.
     pub note: Option<Written<String>>,
 }
 
 impl Harvest {
-    /// Reads one line.
+    /// Something was picked of them: nobody says how much.
+    pub(crate) fn of(subject: Subject) -> Harvest {
+        Harvest {
+            subject,
+            weight: None,
+            count: None,
+            unit: None,
+            quality: None,
+            is_cured: false,
+            on: None,
+            note: None,
+        }
+    }
+
     pub(super) fn read(map: &Map, problems: &mut Problems) -> Option<Harvest> {
         let mut fields = Fields::new(map, "a harvest", problems);
         // `count: some` is a picking that was neither weighed nor counted.

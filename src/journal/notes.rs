@@ -6,7 +6,7 @@ use crate::dates;
 use crate::diagnostics::problem::Problems;
 use crate::journal::problems;
 use crate::journal::subject::Subject;
-use crate::origin::{Origin, Written};
+use crate::origin::Written;
 use crate::source::fields::Fields;
 use crate::source::front_matter::Map;
 use crate::units::{self, Amount, Celsius, Length};
@@ -14,15 +14,12 @@ use crate::units::{self, Amount, Celsius, Length};
 /// One line under `seen`: a pest, a disease, or anything worth a note.
 #[derive(Clone, Debug)]
 pub struct Seen {
-    /// On whom.
     pub subject: Subject,
-    /// What.
     pub what: Written<String>,
     /// How bad it was, in the grower's words.
     pub how_bad: Option<Written<String>>,
     /// When, if not on the entry's date.
     pub on: Option<Written<NaiveDate>>,
-    /// A remark.
     pub note: Option<Written<String>>,
 }
 
@@ -47,13 +44,11 @@ pub struct SeedTest {
     pub seed: Written<String>,
     /// Seeds tried.
     pub tried: Written<u32>,
-    /// Seeds that sprouted.
     pub sprouted: Written<u32>,
     /// Days it took.
     pub days: Option<Written<u32>>,
     /// When, if not on the entry's date.
     pub on: Option<Written<NaiveDate>>,
-    /// A remark.
     pub note: Option<Written<String>>,
 }
 
@@ -82,8 +77,6 @@ impl SeedTest {
 /// The weather of the entry's day.
 #[derive(Clone, Debug)]
 pub struct WeatherNote {
-    /// The line.
-    pub at: Origin,
     /// The lowest temperature.
     pub low: Option<Written<Celsius>>,
     /// The highest temperature.
@@ -92,7 +85,6 @@ pub struct WeatherNote {
     pub rain: Option<Written<Length>>,
     /// Whether there was ground frost.
     pub ground_frost: Option<Written<bool>>,
-    /// A remark.
     pub note: Option<Written<String>>,
 }
 
@@ -100,7 +92,6 @@ impl WeatherNote {
     pub(super) fn read(map: &Map, problems: &mut Problems) -> WeatherNote {
         let mut fields = Fields::new(map, "weather", problems);
         let weather = WeatherNote {
-            at: fields.at(),
             low: fields.read("low", problems, units::temperature),
             high: fields.read("high", problems, units::temperature),
             rain: fields.read("rain", problems, units::length),
@@ -122,7 +113,6 @@ impl WeatherNote {
 pub struct Cost {
     /// What was paid for.
     pub what: Written<String>,
-    /// How much of it.
     pub amount: Option<Written<Amount>>,
     /// What it cost, in the garden's currency.
     pub price: Written<f64>,
@@ -132,7 +122,6 @@ pub struct Cost {
     pub is_short: bool,
     /// When, if not on the entry's date.
     pub on: Option<Written<NaiveDate>>,
-    /// A remark.
     pub note: Option<Written<String>>,
 }
 

@@ -93,7 +93,6 @@ pub(super) fn word_meant(key: &Written<String>, meant: &str) -> Problem {
     )
 }
 
-/// An amount in words.
 pub(super) fn amount_in_words(
     key: &Written<String>,
     words: &Written<String>,

@@ -39,9 +39,7 @@ pub(super) struct ShortLines {
 pub struct Beginning {
     /// A crop, a variety, or both; perhaps with `in` and a place. Or the id of what was intended.
     pub called: Written<String>,
-    /// How.
     pub way: Way,
-    /// How many.
     pub count: Written<Count>,
     /// The stage in which young plants were bought.
     pub stage: Option<Written<Stage>>,

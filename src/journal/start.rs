@@ -9,8 +9,9 @@ use crate::journal::care::whole_days;
 use crate::journal::problems;
 use crate::names;
 use crate::origin::Written;
-use crate::source::fields::{Fields, read_node};
+use crate::source::fields::Fields;
 use crate::source::front_matter::{Map, Value};
+use crate::source::nodes::read_node;
 use crate::stage::Stage;
 use crate::units::{self, Count, Uses};
 
@@ -23,9 +24,7 @@ pub struct Start {
     pub is_id_made: bool,
     /// What is grown.
     pub crop: Option<Written<String>>,
-    /// Which variety of it.
     pub variety: Option<Written<String>>,
-    /// Where it stands.
     pub place: Option<Written<String>>,
     /// Where it is meant to end up.
     pub destined: Option<Written<String>>,
@@ -47,7 +46,6 @@ pub struct Start {
     pub shares_with: Option<Written<String>>,
     /// Whether it stands for years.
     pub is_perennial: bool,
-    /// A remark.
     pub note: Option<Written<String>>,
 }
 
@@ -67,7 +65,6 @@ pub enum Begun {
 /// Since when a planting stands that is older than the journal.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Since {
-    /// Since this day.
     Day(NaiveDate),
     /// Since some day of this year.
     Year(i32),

@@ -8,7 +8,6 @@ use crate::source::fields::Fields;
 /// Whom a line is about, in the grower's own names.
 #[derive(Clone, Debug)]
 pub struct Subject {
-    /// The line.
     pub at: Origin,
     /// Plantings named by their ids.
     pub plantings: Vec<Written<String>>,

@@ -24,7 +24,6 @@ use crate::units::{Days, Range};
 /// Something learned that a planting's dates rest on.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Lesson {
-    /// What.
     pub quantity: Quantity,
     /// What is expected.
     pub estimate: Estimate,

@@ -32,7 +32,6 @@ pub(super) struct Heard {
     pub(super) season: i32,
     /// In the unit of what it is told in.
     pub(super) value: f64,
-    /// The day it came.
     pub(super) came: NaiveDate,
 }
 

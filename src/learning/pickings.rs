@@ -21,7 +21,7 @@ use crate::learning::posterior::{End, Sample};
 use crate::learning::quantity::{Beginning, Kind, Quantity};
 use crate::learning::table;
 use crate::names;
-use crate::settings::{Away, AwayDay};
+use crate::settings::away::{Away, AwayDay};
 
 const LEAST_GAPS: usize = 3;
 const PAUSE_DAYS: f64 = 21.0;

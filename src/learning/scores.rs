@@ -19,7 +19,6 @@ use crate::learning::spans::Wait;
 /// A past forecast beside what came.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Forecast {
-    /// Of which planting.
     pub planting: PlantingId,
     /// From what to what.
     pub span: Span,

@@ -15,7 +15,6 @@ pub enum Attempt {
     Read,
     /// To list what is in the folder.
     List,
-    /// To make the folder.
     MakeFolder,
     /// To write a new file, always in the staging folder.
     Write,
@@ -59,35 +58,23 @@ impl fmt::Display for Attempt {
 pub enum Error {
     /// The system refused: no permission, disk full, a folder that is a file.
     Machine {
-        /// What was attempted.
         attempt: Attempt,
-        /// On which path.
         path: PathBuf,
         /// What the system said.
         source: io::Error,
     },
     /// The path given for the site is not a folder.
-    NotAFolder {
-        /// That path.
-        path: PathBuf,
-    },
+    NotAFolder { path: PathBuf },
     /// The folder has files, and no list says that trug wrote any of them.
     NotOurFolder {
-        /// The folder.
         folder: PathBuf,
         /// One of the things in it.
         example: PathBuf,
     },
     /// Something that trug did not write stands where a file or folder of the site belongs.
-    Foreign {
-        /// Where.
-        path: PathBuf,
-    },
+    Foreign { path: PathBuf },
     /// Files that trug wrote were changed by someone else since, or damaged.
-    Changed {
-        /// Which.
-        paths: Vec<PathBuf>,
-    },
+    Changed { paths: Vec<PathBuf> },
     /// A file of the site wants a name that trug keeps for itself.
     Kept {
         /// The file.
@@ -95,7 +82,6 @@ pub enum Error {
     },
     /// The list of trug's own files cannot be understood.
     Manifest {
-        /// The list.
         path: PathBuf,
         /// The first line that is wrong, counted from 1.
         line: usize,

@@ -24,7 +24,6 @@ use crate::units::Uses;
 /// A planting in a place for a time.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Booking {
-    /// Which planting.
     pub planting: PlantingId,
     /// Whether it was, is, or shall be.
     pub hold: Hold,
@@ -45,7 +44,6 @@ pub enum Hold {
     Past,
     /// It stands there.
     Now,
-    /// It is meant to.
     Meant,
 }
 
@@ -77,7 +75,6 @@ impl Booking {
 pub struct Stand {
     /// What the grower wrote about their room.
     pub uses: Option<Uses>,
-    /// How many.
     pub plants: Plants,
 }
 
@@ -156,12 +153,12 @@ impl Teller<'_> {
         if !is_begun && shift(from.to, GIVEN_UP_DAYS) < today {
             return None;
         }
-        let from = not_before(from, today);
+        let from = from.not_before(today);
         Some(Booking {
             planting: self.course.id,
             hold: Hold::Meant,
             from,
-            to: self.clearing(from.from).map(|to| not_before(to, from.from)),
+            to: self.clearing(from.from).map(|to| to.not_before(from.from)),
             stands_on: self.course.is_perennial(),
             room: self.room(self.plants(Hold::Meant)),
         })
@@ -244,7 +241,7 @@ impl Teller<'_> {
     /// When it goes from here to where it is meant to grow.
     fn setting_out(&self) -> Option<Period> {
         let out = self.expected(Milestone::Stage(Stage::PlantedOut))?;
-        Some(not_before(out, self.garden.today))
+        Some(out.not_before(self.garden.today))
     }
 
     /// When it will be cleared: when its harvest is over, and outdoors no later than frost ends it.
@@ -256,7 +253,7 @@ impl Teller<'_> {
         if let Some(frost) = self.frost_after(since) {
             over = Period { from: over.from.min(frost.from), to: over.to.min(frost.to) };
         }
-        Some(not_before(over, self.garden.today))
+        Some(over.not_before(self.garden.today))
     }
 
     /// The usual days of the first frost of autumn after a day, for what a light frost kills: from one year
@@ -276,8 +273,4 @@ impl Teller<'_> {
         let dates = self.dates.iter().find(|dates| dates.what == what)?;
         dates.expected.filter(|_| dates.actual.is_none())
     }
-}
-
-fn not_before(period: Period, day: NaiveDate) -> Period {
-    Period { from: period.from.max(day), to: period.to.max(day) }
 }

@@ -21,7 +21,6 @@ use crate::units::VolumeUnit;
 /// A crop that can follow.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Follower {
-    /// Which.
     pub crop: CropId,
     /// How it comes to the place: sown there, or planted.
     pub how: How,

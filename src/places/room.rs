@@ -23,7 +23,6 @@ pub enum Measure {
 /// What there is of a place.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Capacity {
-    /// In what.
     pub measure: Measure,
     /// How much: containers, or m².
     pub much: f64,

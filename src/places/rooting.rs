@@ -9,7 +9,6 @@ use crate::units::{LengthUnit, Range, Uses, Volume};
 /// What a planting has, or will have, of the containers of a place.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Rooting {
-    /// The place.
     pub place: PlaceId,
     /// What one container holds.
     pub container: Range<Volume>,

@@ -26,13 +26,11 @@ use crate::places::room::{self, Capacity, Room};
 pub struct Repeat {
     /// What grows there now, or is meant to.
     pub planting: PlantingId,
-    /// Its family.
     pub family: String,
     /// Its first day there, at the latest.
     pub from: NaiveDate,
     /// Whether it stands there already.
     pub is_there: bool,
-    /// What was there before.
     pub before: Before,
     /// Years of rest that its sheet asks for.
     pub rest_years: u32,

@@ -29,7 +29,6 @@ use crate::units::{self, AreaUnit, LengthUnit, Pot, VolumeUnit};
 /// A place for raising, through the season.
 #[derive(Clone, Debug)]
 pub struct Bench {
-    /// Which.
     pub place: PlaceId,
     /// In what it is measured.
     pub measure: Measure,
@@ -50,7 +49,6 @@ pub enum Measure {
     SquareMetres,
 }
 
-/// A week on it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Week {
     /// Its Monday.
@@ -66,7 +64,6 @@ pub struct Week {
 /// What a planting takes.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Held {
-    /// Which planting.
     pub planting: PlantingId,
     /// Cells, or m².
     pub takes: f64,

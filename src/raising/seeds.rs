@@ -63,10 +63,8 @@ pub struct Sowing {
     pub trays: Option<Trays>,
 }
 
-/// Trays for a sowing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Trays {
-    /// Which.
     pub place: PlaceId,
     /// Cells that are filled.
     pub cells: u32,

@@ -51,17 +51,14 @@ pub enum Span {
 /// Seed for a sowing.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SeedNeed {
-    /// Which planting.
     pub planting: PlantingId,
     /// The days on which it is to be sown.
     pub when: Period,
     /// How many seeds; nothing if that cannot be told.
     pub seeds: Option<u32>,
-    /// Where they are.
     pub from: Supply,
 }
 
-/// Where seed is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Supply {
     /// A packet holds enough.

@@ -9,7 +9,6 @@ use chrono::NaiveDate;
 pub(crate) struct Revision {
     /// DTSTAMP.
     pub(crate) day: NaiveDate,
-    /// SEQUENCE.
     pub(crate) sequence: u32,
 }
 

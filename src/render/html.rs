@@ -21,7 +21,6 @@ pub struct Theme {
 /// What is wrong with a template.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Broken {
-    /// The template.
     pub template: String,
     /// The bytes of the template, if that is known.
     pub span: Option<std::ops::Range<usize>>,
@@ -59,7 +58,6 @@ impl Theme {
         Ok(Theme { tera, words })
     }
 
-    /// The theme's words.
     pub fn words(&self) -> &Words {
         &self.words
     }

@@ -72,15 +72,11 @@ where
 #[derive(Debug)]
 pub enum Error {
     /// The path was put before.
-    Twice {
-        /// The path.
-        path: SitePath,
-    },
+    Twice { path: SitePath },
     /// A file or folder was put before that some disks and hosts cannot tell from this one.
     SameButForCase {
         /// The later path, or the folder of it that is meant.
         path: String,
-        /// The earlier one.
         earlier: String,
     },
     /// The path would have to be a file and a folder at once.

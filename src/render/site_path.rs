@@ -90,7 +90,6 @@ pub struct BadPath {
     pub path: String,
     /// The part that breaks the rule.
     pub part: String,
-    /// The rule.
     pub fault: PathFault,
 }
 

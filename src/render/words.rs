@@ -15,15 +15,11 @@ pub struct Words {
 
 /// A key for which the theme has no words.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct NoWords(
-    /// The key.
-    pub String,
-);
+pub struct NoWords(pub String);
 
 const NO_BREAK: char = '\u{a0}';
 
 impl Words {
-    /// Words by key.
     pub fn new(by_key: BTreeMap<String, String>) -> Words {
         Words { by_key }
     }

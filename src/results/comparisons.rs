@@ -25,7 +25,6 @@ use crate::results::yields::why_not::WhyNot;
 /// Plantings of one crop side by side.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Comparison {
-    /// The crop.
     pub crop: CropId,
     /// What is compared.
     pub question: Question,
@@ -45,7 +44,6 @@ pub struct Comparison {
     pub cautions: Vec<Caution>,
 }
 
-/// What is compared.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Question {
     /// Grown in containers or in soil, out of doors.
@@ -89,7 +87,6 @@ pub enum What {
 /// A planting in a comparison.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Member {
-    /// Which.
     pub planting: PlantingId,
     /// Grams for each plant or square metre.
     pub grams: f64,
@@ -97,7 +94,6 @@ pub struct Member {
     pub is_about: bool,
     /// Pickings that nobody weighed, so that it gave a little more; at most one in ten.
     pub unweighed: u32,
-    /// Where it stood.
     pub stood: Stood,
     /// The season of its first day, or the one that is compared.
     pub season: Period,
@@ -135,7 +131,6 @@ pub enum LeftOut {
     InSeveral,
     /// It is not written down where it grew.
     NoPlace,
-    /// It has no variety.
     NoVariety,
     /// A figure is withheld.
     Withheld(WhyNot),
@@ -223,11 +218,6 @@ impl Side {
     /// The mean of its plantings, grams; nothing below five of them, where it would hide more than it tells.
     pub fn mean(&self) -> Option<f64> {
         bootstrap::mean(&self.values()).filter(|_| self.members.len() >= FEWEST)
-    }
-
-    /// Whether a figure of any planting is a guess.
-    pub fn is_about(&self) -> bool {
-        self.members.iter().any(|member| member.is_about)
     }
 }
 

@@ -23,8 +23,6 @@ const NEXT_YEAR: &str = "next-year";
 /// A season looked back on.
 #[derive(Clone, Debug)]
 pub struct Review {
-    /// The season.
-    pub season: Season,
     /// Its days up to the garden's.
     pub days: Period,
     /// Whether the garden's day lies behind it.
@@ -33,7 +31,6 @@ pub struct Review {
     pub crops: Vec<CropSeason>,
     /// What was weighed together from several crops.
     pub together: Yield,
-    /// All of it.
     pub total: Yield,
     /// How the dates held that came in this season; nothing if none was forecast.
     pub dates: Option<Score>,
@@ -54,7 +51,6 @@ pub struct Review {
 /// A crop in a season.
 #[derive(Clone, Debug)]
 pub struct CropSeason {
-    /// The crop.
     pub crop: CropId,
     /// The plantings that grew in the season.
     pub plantings: Vec<PlantingId>,
@@ -65,7 +61,6 @@ pub struct CropSeason {
 /// The best and the worst of a crop's plantings, measured alike.
 #[derive(Clone, Debug)]
 pub struct Extremes {
-    /// The crop.
     pub crop: CropId,
     /// Measured for each what.
     pub per: Per,
@@ -108,7 +103,6 @@ impl Review {
         let grew =
             garden.plantings().filter(|(_, planting)| grew(planting, days)).map(|(id, _)| id);
         Review {
-            season,
             days,
             is_over,
             extremes: extremes(garden, &crops, days, is_over),

@@ -36,9 +36,7 @@ pub struct Yield {
     pub unweighed: u32,
     /// How many of them nobody counted.
     pub uncounted: u32,
-    /// The first day.
     pub first: Option<NaiveDate>,
-    /// The last day.
     pub last: Option<NaiveDate>,
 }
 
@@ -81,7 +79,6 @@ impl Yield {
 /// Whose a picking is: a crop's, or several crops' weighed together.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Whose {
-    /// One crop's.
     Crop(CropId),
     /// Several crops', never split.
     Several,

@@ -6,8 +6,9 @@ use crate::diagnostics::codes::Code;
 use crate::diagnostics::problem::{Problem, Problems};
 use crate::diagnostics::words::{self, Tick};
 use crate::origin::Written;
-use crate::source::fields::{Fields, text_of};
+use crate::source::fields::Fields;
 use crate::source::front_matter::{Map, Node, Value};
+use crate::source::nodes::text_of;
 use crate::towns::{self, Found, Town};
 use crate::units;
 

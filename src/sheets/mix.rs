@@ -3,20 +3,19 @@
 use crate::diagnostics::codes::Code;
 use crate::diagnostics::problem::{Problem, Problems};
 use crate::origin::{Origin, Written};
-use crate::source::announced::{Sheet, announced_names};
-use crate::source::fields::{Fields, number_of};
+use crate::source::announced::{Sheet, read_sheet};
+use crate::source::fields::Fields;
 use crate::source::files::File;
-use crate::source::front_matter::{Map, read_markdown};
+use crate::source::front_matter::Map;
+use crate::source::nodes::number_of;
 use crate::units::{self, Density, Dose, Fraction};
 
 /// A mix or a feed as written.
 #[derive(Clone, Debug)]
 pub struct MixSheet {
-    /// Its name.
     pub name: Written<String>,
     /// The file's name without its ending, by which it may also be called.
     pub stem: String,
-    /// What is in it.
     pub is: MixKind,
     /// Manure in it, where the sheet says so.
     pub manure: Option<Manure>,
@@ -31,7 +30,6 @@ pub enum Manure {
     Not,
     /// Composted or heated.
     Composted,
-    /// Raw.
     Raw,
 }
 
@@ -77,10 +75,7 @@ pub struct FeedLabel {
 
 /// Reads one file of `mixes/`.
 pub fn read_mix(file: &File, problems: &mut Problems) -> Sheet<MixSheet> {
-    let announced = || announced_names(&file.text_to_show(), "name", file);
-    let document = read_markdown(file, problems).ok_or_else(announced)?;
-    let map = document.fields.as_ref().ok_or_else(announced)?;
-    read_fields(file, map, document.body, problems).ok_or_else(announced)
+    read_sheet(file, problems, read_fields)
 }
 
 fn read_fields(file: &File, map: &Map, prose: &str, problems: &mut Problems) -> Option<MixSheet> {

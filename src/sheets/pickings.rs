@@ -9,7 +9,7 @@ use crate::journal::subject::Subject;
 use crate::origin::Written;
 use crate::sheets::weather::date_cell;
 use crate::source::files::File;
-use crate::source::problems::bad_cell;
+use crate::source::problems::values::bad_cell;
 use crate::source::table::{Row, Table, read_table};
 use crate::units;
 
@@ -54,14 +54,11 @@ fn read_row(table: &Table, row: &Row, problems: &mut Problems) -> Option<(NaiveD
         except: Vec::new(),
     };
     let harvest = Harvest {
-        subject,
         weight,
         count,
         unit: table.cell(row, "unit").cloned(),
-        quality: None,
-        is_cured: false,
-        on: None,
         note: table.cell(row, "note").cloned(),
+        ..Harvest::of(subject)
     };
     Some((date?, harvest))
 }

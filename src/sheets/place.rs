@@ -5,20 +5,19 @@ use crate::diagnostics::problem::{Problem, Problems};
 use crate::diagnostics::words;
 use crate::origin::Written;
 use crate::place_kind::{Cover, NurseryClass, PlaceKind, VesselShape};
-use crate::source::announced::{Sheet, announced_names};
-use crate::source::fields::{Fields, read_node, text_of};
+use crate::source::announced::{Sheet, read_sheet};
+use crate::source::fields::Fields;
 use crate::source::files::File;
-use crate::source::front_matter::{Map, Value, read_markdown};
+use crate::source::front_matter::{Map, Value};
+use crate::source::nodes::{read_node, text_of};
 use crate::units::{self, Celsius, Length, Range, Volume};
 
 /// A place as written.
 #[derive(Clone, Debug)]
 pub struct PlaceSheet {
-    /// Its name.
     pub name: Written<String>,
     /// The file's name without its ending, by which it may also be called.
     pub stem: String,
-    /// What it is.
     pub kind: Option<PlaceKind>,
     /// Inside, along the longer side.
     pub length: Option<Length>,
@@ -64,10 +63,7 @@ pub struct PlaceSheet {
 
 /// Reads one file of `places/`.
 pub fn read_place(file: &File, problems: &mut Problems) -> Sheet<PlaceSheet> {
-    let announced = || announced_names(&file.text_to_show(), "name", file);
-    let document = read_markdown(file, problems).ok_or_else(announced)?;
-    let map = document.fields.as_ref().ok_or_else(announced)?;
-    read_fields(file, map, document.body, problems).ok_or_else(announced)
+    read_sheet(file, problems, read_fields)
 }
 
 fn read_fields(file: &File, map: &Map, prose: &str, problems: &mut Problems) -> Option<PlaceSheet> {

@@ -8,7 +8,7 @@ use crate::diagnostics::problem::{Problem, Problems};
 use crate::diagnostics::words;
 use crate::origin::{Origin, Written};
 use crate::source::files::File;
-use crate::source::problems::bad_cell;
+use crate::source::problems::values::bad_cell;
 use crate::source::table::{Row, Table, read_table};
 use crate::units::{System, TemperatureUnit};
 
@@ -17,7 +17,6 @@ use crate::units::{System, TemperatureUnit};
 pub struct WeatherRow {
     /// The row.
     pub at: Origin,
-    /// The day.
     pub date: NaiveDate,
     /// Lowest temperature, °C.
     pub low_c: Option<f64>,

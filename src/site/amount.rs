@@ -20,6 +20,11 @@ pub struct Amount {
 }
 
 impl Amount {
+    /// The same, as a number that is only about right.
+    pub(super) fn roughly(self) -> Amount {
+        Amount { about: true, ..self }
+    }
+
     fn new(number: String, unit: &str) -> Amount {
         Amount { number, unit: unit.to_owned(), about: false }
     }
@@ -48,7 +53,6 @@ impl Amount {
         Amount::new(number, unit.symbol())
     }
 
-    /// A volume.
     pub fn volume(volume: Volume, system: System) -> Amount {
         let unit = system.volume_unit(volume);
         let measure = unit.measure(volume);
@@ -67,7 +71,6 @@ impl Amount {
         }
     }
 
-    /// An area.
     pub fn area(area: Area, system: System) -> Amount {
         let unit: AreaUnit = system.area_unit();
         Amount::new(short(unit.measure(area)), unit.symbol())
@@ -80,7 +83,6 @@ impl Amount {
         Amount::new(decimals(unit.measure(area), places), unit.symbol())
     }
 
-    /// A length.
     pub fn length(length: Length, system: System) -> Amount {
         let unit = system.length_unit(length);
         let number = match unit {
@@ -129,7 +131,6 @@ impl Amount {
         Amount::new(decimals(hours, 1), "h")
     }
 
-    /// A sum of money.
     pub fn money(sum: f64, currency: Option<&str>) -> Amount {
         Amount::new(decimals(sum, 2), currency.unwrap_or(""))
     }
@@ -163,7 +164,7 @@ impl Amount {
             _ => 10,
         };
         let number = number.div_ceil(by).saturating_mul(by);
-        Amount { about: true, ..Amount::count(number, "seeds") }
+        Amount::count(number, "seeds").roughly()
     }
 
     /// So many plants, if anybody counted.
@@ -189,6 +190,11 @@ pub fn decimals(value: f64, places: usize) -> String {
 pub fn rounded(value: f64, places: i32) -> f64 {
     let scale = 10_f64.powi(places);
     (value * scale).round() / scale + 0.0
+}
+
+/// Grams to a tenth, as data files have them.
+pub fn grams(mass: Mass) -> f64 {
+    rounded(MassUnit::Gram.measure(mass), 1)
 }
 
 /// Three figures: 1.25, 12.5, 125.

@@ -19,7 +19,6 @@ pub struct AtomView {
 /// What is said of a news feed as a whole.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct AtomAbout {
-    /// Its title.
     pub title: String,
     /// An IRI that never changes: see [`crate::site::identity::atom_id`].
     pub id: String,

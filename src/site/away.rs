@@ -17,11 +17,9 @@ use crate::site::water::NeedView;
 /// The helper's sheet.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct HelperView {
-    /// Title, menu, root.
     pub frame: Frame,
     /// For whom, and from when to when.
     pub lead: Message,
-    /// The places to water.
     pub places: Vec<PlaceToWaterRow>,
     /// Plantings that stand in no place that has a name.
     pub elsewhere: Vec<Link>,
@@ -32,7 +30,6 @@ pub struct HelperView {
 /// A place to water.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PlaceToWaterRow {
-    /// The place.
     pub place: Link,
     /// Who stands there.
     pub plantings: Vec<Link>,

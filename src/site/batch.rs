@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::care::mixes::{Batch, Ingredient, Recipe};
 use crate::garden::vessel::middle;
-use crate::settings::Stock;
+use crate::settings::stock::Stock;
 use crate::site::amount::Amount;
 use crate::site::message::Message;
 use crate::units::{self, Range, System, Volume};
@@ -23,9 +23,7 @@ pub struct BatchView {
 /// An ingredient of it.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct IngredientRow {
-    /// What.
     pub what: String,
-    /// How much.
     pub needed: Amount,
     /// What the store says to that.
     pub store: Message,

@@ -17,7 +17,6 @@ use crate::units::AreaUnit;
 /// Room for raising plants.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct BenchView {
-    /// How much there is.
     pub there: Message,
     /// The fullest week of the season.
     pub fullest: Option<Message>,
@@ -34,7 +33,6 @@ pub struct BenchView {
 pub struct WeekRow {
     /// Its Monday.
     pub from: NaiveDate,
-    /// What is taken.
     pub taken: Message,
     /// Whether that is more than there is.
     pub is_over: bool,
@@ -47,9 +45,7 @@ pub struct WeekRow {
 /// What a planting takes.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct HeldRow {
-    /// Which.
     pub planting: Link,
-    /// How much.
     pub takes: Amount,
 }
 

@@ -24,9 +24,7 @@ use crate::units::{Celsius, System};
 /// The planting calendar.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct CalendarView {
-    /// Title, menu, root.
     pub frame: Frame,
-    /// The season's name.
     pub season: String,
     /// What each kind of stroke stands for.
     pub key: Vec<KeyRow>,
@@ -56,7 +54,6 @@ pub struct KeyRow {
 /// A crop's row.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct CalendarRow {
-    /// The crop.
     pub crop: Link,
     /// Its windows.
     pub bars: Vec<PlanBar>,
@@ -71,7 +68,6 @@ pub struct CalendarRow {
 pub struct PlanBar {
     /// Which kind: `under-cover`, `outdoors`, `plant-out`, `harvest`.
     pub kind: &'static str,
-    /// Its words.
     pub what: Message,
     /// Its days.
     pub span: Span,
@@ -82,13 +78,9 @@ pub struct PlanBar {
 /// Something done, as a mark.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct DoneMark {
-    /// Which kind.
     pub kind: &'static str,
-    /// Its words.
     pub what: Message,
-    /// When.
     pub date: NaiveDate,
-    /// Of which planting.
     pub planting: Link,
 }
 
@@ -104,7 +96,6 @@ pub struct SowNowGroup {
 /// Something that can be begun today.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct SowNowRow {
-    /// The crop.
     pub crop: Link,
     /// The variety, if only that one is begun so.
     pub variety: Option<String>,

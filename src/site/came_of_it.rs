@@ -37,7 +37,6 @@ pub struct Heads {
 /// What came of a crop.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct CropYields {
-    /// Heads of columns.
     pub heads: Heads,
     /// By season, newest first; all of them last, if there are several.
     pub seasons: Vec<LotRow>,
@@ -58,20 +57,17 @@ pub struct CropYields {
 /// What came of a planting.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PlantingYields {
-    /// Heads of columns.
     pub heads: Heads,
     /// The sums.
     pub row: LotRow,
     /// What they were divided by, or why not.
     pub divisors: Vec<Message>,
-    /// What it cost.
     pub cost: Option<CostView>,
 }
 
 /// What came of a place.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PlaceYields {
-    /// Heads of columns.
     pub heads: Heads,
     /// By season, newest first, by the whole ground of the place.
     pub seasons: Vec<LotRow>,
@@ -84,11 +80,8 @@ pub struct PlaceYields {
 /// Plants that were lost.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct LossRow {
-    /// When.
     pub date: NaiveDate,
-    /// Whose.
     pub planting: Link,
-    /// How many.
     pub plants: Option<Amount>,
     /// Whether the planting ended.
     pub is_end: bool,
@@ -99,17 +92,13 @@ pub struct LossRow {
 /// Something seen, or used against it, in a season.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct TroubleRow {
-    /// The season's name.
     pub season: String,
     /// What was seen, or what was done.
     pub what: Message,
     /// On how many days.
     pub days: u32,
-    /// The first of them.
     pub first: NaiveDate,
-    /// The last of them.
     pub last: NaiveDate,
-    /// On whom.
     pub plantings: Vec<Link>,
 }
 
@@ -145,9 +134,6 @@ impl CropYields {
         let mut varieties = rows(By::Variety);
         varieties.iter_mut().for_each(|row| row.note = None);
         let sum = all.first().map(|all| all.lot.sum.clone()).unwrap_or_default();
-        let heading = Heading::default().crop(garden, crate::results::yields::Whose::Crop(id));
-        let spent = costs::of_crop(garden, id);
-        let so_far = costs::of_crop_so_far(garden, id);
         let yields = CropYields {
             heads: Heads::new(garden.settings.units),
             seasons,
@@ -158,7 +144,7 @@ impl CropYields {
             }),
             losses: loss_rows(garden, id, days),
             troubles: trouble_rows(garden, id, days),
-            cost: CostView::new(garden, spent, (so_far, &sum), &heading),
+            cost: CostView::of_crop(garden, id, &sum),
         };
         let is_empty = yields.seasons.is_empty()
             && yields.losses.is_empty()
@@ -172,14 +158,12 @@ impl PlantingYields {
     /// What came of a planting; nothing if nothing was picked from it alone and nothing paid.
     pub fn new(garden: &Garden, findings: &Findings, id: PlantingId) -> Option<PlantingYields> {
         let measures = findings.book.of_planting(id);
-        let heading = Heading::default().planting(garden, id);
         let own = own_sum(garden, findings, id)?;
-        let spent = costs::of_planting(garden, id);
         Some(PlantingYields {
             heads: Heads::new(garden.settings.units),
             row: own.row(garden),
             divisors: divisors(garden, measures),
-            cost: CostView::new(garden, spent, (spent, &measures.sum), &heading),
+            cost: CostView::of_planting(garden, id, &measures.sum),
         })
     }
 }

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::catalogue::{CareRule, CropId, Repeat, Turn};
+use crate::catalogue::{CareRule, CropId, Repeat};
 use crate::garden::model::Garden;
 use crate::site::crop_needs::days;
 use crate::site::message::Message;
@@ -71,20 +71,12 @@ fn start(rule: &CareRule) -> Message {
         (None, None) => (None, "at"),
     };
     let (key, what) = match rule.when {
-        Some(turn) => ("turn", Message::new(format!("turn.{}", word(turn)))),
+        Some(turn) => ("turn", Message::new(format!("turn.{}", tasks::key(turn.word())))),
         None => ("stage", tasks::reaching(rule.from)),
     };
     let start = Message::new(format!("rule.{direction}-{key}")).with(key, what);
     match span {
         Some(span) => start.with("days", days(span)),
         None => start,
-    }
-}
-
-fn word(turn: Turn) -> &'static str {
-    match turn {
-        Turn::FirstPicking => "first-picking",
-        Turn::LastPicking => "last-picking",
-        Turn::GrowthEnds => "growth-ends",
     }
 }

@@ -1,13 +1,14 @@
 //! The climate page: frost, day length, temperature, evapotranspiration, and what is not known.
 
 use chrono::{Datelike, NaiveDate};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::climate::conditions::{ClimateDay, Conditions, FrostKnowledge};
 use crate::dates::{MonthDay, Period};
 use crate::findings::Findings;
 use crate::garden::model::Garden;
-use crate::settings::FrostLevels;
+use crate::settings::weather::FrostLevels;
 use crate::site::amount::{Amount, decimals};
 use crate::site::frame::Frame;
 use crate::site::message::Message;
@@ -17,7 +18,6 @@ use crate::units::{Celsius, LengthUnit, System};
 /// The climate page.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ClimateView {
-    /// Title, menu, root.
     pub frame: Frame,
     /// Where the garden is, rounded unless it may be shown exactly.
     pub position: Message,
@@ -36,18 +36,25 @@ pub struct ClimateView {
 /// What is known of frost in one half of the year.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct FrostRow {
-    /// Which half.
     pub half: Message,
     /// From what it is known.
     pub from: Message,
     /// In how many years there is none at all, where that happens.
     pub rarity: Option<Message>,
-    /// Nine years of ten; one of two; one of ten: a day of this season.
-    pub p90: Option<NaiveDate>,
-    /// One year of two.
-    pub p50: Option<NaiveDate>,
-    /// One year of ten.
-    pub p10: Option<NaiveDate>,
+    #[serde(flatten)]
+    pub days: FrostDays,
+}
+
+/// When frost comes, at three levels of chance.
+#[derive(Clone, Debug, Default, PartialEq, JsonSchema, Serialize)]
+pub struct FrostDays {
+    /// The day in this season after which it still comes in nine years of ten, or before which it
+    /// has come.
+    p90: Option<NaiveDate>,
+    /// The same for five years of ten.
+    p50: Option<NaiveDate>,
+    /// The same for one year of ten.
+    p10: Option<NaiveDate>,
 }
 
 /// A month on the climate page.
@@ -205,17 +212,30 @@ fn frost_row(
         FrostKnowledge::Computed(_) => Message::new("frost.computed"),
         FrostKnowledge::Unknown => Message::new("frost.unknown"),
     };
-    let dates = knowledge.model().map(|model| model.dates());
-    // Of three dates that are given two make the model; the third is shown as it was given.
-    let given = given.p90.filter(|_| matches!(knowledge, FrostKnowledge::Given(_)));
-    let place = |day: Option<MonthDay>| day.map(|day| in_season(day, season));
     FrostRow {
         half: Message::new(half),
         from,
         rarity: knowledge.model().and_then(|model| rarity(model.share_of_years())),
-        p90: place(given.or(dates.and_then(|dates| dates.p90))),
-        p50: place(dates.and_then(|dates| dates.p50)),
-        p10: place(dates.and_then(|dates| dates.p10)),
+        days: FrostDays::new(knowledge, given, season).unwrap_or_default(),
+    }
+}
+
+impl FrostDays {
+    /// Nothing where frost is not known.
+    pub(super) fn new(
+        knowledge: &FrostKnowledge,
+        given: &FrostLevels,
+        season: Period,
+    ) -> Option<FrostDays> {
+        let dates = knowledge.model()?.dates();
+        // Of three dates that are given two make the model; the third is shown as it was given.
+        let given = given.p90.filter(|_| matches!(knowledge, FrostKnowledge::Given(_)));
+        let place = |day: Option<MonthDay>| day.map(|day| in_season(day, season));
+        Some(FrostDays {
+            p90: place(given.or(dates.p90)),
+            p50: place(dates.p50),
+            p10: place(dates.p10),
+        })
     }
 }
 
@@ -266,4 +286,28 @@ fn months(garden: &Garden, findings: &Findings, season: Period) -> Vec<ClimateMo
             }
         })
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::climate::frost::FrostModel;
+    use crate::climate::half_year::Half;
+
+    /// The page and garden.json say what the grower gave, though two of three dates make the model.
+    #[test]
+    fn a_date_that_was_given_is_shown_as_it_was_given() {
+        let [p90, p50, p10] = [(3, 20), (4, 15), (5, 1)].map(|(m, d)| MonthDay::new(m, d));
+        let model = FrostModel::from_dates(Half::Spring, 51.0, p50.unwrap(), p10.unwrap(), 1.0);
+        let date = |text: &str| text.parse::<NaiveDate>().unwrap();
+        let season = Period { from: date("2026-01-01"), to: date("2026-12-31") };
+        let knowledge = FrostKnowledge::Given(model.unwrap());
+        let days = FrostDays::new(&knowledge, &FrostLevels { p90, p50, p10 }, season).unwrap();
+        assert_eq!(days.p90, Some(date("2026-03-20")));
+        let none = FrostLevels::default();
+        let of_the_model = FrostDays::new(&knowledge, &none, season).unwrap();
+        assert_ne!(of_the_model.p90, days.p90);
+        assert_eq!((of_the_model.p50, of_the_model.p10), (days.p50, days.p10));
+        assert!(FrostDays::new(&FrostKnowledge::Unknown, &none, season).is_none());
+    }
 }

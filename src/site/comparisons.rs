@@ -19,7 +19,6 @@ use crate::units::{AreaUnit, MassUnit, System};
 /// Everything that can be compared.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ComparisonsView {
-    /// Title, menu, root.
     pub frame: Frame,
     /// By question, those that have anything to show.
     pub questions: Vec<QuestionView>,

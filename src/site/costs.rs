@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::catalogue::CropId;
 use crate::dates::Period;
 use crate::garden::model::Garden;
+use crate::garden::planting::PlantingId;
 use crate::results::yields::costs::{self, Spent};
 use crate::results::yields::why_not::WhyNot;
 use crate::results::yields::{Whose, Yield};
@@ -45,11 +46,15 @@ pub struct SeasonCosts {
     pub crops: Vec<(Link, CostView)>,
     /// On what names a place or nothing.
     pub no_crop: Option<CostView>,
-    /// In all.
     pub all: CostView,
 }
 
 impl SeasonCosts {
+    /// Each of them.
+    pub fn views(&self) -> impl Iterator<Item = &CostView> {
+        self.crops.iter().map(|(_, cost)| cost).chain(&self.no_crop).chain([&self.all])
+    }
+
     /// Nothing if nothing was spent.
     pub fn new(garden: &Garden, days: Period) -> Option<SeasonCosts> {
         let season = || Heading::default().season(garden, days.from);
@@ -76,6 +81,19 @@ impl SeasonCosts {
 }
 
 impl CostView {
+    /// On a planting from which `sum` was picked alone.
+    pub fn of_planting(garden: &Garden, id: PlantingId, sum: &Yield) -> Option<CostView> {
+        let spent = costs::of_planting(garden, id);
+        CostView::new(garden, spent, (spent, sum), &Heading::default().planting(garden, id))
+    }
+
+    /// On a crop and its plantings, from which `sum` was picked so far.
+    pub fn of_crop(garden: &Garden, id: CropId, sum: &Yield) -> Option<CostView> {
+        let (spent, so_far) = (costs::of_crop(garden, id), costs::of_crop_so_far(garden, id));
+        let heading = Heading::default().crop(garden, Whose::Crop(id));
+        CostView::new(garden, spent, (so_far, sum), &heading)
+    }
+
     /// Nothing if nothing was spent; a kilogram is of `sum` and of what was spent on that.
     pub fn new(
         garden: &Garden,

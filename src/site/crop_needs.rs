@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::catalogue::sheet::{AfterStage, CropSheet, Hardiness, Way};
+use crate::catalogue::sheet::{AfterStage, CropSheet, Way};
 use crate::catalogue::traits::{EatenPart, EndOfSeason, Pollination, SeedTreatment};
 use crate::catalogue::{Catalogue, Crop};
 use crate::garden::model::Garden;
@@ -14,9 +14,7 @@ use crate::units::{Celsius, Days, Hours, Length, Range, System};
 /// A value of the crop sheet.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Need {
-    /// What it is.
     pub what: Message,
-    /// The value.
     pub value: Message,
     /// The number of its source; nothing for the grower's own.
     pub footnote: Option<usize>,
@@ -25,7 +23,6 @@ pub struct Need {
 /// Where values of a crop come from.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Footnote {
-    /// The source.
     pub source: String,
     /// Whether it was read; it is told from memory otherwise.
     pub was_read: bool,
@@ -176,13 +173,9 @@ impl List<'_> {
 
     fn cold_and_heat(&mut self, sheet: &CropSheet) {
         let system = self.system;
-        let hardiness = sheet.hardiness.map(|hardiness| {
-            Message::new(match hardiness {
-                Hardiness::Tender => "hardiness.tender",
-                Hardiness::HalfHardy => "hardiness.half-hardy",
-                Hardiness::Hardy => "hardiness.hardy",
-            })
-        });
+        let hardiness = sheet
+            .hardiness
+            .map(|hardiness| Message::new(format!("hardiness.{}", hardiness.word())));
         self.add("hardiness", "hardiness", hardiness);
         self.add("killed-at", "killed-at", sheet.killed_at.map(|c| degrees(c, system)));
         let chill = sheet.chill.map(|chill| {

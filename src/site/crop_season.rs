@@ -17,15 +17,12 @@ use crate::site::yields::LotRow;
 /// A season of a crop.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct CropSeasonView {
-    /// Title, menu, root.
     pub frame: Frame,
-    /// The season's name.
     pub season: String,
     /// All seasons that have such a page, newest first.
     pub seasons: Vec<Link>,
     /// Plantings that were over in it, newest first.
     pub finished: Vec<PlantingSummary>,
-    /// Heads of columns.
     pub heads: Heads,
     /// What they gave, newest first.
     pub plantings: Vec<LotRow>,

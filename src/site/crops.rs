@@ -36,7 +36,6 @@ use crate::site::yields::YieldView;
 /// The list of crops.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct CropsView {
-    /// Title, menu, root.
     pub frame: Frame,
     /// Crops that are or were grown here.
     pub grown: Vec<CropRow>,
@@ -47,11 +46,9 @@ pub struct CropsView {
 /// A crop in the list.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct CropRow {
-    /// To its page.
     pub link: Link,
     /// Which part is eaten, for a small picture.
     pub eaten: Option<&'static str>,
-    /// Its family.
     pub family: Option<String>,
     /// Plantings of it that are alive.
     pub growing: usize,
@@ -64,7 +61,6 @@ pub struct CropRow {
 /// The page of a crop.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct CropView {
-    /// Title, menu, root.
     pub frame: Frame,
     /// Which part is eaten, for a small picture.
     pub eaten: Option<&'static str>,
@@ -74,7 +70,6 @@ pub struct CropView {
     pub prose: String,
     /// What it does this season.
     pub now: Option<CropThisSeason>,
-    /// What it needs.
     pub needs: Vec<Need>,
     /// Where that comes from.
     pub footnotes: Vec<Footnote>,
@@ -96,7 +91,6 @@ pub struct CropView {
     pub key: Vec<KeyRow>,
     /// What its plantings taught.
     pub learned: Vec<LearnedRow>,
-    /// What came of it.
     pub came_of_it: Option<CropYields>,
     /// Its seasons as lines.
     pub years: Option<GrowthView>,
@@ -115,7 +109,6 @@ pub struct CropView {
 /// A crop in the season that runs.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct CropThisSeason {
-    /// The season's name.
     pub season: String,
     /// What it gave so far.
     pub harvest: YieldView,

@@ -23,10 +23,13 @@ use serde_json::Value;
 
 use crate::findings::Findings;
 use crate::garden::model::Garden;
+use crate::garden::planting::PlantingId;
+use crate::site::amount::grams;
 use crate::site::data::comparisons::ComparisonData;
 use crate::site::data::places::PlaceData;
-use crate::site::harvests::grams;
+use crate::site::harvests;
 use crate::site::plantings::Span;
+use crate::site::table::HarvestRow;
 use crate::site::task_feed;
 use crate::stage::Stage;
 
@@ -229,11 +232,16 @@ impl Data {
             containers: mixes::containers(garden, findings),
             places: places::places(garden, findings),
             tasks: tasks(garden, findings, why),
-            harvests: harvests(garden),
+            harvests: harvests::rows(garden).into_iter().map(HarvestData::from).collect(),
             yields: yields::yields(garden, findings),
             comparisons: comparisons::of(garden, findings),
         }
     }
+}
+
+/// By which other keys name a planting.
+fn id_of(garden: &Garden, planting: PlantingId) -> String {
+    garden.planting(planting).id.to_string()
 }
 
 fn plantings(garden: &Garden, findings: &Findings) -> Vec<PlantingData> {
@@ -277,7 +285,7 @@ fn tasks(garden: &Garden, findings: &Findings, why: impl Fn(usize) -> String) ->
         .enumerate()
         .map(|(index, (task, uid))| TaskData {
             uid,
-            planting: task.key.planting.map(|id| garden.planting(id).id.to_string()),
+            planting: task.key.planting.map(|id| id_of(garden, id)),
             place: task.key.place.map(|id| garden.place(id).slug.clone()),
             what: match &task.with {
                 Some(with) => format!("{} with {with}", task.job),
@@ -291,20 +299,14 @@ fn tasks(garden: &Garden, findings: &Findings, why: impl Fn(usize) -> String) ->
         .collect()
 }
 
-fn harvests(garden: &Garden) -> Vec<HarvestData> {
-    garden
-        .harvests
-        .iter()
-        .map(|harvest| {
-            let ids: Vec<_> =
-                harvest.plantings.iter().map(|id| garden.planting(*id).id.as_str()).collect();
-            HarvestData {
-                date: harvest.date,
-                planting: ids.join(" + "),
-                weight_g: harvest.weight.map(grams),
-                count: harvest.count,
-                unit: harvest.count.map(|_| harvest.unit.to_string()),
-            }
-        })
-        .collect()
+impl From<HarvestRow> for HarvestData {
+    fn from(row: HarvestRow) -> HarvestData {
+        HarvestData {
+            date: row.date,
+            planting: row.planting,
+            weight_g: row.weight_g,
+            count: row.count,
+            unit: row.unit,
+        }
+    }
 }

@@ -36,7 +36,6 @@ pub struct JobLine {
     pub whom: Vec<Link>,
     /// How much, where that is known.
     pub amount: Option<Message>,
-    /// How late it is.
     pub late: Option<Message>,
     /// When it may be picked again.
     pub waits: Vec<Message>,
@@ -196,7 +195,6 @@ pub struct Stretch {
     pub to: NaiveDate,
     /// Days in it on which something is to be done; events of the feed lead to them.
     pub days: Vec<NaiveDate>,
-    /// What.
     pub jobs: Vec<StretchJob>,
 }
 

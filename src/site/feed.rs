@@ -47,7 +47,6 @@ pub struct FeedAbout {
 pub struct EventView {
     /// A UUID that stays the same from build to build: see [`crate::site::identity::event_uid`].
     pub uid: String,
-    /// The first day.
     pub first_day: NaiveDate,
     /// The last day, itself part of the event: the same as `first_day` for one day.
     pub last_day: NaiveDate,

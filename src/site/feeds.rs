@@ -18,7 +18,6 @@ use crate::units::{self, System, Volume, VolumeUnit};
 /// The page of a feed.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct FeedView {
-    /// Title, menu, root.
     pub frame: Frame,
     /// A description, as Markdown.
     pub prose: String,
@@ -53,31 +52,26 @@ pub struct FeedView {
 /// What a dose gives of an element.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct GiveRow {
-    /// Which.
     pub element: Message,
     /// In the concentrate, per cent by weight.
     pub percent: Amount,
     /// At the label's dose.
     pub full: Amount,
-    /// At half of it.
     pub half: Amount,
 }
 
 /// What goes into a can.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct CanRow {
-    /// Water.
     pub water: Amount,
     /// The label's dose.
     pub full: Amount,
-    /// Half of it.
     pub half: Amount,
 }
 
 /// What goes into a can for a wanted strength.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct StrengthRow {
-    /// The strength.
     pub strength: Amount,
     /// What goes in.
     pub amount: Amount,
@@ -86,7 +80,6 @@ pub struct StrengthRow {
 /// What goes into so much water, for a command.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct DoseView {
-    /// So much water.
     pub water: Amount,
     /// The label's dose, and half of it; nothing if the sheet has no dose.
     pub dose: Option<(Amount, Amount)>,

@@ -14,17 +14,16 @@ use crate::names;
 use crate::sheets::mix::MixSheet;
 use crate::site::crops::CropView;
 use crate::site::each_page;
-use crate::site::journal::EntryView;
+use crate::site::entry::EntryView;
 use crate::site::message::Message;
 use crate::site::mixes::mix_path;
 use crate::site::page::{Area, Page, Part, Visit};
 use crate::site::places::PlaceView;
-use crate::site::plantings::PlantingView;
+use crate::site::planting::PlantingView;
 
 /// What every page has.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Frame {
-    /// The garden's name.
     pub garden: String,
     /// The language of the page.
     pub language: String,
@@ -38,7 +37,6 @@ pub struct Frame {
     pub site: Option<String>,
     /// Whether it has an address of its own.
     pub is_listed: bool,
-    /// The title.
     pub title: Message,
     /// The menu's row.
     pub areas: Vec<MenuEntry>,
@@ -53,7 +51,6 @@ pub struct Frame {
 /// A link of the menu.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct MenuEntry {
-    /// What it says.
     pub name: Message,
     /// The page, from the root.
     pub href: &'static str,
@@ -64,7 +61,6 @@ pub struct MenuEntry {
 /// A step of the way to a page.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct TrailStep {
-    /// What it says.
     pub name: Message,
     /// The page, from the root.
     pub href: String,
@@ -210,7 +206,6 @@ fn which(garden: &Garden, id: PlantingId) -> Option<Message> {
 /// A link to another page, from the root.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Link {
-    /// What it says.
     pub text: String,
     /// What tells a planting from others that would be called the same.
     pub which: Option<Message>,
@@ -239,7 +234,6 @@ impl Link {
         Link { text: text.into(), which: None, href }
     }
 
-    /// To a planting.
     pub fn planting(garden: &Garden, id: PlantingId) -> Link {
         Link::planting_around(garden, id, Around::Garden)
     }
@@ -263,13 +257,11 @@ impl Link {
         }
     }
 
-    /// To a crop.
     pub fn crop(garden: &Garden, id: crate::catalogue::CropId) -> Link {
         let crop = garden.catalogue.get(id);
         Link::new(crop.name.as_str(), CropView::path(garden, &id))
     }
 
-    /// To a place.
     pub fn place(garden: &Garden, id: PlaceId) -> Link {
         let place = garden.place(id);
         Link::new(place.name.as_str(), PlaceView::path(garden, &id))
@@ -294,9 +286,7 @@ impl Link {
 /// A link to an entry: by its title, or by its date if it has none.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct EntryLink {
-    /// Its title.
     pub title: Option<String>,
-    /// Its date.
     pub date: chrono::NaiveDate,
     /// Its page, from the root.
     pub href: String,

@@ -24,7 +24,6 @@ pub struct GroundPlanView {
     pub size: Message,
     /// Who stands there, in the order of the numbers, and how much room each takes.
     pub standing: Vec<(Link, Amount)>,
-    /// How much is free.
     pub free: Option<Amount>,
     /// Who stands there besides, of whom nobody can say how much room.
     pub unmeasured: Vec<Link>,

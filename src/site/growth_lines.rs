@@ -35,7 +35,6 @@ pub struct GrowthView {
     pub id: &'static str,
     /// Whether it is one line, drawn large.
     pub is_large: bool,
-    /// The months.
     pub months: Vec<MonthName>,
     /// What stands behind all lines.
     pub back: Drawing,
@@ -57,9 +56,7 @@ pub struct GrowthRow {
 /// What lines say, as a row of a table.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct LifeRow {
-    /// Whose.
     pub link: Link,
-    /// How many plantings.
     pub plantings: usize,
     /// While they were raised under cover.
     pub raised: Option<Span>,
@@ -67,7 +64,6 @@ pub struct LifeRow {
     pub stood: Option<Span>,
     /// How long more is expected of them.
     pub ahead: Option<Span>,
-    /// What they gave.
     pub picked: YieldView,
 }
 

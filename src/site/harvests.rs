@@ -13,7 +13,7 @@ use crate::results::yields::book::Among;
 use crate::results::yields::ground;
 use crate::results::yields::measures::Weighed;
 use crate::results::yields::{self, Whose, Yield};
-use crate::site::amount::Amount;
+use crate::site::amount::{Amount, grams};
 use crate::site::came_of_it::{self, Heads};
 use crate::site::comparisons::ComparisonsView;
 use crate::site::costs::SeasonCosts;
@@ -34,9 +34,7 @@ use crate::units::MassUnit;
 /// The harvests of a season.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct HarvestsView {
-    /// Title, menu, root.
     pub frame: Frame,
-    /// The season's name.
     pub season: String,
     /// All seasons with a harvest, newest first.
     pub seasons: Vec<Link>,
@@ -48,7 +46,6 @@ pub struct HarvestsView {
     pub rows: Vec<HarvestRowView>,
     /// The sum of all rows, month by month and in all.
     pub total: HarvestRowView,
-    /// Heads of columns.
     pub heads: Heads,
     /// By crop and variety.
     pub varieties: Vec<LotRow>,
@@ -66,7 +63,6 @@ pub struct HarvestsView {
     pub seasons_plot: Option<SeasonsPlot>,
     /// In which weeks, drawn.
     pub year: Option<GrowthView>,
-    /// To the comparisons.
     pub comparisons: String,
     /// To every picking, month by month.
     pub pickings: Vec<MonthOfPickings>,
@@ -79,7 +75,6 @@ pub struct HarvestRowView {
     pub crop: Option<Link>,
     /// By month, in the order of the months; nothing where nothing was picked.
     pub months: Vec<Option<YieldView>>,
-    /// In all.
     pub total: YieldView,
 }
 
@@ -120,31 +115,11 @@ impl Page for HarvestsView {
             .into_iter()
             .filter(|day| all.iter().any(|harvest| harvest.date.month() == day.month()))
             .collect();
-        let row = |crop: Option<Link>, whose: Option<Whose>, own: &[&HarvestRecord]| {
-            let of_crop = |of: Heading| match whose {
-                Some(whose) => of.crop(garden, whose),
-                None => of,
-            };
-            let month = |day: &NaiveDate| {
-                let of_month = own.iter().filter(|harvest| harvest.date.month() == day.month());
-                let sum = Yield::of(of_month.copied());
-                let heading = of_crop(Heading::default().month(*day));
-                (sum.pickings > 0).then(|| YieldView::new(&sum, system).about(&heading))
-            };
-            let all = of_crop(Heading::default().season(garden, days.from));
-            HarvestRowView {
-                crop,
-                months: months.iter().map(month).collect(),
-                total: YieldView::new(&Yield::of(own.iter().copied()), system).about(&all),
-            }
+        let row = |whose, own: &[&HarvestRecord]| {
+            HarvestRowView::new(garden, (days.from, &months), whose, own)
         };
-        let mut rows: Vec<HarvestRowView> = by_crop
-            .iter()
-            .map(|(whose, own)| match whose {
-                Whose::Crop(id) => row(Some(Link::crop(garden, *id)), Some(*whose), own),
-                Whose::Several => row(None, Some(*whose), own),
-            })
-            .collect();
+        let mut rows: Vec<HarvestRowView> =
+            by_crop.iter().map(|(whose, own)| row(Some(*whose), own)).collect();
         rows.sort_by(|a, b| (a.crop.is_none(), &a.crop).cmp(&(b.crop.is_none(), &b.crop)));
         let by = |by, among| came_of_it::rows(garden, &sums(garden, &findings.book, by, among));
         let own = Among::Season(days.from);
@@ -157,7 +132,7 @@ impl Page for HarvestsView {
                 .into_iter()
                 .map(|season| Link::new(season.name(), Self::path(garden, &season)))
                 .collect(),
-            total: row(None, None, &all),
+            total: row(None, &all),
             months_plot: plots::months::of_season(garden, days, None, Weighed::Fresh),
             seasons_plot: plots::seasons::of(garden, season, None, Weighed::Fresh),
             year: growth_lines::of_season(garden, findings, season),
@@ -171,6 +146,37 @@ impl Page for HarvestsView {
             by_season: by(By::Season, Among::All).into_iter().rev().collect(),
             costs: SeasonCosts::new(garden, days),
             pickings: PickingsView::months(garden, days),
+        }
+    }
+}
+
+impl HarvestRowView {
+    /// What was picked in a season, by its first day, and in its months: of whom is said, or of all.
+    fn new(
+        garden: &Garden,
+        (season, months): (NaiveDate, &[NaiveDate]),
+        whose: Option<Whose>,
+        own: &[&HarvestRecord],
+    ) -> HarvestRowView {
+        let view = |sum: &Yield, of: Heading| {
+            let heading = match whose {
+                Some(whose) => of.crop(garden, whose),
+                None => of,
+            };
+            YieldView::new(sum, garden.settings.units).about(&heading)
+        };
+        let month = |day: &NaiveDate| {
+            let of_month = own.iter().filter(|harvest| harvest.date.month() == day.month());
+            let sum = Yield::of(of_month.copied());
+            (sum.pickings > 0).then(|| view(&sum, Heading::default().month(*day)))
+        };
+        HarvestRowView {
+            crop: match whose {
+                Some(Whose::Crop(id)) => Some(Link::crop(garden, id)),
+                Some(Whose::Several) | None => None,
+            },
+            months: months.iter().map(month).collect(),
+            total: view(&Yield::of(own.iter().copied()), Heading::default().season(garden, season)),
         }
     }
 }
@@ -276,9 +282,4 @@ pub fn rows(garden: &Garden) -> Vec<HarvestRow> {
             }
         })
         .collect()
-}
-
-/// Grams to a tenth, as data files have them.
-pub fn grams(mass: crate::units::Mass) -> f64 {
-    crate::site::amount::rounded(crate::units::MassUnit::Gram.measure(mass), 1)
 }

@@ -55,17 +55,14 @@ impl Heading {
         Heading { crop: Some(crop), ..self }
     }
 
-    /// Of a variety.
     pub fn variety(self, variety: &Only<String>) -> Heading {
         Heading { variety: Some(one(variety, Clone::clone)), ..self }
     }
 
-    /// Of a planting.
     pub fn planting(self, garden: &Garden, id: PlantingId) -> Heading {
         Heading { planting: Some(garden.planting(id).id.to_string()), ..self }
     }
 
-    /// Of a place.
     pub fn place(self, garden: &Garden, place: &Only<PlaceId>) -> Heading {
         Heading { place: Some(one(place, |id| garden.place(*id).slug.clone())), ..self }
     }

@@ -7,10 +7,11 @@ use crate::findings::Findings;
 use crate::garden::model::Garden;
 use crate::site::bench;
 use crate::site::day_jobs::{self, PlaceJobs, Stretch};
+use crate::site::entry::linked;
 use crate::site::frame::{EntryLink, Frame, Link};
 use crate::site::growth_lines::{self, GrowthView};
 use crate::site::harvests;
-use crate::site::journal::{linked, shown};
+use crate::site::journal::shown;
 use crate::site::message::Message;
 use crate::site::page::{Area, Page, Part};
 use crate::site::photo::PhotoView;
@@ -19,7 +20,6 @@ use crate::site::place_use;
 /// The front page.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct HomeView {
-    /// Title, menu, root.
     pub frame: Frame,
     /// The newest photograph.
     pub photo: Option<PhotoView>,
@@ -52,7 +52,6 @@ pub struct HomeView {
 /// One of the last entries.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Latest {
-    /// To its page.
     pub link: EntryLink,
     /// Its first paragraph, as Markdown.
     pub opening: String,
@@ -61,7 +60,6 @@ pub struct Latest {
 /// A place in which more is wanted than there is.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct CrowdedPlace {
-    /// To its page.
     pub place: Link,
     /// When, and how much.
     pub says: Message,

@@ -2,8 +2,9 @@
 
 use crate::garden::model::Garden;
 use crate::site::atom::{AtomAbout, AtomEntry, AtomText, AtomView, RepeatedId};
+use crate::site::entry::{EntryView, linked};
 use crate::site::identity::{atom_id, garden_parts};
-use crate::site::journal::{EntryView, JournalView, linked, shown};
+use crate::site::journal::{JournalView, shown};
 use crate::site::page::Page;
 
 /// Its file, from the root.
@@ -24,7 +25,6 @@ pub struct FeedEntry {
 /// The journal's feed before its words are put in.
 #[derive(Clone, Debug, PartialEq)]
 pub struct JournalFeed {
-    /// What it is.
     pub about: AtomAbout,
     /// Its entries, newest first.
     pub entries: Vec<FeedEntry>,

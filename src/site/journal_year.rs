@@ -14,7 +14,6 @@ use crate::site::page::{Page, Part};
 /// A year of the journal.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct YearView {
-    /// Title, menu, root.
     pub frame: Frame,
     /// Its months, newest first.
     pub months: Vec<MonthOfYear>,
@@ -25,7 +24,6 @@ pub struct YearView {
 /// A month with links to its entries.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct MonthOfYear {
-    /// A day in it.
     pub day: NaiveDate,
     /// Its page, from the root.
     pub href: String,

@@ -10,7 +10,7 @@ use crate::names::folded;
 use crate::site::frame::Frame;
 use crate::site::message::Message;
 use crate::site::page::{Area, Page, Part};
-use crate::site::plantings::{PlantingView, way};
+use crate::site::planting::{PlantingView, way};
 use crate::stage::Stage;
 
 /// Paper that labels are printed on. Measures of ready-cut sheets are common practice, no source: they are told beside
@@ -54,7 +54,6 @@ impl Sheet {
 /// Labels of what grows and of what is to be sown.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct LabelsView {
-    /// Title, menu, root.
     pub frame: Frame,
     /// The key of the paper they are laid out for.
     pub sheet: &'static str,
@@ -69,20 +68,16 @@ pub struct LabelsView {
 /// A paper to choose.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct SheetChoice {
-    /// What it is.
     pub name: Message,
     /// The page laid out for it, from the root.
     pub href: String,
-    /// Whether this is it.
     pub is_current: bool,
 }
 
 /// A label.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Label {
-    /// The crop.
     pub crop: String,
-    /// The variety.
     pub variety: Option<String>,
     /// How and when it was begun; nothing where that is still to be written.
     pub begun: Option<Message>,

@@ -22,7 +22,6 @@ use crate::stages::Milestone;
 /// The page 'how well do these dates hold?'.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct HoldsView {
-    /// Title, menu, root.
     pub frame: Frame,
     /// How well the ranges held that were shown, by what came and how long before.
     pub shown: Vec<ShownRow>,
@@ -39,7 +38,6 @@ pub struct HoldsView {
 /// How well shown ranges held.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ShownRow {
-    /// Of what.
     pub what: Message,
     /// How long before.
     pub ahead: Message,
@@ -56,7 +54,6 @@ pub struct ShownRow {
 /// How far off forecasts were.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ScoreRow {
-    /// Of what.
     pub what: Message,
     /// How many forecasts.
     pub number: u32,
@@ -71,22 +68,18 @@ pub struct ScoreRow {
 /// A past forecast beside what came.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ForecastRow {
-    /// Of which planting.
     pub planting: Link,
-    /// Of what.
     pub what: Message,
     /// The day the table alone would have said.
     pub table: Option<NaiveDate>,
     /// The day that was forecast from what was learned by then.
     pub learned: Option<NaiveDate>,
-    /// The day it came.
     pub came: NaiveDate,
 }
 
 /// Something learned, as a line.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct LearnedRow {
-    /// What.
     pub what: Message,
     /// In which kind of beginning.
     pub kind: Option<Message>,

@@ -15,7 +15,6 @@ use crate::site::page::{Area, Page, Part};
 /// Everything by letter. Entries are in the journal, by month; plantings of other years stand on the pages of their crops.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct LettersView {
-    /// Title, menu, root.
     pub frame: Frame,
     /// The letters under which there is something.
     pub letters: Vec<Letter>,
@@ -33,9 +32,7 @@ pub struct Letter {
 /// A name, and what it is.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 pub struct LetterEntry {
-    /// To its page.
     pub link: Link,
-    /// What it is.
     pub what: Message,
 }
 

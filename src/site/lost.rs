@@ -11,7 +11,6 @@ use crate::site::page::{Area, Page, Part};
 /// The page for an address that does not exist.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct LostView {
-    /// Title, menu, root.
     pub frame: Frame,
 }
 

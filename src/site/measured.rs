@@ -5,7 +5,7 @@
 //! spoons and jugs are.
 
 use crate::site::amount::{Amount, decimals};
-use crate::units::{self, Mass, MassUnit, System, Volume, VolumeUnit};
+use crate::units::{self, MassUnit, System, Volume, VolumeUnit};
 
 /// A mark moved the quantity by so much of itself that it has to be said.
 const ABOUT_FROM: f64 = 0.02;
@@ -14,11 +14,6 @@ impl Amount {
     /// A volume to be measured out.
     pub fn measured_volume(volume: Volume, system: System) -> Amount {
         Vessel::of(units::Amount::Volume(volume), system).marked(system)
-    }
-
-    /// A weight to be weighed out.
-    pub fn measured_mass(mass: Mass, system: System) -> Amount {
-        Vessel::of(units::Amount::Mass(mass), system).marked(system)
     }
 
     /// A weight or a volume to be measured out.

@@ -67,7 +67,6 @@ impl<'de> Deserialize<'de> for Message {
 pub enum Arg {
     /// A name or a text of the grower's.
     Text(String),
-    /// A day.
     Date(NaiveDate),
     /// A whole number; the word forms for one and many depend on it.
     Count(u64),

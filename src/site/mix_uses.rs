@@ -19,11 +19,8 @@ const NEWEST: usize = 15;
 /// A use of a mix or a feed.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct UseRow {
-    /// When.
     pub date: NaiveDate,
-    /// For whom.
     pub about: Vec<Link>,
-    /// What was done.
     pub what: Message,
     /// How many plants, or how much of it.
     pub amounts: Vec<Amount>,

@@ -25,7 +25,6 @@ use crate::units::{self, Fill, Pot, Range, System, Volume, VolumeUnit};
 /// The list of mixes and feeds.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct MixesView {
-    /// Title, menu, root.
     pub frame: Frame,
     /// The mixes, by name.
     pub mixes: Vec<MixSummary>,
@@ -38,9 +37,7 @@ pub struct MixesView {
 /// A mix in a list.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct MixSummary {
-    /// To its page.
     pub link: Link,
-    /// Its parts.
     pub parts: Vec<PartRow>,
     /// How much the store is enough for.
     pub enough: Option<Message>,
@@ -49,7 +46,6 @@ pub struct MixSummary {
 /// A feed in a list.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct FeedSummary {
-    /// To its page.
     pub link: Link,
     /// What the label says, the nutrients that are in it.
     pub label: Vec<Message>,
@@ -60,9 +56,7 @@ pub struct FeedSummary {
 /// Something in the store.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct StockRow {
-    /// What.
     pub what: String,
-    /// How much.
     pub amount: Amount,
     /// What it is sold in.
     pub bag: Option<Amount>,
@@ -71,9 +65,7 @@ pub struct StockRow {
 /// An ingredient with its parts.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PartRow {
-    /// What.
     pub what: String,
-    /// How many parts.
     pub parts: Amount,
     /// The share of the whole.
     pub share: Amount,
@@ -82,11 +74,9 @@ pub struct PartRow {
 /// The page of a mix.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct MixView {
-    /// Title, menu, root.
     pub frame: Frame,
     /// A description, as Markdown.
     pub prose: String,
-    /// Its parts.
     pub parts: Vec<PartRow>,
     /// Its parts as layers of a bucket.
     pub bucket: Bucket,
@@ -109,7 +99,6 @@ pub struct MixView {
 /// Something that is filled with a mix.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct FillRow {
-    /// What.
     pub what: Message,
     /// Its page, if it has one.
     pub link: Option<Link>,

@@ -22,15 +22,12 @@ use crate::units::Uses;
 /// Something in the line of time.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Moment {
-    /// When.
     pub date: NaiveDate,
     /// Which kind, for a style: `stage`, `care`, `harvest`, `seen`, `test`, `cost`.
     pub kind: &'static str,
-    /// What.
     pub what: Message,
     /// How many, how much.
     pub amounts: Vec<Amount>,
-    /// Where.
     pub place: Option<Link>,
     /// More, in the grower's words.
     pub words: Vec<Message>,
@@ -157,7 +154,6 @@ pub(super) fn of_care(garden: &Garden, care: &CareRecord, with_total: bool) -> M
     }
 }
 
-/// Something picked.
 pub(super) fn of_harvest(garden: &Garden, harvest: &HarvestRecord) -> Moment {
     let mut words = Vec::new();
     if harvest.plantings.len() > 1 {
@@ -215,7 +211,6 @@ pub(super) fn of_test(garden: &Garden, test: &TestRecord) -> Moment {
     }
 }
 
-/// Money spent.
 pub(super) fn of_cost(garden: &Garden, cost: &CostRecord) -> Moment {
     let (currency, system) = (garden.settings.currency.as_deref(), garden.settings.units);
     let amount = cost.amount.map(|amount| Amount::of_care(amount, system));

@@ -14,7 +14,6 @@ pub enum Area {
     Today,
     /// What grows, and where.
     Growing,
-    /// What was picked.
     Picked,
     /// What was written.
     Journal,

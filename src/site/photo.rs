@@ -17,9 +17,7 @@ const MOST_IN_A_STRIP: usize = 24;
 /// A photograph, the entry that shows it, and the files a browser may choose from.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PhotoView {
-    /// What it shows.
     pub shows: String,
-    /// To its entry.
     pub entry: Option<EntryLink>,
     /// When it was shown.
     pub date: NaiveDate,
@@ -38,7 +36,6 @@ pub struct PhotoView {
 /// One of the widths of a photograph.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PhotoFile {
-    /// From the root.
     pub href: String,
     /// In pixels.
     pub width: u32,

@@ -19,7 +19,6 @@ use crate::site::page::{Page, Part};
 /// Every picking of a month.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PickingsView {
-    /// Title, menu, root.
     pub frame: Frame,
     /// The months of its season in which something was picked, oldest first.
     pub months: Vec<MonthOfPickings>,
@@ -34,16 +33,13 @@ pub struct MonthOfPickings {
     pub day: NaiveDate,
     /// Its page, from the root.
     pub href: String,
-    /// How many pickings.
     pub pickings: u64,
 }
 
 /// One picking.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Picking {
-    /// When.
     pub date: NaiveDate,
-    /// From which plantings.
     pub plantings: Vec<Link>,
     /// Weight, number.
     pub amounts: Vec<Amount>,

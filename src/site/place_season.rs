@@ -14,7 +14,6 @@ use crate::site::timeline::{self, StayRow};
 /// A season of a place.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PlaceSeasonView {
-    /// Title, menu, root.
     pub frame: Frame,
     /// All seasons that have such a page, newest first.
     pub seasons: Vec<Link>,

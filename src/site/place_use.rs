@@ -45,7 +45,6 @@ pub struct UseView {
 pub struct CrowdView {
     /// The sentence.
     pub says: Message,
-    /// Who is there.
     pub plantings: Vec<Link>,
 }
 
@@ -54,11 +53,9 @@ pub struct CrowdView {
 pub struct RepeatView {
     /// What grows there or is meant to.
     pub planting: Link,
-    /// Its family.
     pub family: String,
     /// What was there before, if it has a page.
     pub before: Option<Link>,
-    /// When that was.
     pub left: Message,
     /// The day on which the family has had its rest, and how long that is.
     pub rest: Message,
@@ -75,7 +72,6 @@ pub struct OpeningView {
     pub left_by: Vec<Link>,
     /// The first day.
     pub from: NaiveDate,
-    /// What can follow.
     pub first: Vec<FollowerView>,
     /// What else can.
     pub others: Vec<FollowerView>,
@@ -84,7 +80,6 @@ pub struct OpeningView {
 /// A crop that can follow.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct FollowerView {
-    /// The crop.
     pub crop: Link,
     /// Whether it was grown here before.
     pub is_grown: bool,
@@ -101,9 +96,7 @@ pub struct FollowerView {
 /// When something that stands in a place leaves.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct LeavingView {
-    /// What.
     pub planting: Link,
-    /// When.
     pub says: Message,
 }
 

@@ -32,24 +32,19 @@ use crate::site::water::PlaceWaterView;
 /// The list of places.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PlacesView {
-    /// Title, menu, root.
     pub frame: Frame,
-    /// The places.
     pub places: Vec<PlaceSummary>,
 }
 
 /// A place in a list.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PlaceSummary {
-    /// To its page.
     pub link: Link,
-    /// What it is.
     pub kind: Message,
     /// Its surface.
     pub area: Option<Amount>,
     /// The soil or mix it holds.
     pub soil_volume: Option<Amount>,
-    /// How many containers.
     pub containers: Option<Amount>,
     /// Who stands there now.
     pub now: Vec<Link>,
@@ -60,7 +55,6 @@ pub struct PlaceSummary {
 /// The page of a place.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PlaceView {
-    /// Title, menu, root.
     pub frame: Frame,
     /// What stands in the list, too.
     pub summary: PlaceSummary,
@@ -86,7 +80,6 @@ pub struct PlaceView {
     pub lines: Option<PlaceLines>,
     /// This season's plantings as lines.
     pub year: Option<GrowthView>,
-    /// What came of it.
     pub came_of_it: Option<PlaceYields>,
     /// Work done to the place itself in the last seasons, newest first.
     pub care: Vec<PlaceCare>,
@@ -97,20 +90,15 @@ pub struct PlaceView {
 /// Something about a place.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Fact {
-    /// What.
     pub what: Message,
-    /// The value.
     pub value: Message,
 }
 
 /// Work done to a place.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PlaceCare {
-    /// When.
     pub date: NaiveDate,
-    /// What.
     pub what: Message,
-    /// How much.
     pub amount: Option<Amount>,
     /// The entry it is written in.
     pub entry: Option<EntryLink>,

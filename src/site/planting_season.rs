@@ -10,13 +10,12 @@ use crate::garden::planting::PlantingId;
 use crate::site::frame::{Frame, Link};
 use crate::site::moments::{self, MonthOfMoments, timeline};
 use crate::site::page::{Page, Part};
-use crate::site::plantings::PlantingView;
+use crate::site::planting::PlantingView;
 use crate::site::seasons;
 
 /// A season of a planting that stands for years.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PlantingSeasonView {
-    /// Title, menu, root.
     pub frame: Frame,
     /// All seasons that have such a page, newest first.
     pub seasons: Vec<Link>,

@@ -15,7 +15,6 @@ use crate::site::seasons;
 /// The plantings that were over in a season.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct OverView {
-    /// Title, menu, root.
     pub frame: Frame,
     /// All seasons that have such a page, newest first.
     pub seasons: Vec<Link>,

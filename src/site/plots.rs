@@ -27,7 +27,6 @@ pub struct PlotWords {
 /// A round value along an axis.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Mark {
-    /// Where.
     pub at: f64,
     /// The value; the last has the unit, the others have none.
     pub label: Amount,

@@ -12,10 +12,10 @@ use crate::results::yields::losses::Trouble;
 use crate::results::yields::measures::{Per, Rate, Weighed};
 use crate::site::amount::Amount;
 use crate::site::came_of_it::{self, LossRow};
+use crate::site::entry::linked;
 use crate::site::frame::{EntryLink, Frame, Link};
 use crate::site::growth_lines::{self, GrowthView};
 use crate::site::harvests;
-use crate::site::journal::linked;
 use crate::site::learned::{ScoreRow, score_row};
 use crate::site::message::Message;
 use crate::site::page::{Area, Page, Part};
@@ -27,7 +27,6 @@ use crate::units::{AreaUnit, MassUnit, System};
 /// The review of a season.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ReviewView {
-    /// Title, menu, root.
     pub frame: Frame,
     /// All seasons, newest first.
     pub seasons: Vec<Link>,
@@ -43,7 +42,6 @@ pub struct ReviewView {
     pub year: Option<GrowthView>,
     /// What was weighed together from several crops.
     pub together: Option<YieldView>,
-    /// All of it.
     pub total: YieldView,
     /// How the dates held that came.
     pub dates: Option<ScoreRow>,
@@ -55,7 +53,6 @@ pub struct ReviewView {
     pub seen: Vec<TroubleRow>,
     /// What was used against them.
     pub treated: Vec<TroubleRow>,
-    /// Money spent.
     pub costs: Vec<CostRow>,
     /// The sum of it.
     pub spent: Option<Amount>,
@@ -66,7 +63,6 @@ pub struct ReviewView {
 /// A crop in the season.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct CropRow {
-    /// The crop.
     pub crop: Link,
     /// The plantings that grew.
     pub plantings: Vec<Link>,
@@ -77,15 +73,12 @@ pub struct CropRow {
 /// The best and the worst of a crop.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ExtremesRow {
-    /// The crop.
     pub crop: Link,
     /// Which gave most.
     pub best: Link,
-    /// How much that was.
     pub best_gave: Message,
     /// Which gave least.
     pub worst: Link,
-    /// How much that was.
     pub worst_gave: Message,
     /// Among how many plantings.
     pub among: usize,
@@ -102,25 +95,21 @@ pub struct TroubleRow {
     pub days: Span,
     /// On how many days.
     pub times: Message,
-    /// On whom.
     pub plantings: Vec<Link>,
 }
 
 /// Money spent.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct CostRow {
-    /// When.
     pub date: NaiveDate,
     /// For what; nothing if that is private.
     pub what: Option<String>,
-    /// How much.
     pub price: Amount,
 }
 
 /// What an entry says for next year.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct NoteRow {
-    /// To its page.
     pub entry: EntryLink,
     /// What it says, as Markdown: whole if it is short, else its beginning.
     pub prose: String,

@@ -16,7 +16,6 @@ use crate::units::System;
 /// What a planting has of the containers of a place.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct RootingView {
-    /// The place.
     pub place: Link,
     /// Soil for each plant, or why that is not said.
     pub says: Message,
@@ -27,7 +26,6 @@ pub struct RootingView {
 /// A planting whose containers are too small.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct SmallRow {
-    /// The planting.
     pub planting: Link,
     /// What is too small.
     pub says: Message,
@@ -68,7 +66,7 @@ pub(super) fn container(place: &Place, system: System) -> Option<Message> {
     Some(match vessel.class {
         None => holds,
         Some(class) => {
-            Message::new("container.class").with("holds", holds).with("class", class.number())
+            Message::new("container.class").with("holds", holds).with("class", class.word())
         }
     })
 }

@@ -25,9 +25,7 @@ pub struct YearIndex {
 /// An entry and the words by which it is found.
 #[derive(Clone, Debug, PartialEq)]
 pub struct EntryWords {
-    /// Its title.
     pub title: Option<String>,
-    /// Its date.
     pub date: NaiveDate,
     /// Its page, from the root.
     pub href: String,
@@ -54,7 +52,6 @@ pub fn years(garden: &Garden) -> Vec<i32> {
 }
 
 impl YearIndex {
-    /// Of one year.
     pub fn new(garden: &Garden, year: i32) -> YearIndex {
         let entries = shown(garden).rev().filter(|(_, entry)| entry.date.year() == year);
         let entries = entries.filter_map(|(id, entry)| {

@@ -20,7 +20,6 @@ use crate::site::sowing::{SowingView, rate_words};
 /// The seed box.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct SeedView {
-    /// Title, menu, root.
     pub frame: Frame,
     /// What is still to be sown, or has not come up.
     pub sowings: Vec<SowingRow>,
@@ -39,24 +38,18 @@ pub struct SeedView {
 /// A sowing to come.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct SowingRow {
-    /// The planting.
     pub planting: Link,
-    /// Its crop.
     pub crop: Link,
-    /// Its variety.
     pub variety: Option<String>,
     /// When it is to be sown, or was.
     pub when: Option<Span>,
-    /// How much.
     pub sowing: SowingView,
 }
 
 /// What a packet is called by.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PacketName {
-    /// The crop.
     pub crop: Link,
-    /// The variety.
     pub variety: Option<String>,
     /// Who it came from, and its year.
     pub from: Option<Message>,
@@ -86,16 +79,13 @@ pub struct PacketRow {
 /// What was sown of a packet.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct SownRow {
-    /// The planting.
     pub planting: Link,
-    /// How many seeds.
     pub seeds: Option<Amount>,
 }
 
 /// A germination test.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct TestRow {
-    /// When it ended.
     pub date: NaiveDate,
     /// The entry it is written in.
     pub entry: Option<EntryLink>,

@@ -17,7 +17,6 @@ use crate::site::seed::{PacketRow, SeedView, TestRow, test_row};
 /// The seed box of a year.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct SeedYearView {
-    /// Title, menu, root.
     pub frame: Frame,
     /// All years that have such a page, newest first.
     pub years: Vec<Link>,

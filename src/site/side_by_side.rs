@@ -25,7 +25,6 @@ use crate::site::plots::weight;
 /// Plantings of a crop under one question.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct SideBySideView {
-    /// Title, menu, root.
     pub frame: Frame,
     /// What the marks stand for.
     pub key: MarkKey,
@@ -55,11 +54,8 @@ pub struct ComparisonView {
 /// A planting that is compared.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ComparedRow {
-    /// Its side.
     pub side: Message,
-    /// The planting.
     pub planting: Link,
-    /// Where it stood.
     pub stood: Message,
     /// The name of its season.
     pub season: String,
@@ -72,9 +68,7 @@ pub struct ComparedRow {
 /// A planting that is not compared.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct LeftOutRow {
-    /// The planting.
     pub planting: Link,
-    /// Why.
     pub why: Message,
 }
 

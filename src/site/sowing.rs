@@ -30,7 +30,6 @@ pub struct SowingView {
 pub struct TraysView {
     /// Cells and trays.
     pub words: Message,
-    /// Which.
     pub place: Link,
 }
 
@@ -79,7 +78,7 @@ fn number(sowing: &Sowing, destined: Option<&str>) -> Message {
         return Message::new(key)
             .with("sown", sown)
             .with("plants", plants())
-            .with("chance", about(Amount::percent(chance)))
+            .with("chance", Amount::percent(chance).roughly())
             .with("seeds", seeds);
     }
     let key = if destined.is_some() { "sowing.number-for" } else { "sowing.number" };
@@ -99,7 +98,7 @@ pub fn rate_words(rate: &Rate) -> Message {
         Ground::Sheet => "sowing.from-sheet",
     };
     Message::new(key)
-        .with("share", about(Amount::percent(rate.odds.mean)))
+        .with("share", Amount::percent(rate.odds.mean).roughly())
         .with("what", what_was_seen(rate))
 }
 
@@ -114,7 +113,7 @@ fn what_was_seen(rate: &Rate) -> Arg {
 fn survival_words(survival: Survival) -> Message {
     let key = if survival.from_plantings == 0 { "sowing.lives-usually" } else { "sowing.lives" };
     Message::new(key)
-        .with("share", about(Amount::percent(survival.odds.mean)))
+        .with("share", Amount::percent(survival.odds.mean).roughly())
         .with("count", u64::from(survival.from_plantings))
 }
 
@@ -129,9 +128,4 @@ fn packets(findings: &Findings, sowing: &Sowing) -> Option<Message> {
     }
     let packets = Amount::count(sowing.packets?, "packets");
     Some(Message::new("sowing.packets").with("packets", packets).with("size", size))
-}
-
-/// A number that is only about right.
-fn about(amount: Amount) -> Amount {
-    Amount { about: true, ..amount }
 }

@@ -14,7 +14,6 @@ use crate::site::tasks::TasksView;
 /// How the tasks come into a phone's calendar.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct SubscribeView {
-    /// Title, menu, root.
     pub frame: Frame,
     /// Where the feed can be subscribed to, if the address of the site is known.
     pub address: Option<FeedAddress>,

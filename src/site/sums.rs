@@ -20,13 +20,10 @@ use crate::site::yields::LotRow;
 /// What sums are made by.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum By {
-    /// All in one.
     All,
-    /// By season.
     Season,
     /// By month of a year.
     Month,
-    /// By crop.
     Crop,
     /// By crop and month of a year.
     CropAndMonth,
@@ -34,7 +31,6 @@ pub enum By {
     Variety,
     /// By planting; what was weighed together is left out.
     Planting,
-    /// By place.
     Place,
     /// By kind of place.
     Kind,

@@ -10,9 +10,7 @@ pub struct HarvestRow {
     pub date: NaiveDate,
     /// The planting's id, or several as they were weighed together.
     pub planting: String,
-    /// The crop's name.
     pub crop: String,
-    /// The variety.
     pub variety: Option<String>,
     /// Where it grew on that day.
     pub place: Option<String>,

@@ -35,7 +35,6 @@ pub struct Told {
 pub struct ToldGroup {
     /// What is to be done.
     pub job: Message,
-    /// To whom.
     pub items: Vec<ToldItem>,
     /// The crop sheets' own sentence, where it is the same for all.
     pub reason: Option<String>,
@@ -123,7 +122,7 @@ fn of_day<'a>(garden: &Garden, tasks: &[&'a Task]) -> Vec<Vec<&'a Task>> {
         each.sort_by_key(|task| &task.job);
         return each.into_iter().map(|task| vec![task]).collect();
     }
-    let groups = grouping::by_day_and_job(garden, tasks.iter().copied());
+    let groups = grouping::by_day_and_job(tasks.iter().copied());
     groups.into_iter().map(|group| group.tasks).collect()
 }
 
@@ -158,7 +157,7 @@ fn task_parts(garden: &Garden, task: &Task) -> Vec<String> {
 pub(super) fn told(garden: &Garden, bundle: &Bundle<'_>) -> Told {
     let tasks = &bundle.tasks;
     let first = tasks[0];
-    let groups = grouping::by_day_and_job(garden, tasks.iter().copied());
+    let groups = grouping::by_day_and_job(tasks.iter().copied());
     let shown = tasks::groups(garden, tasks.iter().copied());
     let named = groups.iter().map(|group| group.tasks.as_slice());
     let groups =

@@ -19,7 +19,6 @@ use crate::site::tasks::TasksView;
 pub struct TaskFeed {
     /// The day it is made for.
     pub day: NaiveDate,
-    /// Its title.
     pub title: Message,
     /// What it says about itself.
     pub description: Message,
@@ -27,7 +26,6 @@ pub struct TaskFeed {
     pub page: Option<String>,
     /// Where it is published itself.
     pub source: Option<String>,
-    /// Its events.
     pub events: Vec<PlannedEvent>,
     /// Hours before midnight of the day at which a phone may remind.
     pub remind_hours: Option<u16>,
@@ -38,7 +36,6 @@ pub struct TaskFeed {
 pub struct PlannedEvent {
     /// Stable from build to build.
     pub uid: String,
-    /// What it says.
     pub told: Told,
 }
 

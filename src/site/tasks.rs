@@ -27,7 +27,6 @@ use crate::site::week_sheet::{self, WeekSheet};
 /// The tasks page.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct TasksView {
-    /// Title, menu, root.
     pub frame: Frame,
     /// The day it is made for.
     pub today: NaiveDate,
@@ -69,7 +68,6 @@ pub struct SheetLink {
 /// The tasks of a day.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct TaskDay {
-    /// The day.
     pub date: NaiveDate,
     /// Its tasks, by job.
     pub groups: Vec<TaskGroup>,
@@ -80,7 +78,6 @@ pub struct TaskDay {
 pub struct TaskGroup {
     /// What is to be done.
     pub job: Message,
-    /// The day.
     pub date: NaiveDate,
     /// To whom, each with its own reason.
     pub items: Vec<TaskItem>,
@@ -97,7 +94,6 @@ pub struct TaskGroup {
 pub struct TaskItem {
     /// The planting or the place.
     pub whom: Option<Link>,
-    /// Where it stands.
     pub places: Vec<Link>,
     /// How much it takes.
     pub amount: Option<Message>,
@@ -170,7 +166,7 @@ impl Page for TasksView {
 
 /// Tasks by day and job, soonest first.
 pub fn groups<'a>(garden: &Garden, tasks: impl IntoIterator<Item = &'a Task>) -> Vec<TaskGroup> {
-    grouping::by_day_and_job(garden, tasks)
+    grouping::by_day_and_job(tasks)
         .into_iter()
         .map(|group| {
             let notes = group.notes.iter().map(|note| match note {
@@ -267,10 +263,7 @@ pub fn job_of(task: &Task) -> Message {
 
 /// The words for a feed of which only the purpose is known.
 pub(super) fn feed_for(purpose: Purpose) -> Message {
-    Message::new(match purpose {
-        Purpose::Leaves => "job.feed-for-leaves",
-        Purpose::Fruit => "job.feed-for-fruit",
-    })
+    Message::new(format!("job.feed-for-{}", purpose.word()))
 }
 
 /// The plantings for which work with this mix or feed comes up, in the order in which it does.

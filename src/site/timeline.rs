@@ -26,7 +26,6 @@ const HEAD_HEIGHT: f64 = 20.0;
 /// The page of all places.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct TimelineView {
-    /// Title, menu, root.
     pub frame: Frame,
     /// The places in which anything was, is or shall be: those with soil first, by name.
     pub places: Vec<PlaceLines>,
@@ -35,15 +34,12 @@ pub struct TimelineView {
 /// The strips of one place.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PlaceLines {
-    /// To its page.
     pub link: Link,
     /// How wide a strip is.
     pub width: f64,
-    /// How high.
     pub height: f64,
     /// How high the line of seasons over the strips is.
     pub head_height: f64,
-    /// Where today is.
     pub today: Option<f64>,
     /// The beginnings of seasons.
     pub seasons: Vec<SeasonTick>,
@@ -58,7 +54,6 @@ pub struct PlaceLines {
 /// The beginning of a season on a strip.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct SeasonTick {
-    /// Where.
     pub x: f64,
     /// What the season is called.
     pub name: String,
@@ -67,11 +62,8 @@ pub struct SeasonTick {
 /// A crop in a place.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct CropLine {
-    /// The crop.
     pub crop: Link,
-    /// Its family.
     pub family: Option<String>,
-    /// Its stays.
     pub bars: Vec<StayBar>,
 }
 
@@ -82,7 +74,6 @@ pub struct StayBar {
     pub kind: &'static str,
     /// Where it is drawn.
     pub bar: Bar,
-    /// Which planting.
     pub planting: Message,
     /// The first day.
     pub from: NaiveDate,
@@ -93,11 +84,8 @@ pub struct StayBar {
 /// A stay in a table.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct StayRow {
-    /// The planting.
     pub planting: Link,
-    /// Its crop.
     pub crop: Link,
-    /// Its family.
     pub family: Option<String>,
     /// Whether it was there, is, or shall be: `past`, `now` or `meant`.
     pub hold: &'static str,

@@ -47,7 +47,6 @@ pub struct PlaceWaterView {
 /// What is used on a day.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct NeedView {
-    /// In all.
     pub litres: Message,
     /// For each container or plant.
     pub each: Option<Message>,
@@ -60,7 +59,6 @@ pub struct NeedView {
 pub struct PlantingNeed {
     /// The planting, or on its own page the place.
     pub link: Link,
-    /// Today.
     pub today: NeedView,
     /// A normal day in each month.
     pub months: Vec<MonthView>,
@@ -71,14 +69,12 @@ pub struct PlantingNeed {
 pub struct WithheldView {
     /// The planting, or on its own page the place.
     pub link: Link,
-    /// Why.
     pub why: Message,
 }
 
 /// A normal day of a month.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct MonthView {
-    /// A day in it.
     pub day: NaiveDate,
     /// What is used.
     pub need: NeedView,
@@ -87,13 +83,11 @@ pub struct MonthView {
 /// A day of the account.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct DayRow {
-    /// The day.
     pub date: NaiveDate,
     /// What is left at its end.
     pub left: Message,
     /// Where it is to be watered.
     pub refill_at: Amount,
-    /// What was poured.
     pub poured: Option<Message>,
     /// Rain, if it was measured.
     pub rain: Option<Amount>,

@@ -15,9 +15,7 @@ use crate::site::tasks;
 /// A week to print.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct WeekSheet {
-    /// Its days.
     pub days: Vec<NaiveDate>,
-    /// Its places.
     pub rows: Vec<WeekRow>,
 }
 
@@ -33,7 +31,6 @@ pub struct WeekRow {
 /// A job of a day in a place.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct WeekJob {
-    /// What.
     pub job: Message,
     /// For how many plantings, if for several.
     pub plantings: Option<usize>,

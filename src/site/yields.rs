@@ -5,10 +5,10 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use crate::results::yields::Yield;
-use crate::results::yields::lot::{Lot, Pooled};
+use crate::results::yields::lot::{Lot, Mean, Pooled};
 use crate::results::yields::measures::{Per, Weighed};
 use crate::results::yields::why_not::WhyNot;
-use crate::site::amount::{Amount, rounded};
+use crate::site::amount::{Amount, grams, rounded};
 use crate::site::heading::Heading;
 use crate::site::message::Message;
 use crate::units::{AreaUnit, Mass, MassUnit, System, VolumeUnit};
@@ -28,13 +28,10 @@ pub struct YieldView {
     pub cured_g: Option<f64>,
     /// Numbers by what was counted.
     pub counts: Vec<Amount>,
-    /// How many pickings.
     pub pickings: u32,
     /// How many of them nobody weighed.
     pub unweighed: u32,
-    /// The first day.
     pub first: Option<NaiveDate>,
-    /// The last day.
     pub last: Option<NaiveDate>,
 }
 
@@ -44,9 +41,9 @@ impl YieldView {
         YieldView {
             of: None,
             fresh: sum.fresh.map(|mass| Amount::mass(mass, system)),
-            fresh_g: sum.fresh.map(tenth),
+            fresh_g: sum.fresh.map(grams),
             cured: sum.cured.map(|mass| Amount::mass(mass, system)),
-            cured_g: sum.cured.map(tenth),
+            cured_g: sum.cured.map(grams),
             counts: sum.counts.iter().map(|(unit, number)| Amount::count(*number, unit)).collect(),
             pickings: sum.pickings,
             unweighed: sum.unweighed,
@@ -76,7 +73,6 @@ pub struct LotRow {
     pub harvest: YieldView,
     /// How many plantings were picked.
     pub plantings: usize,
-    /// For each plant.
     pub per_plant: RateCell,
     /// For each square metre or square foot.
     pub per_area: RateCell,
@@ -141,12 +137,11 @@ pub struct PeakView {
 }
 
 impl LotRow {
-    /// A row.
     pub fn new(lot: &Lot, system: System, heading: &Heading, name: Message) -> LotRow {
         let cell = |per| RateCell::new(lot, per, system);
         let means = lot.means.iter().map(|((unit, weighed), mean)| MeanView {
             amount: piece(mean.weight, system),
-            exact: thousandth(MassUnit::Gram.measure(mean.weight)),
+            exact: piece_g(mean),
             unit: unit.clone(),
             is_dried: *weighed == Weighed::Dried,
             pieces: Amount::count(mean.pieces, unit),
@@ -165,7 +160,7 @@ impl LotRow {
             peak: lot.peak.map(|peak| PeakView {
                 from: peak.from,
                 amount: Amount::mass(peak.weight, system),
-                exact: tenth(peak.weight),
+                exact: grams(peak.weight),
             }),
         }
     }
@@ -211,7 +206,7 @@ impl RateView {
         });
         RateView {
             amount: Amount { about: rate.is_about, ..amount },
-            exact: thousandth(rate.grams),
+            exact: rounded(rate.grams, 3),
             what: key(per, weighed),
             is_dried: weighed == Weighed::Dried,
             from,
@@ -272,11 +267,7 @@ fn piece(mass: Mass, system: System) -> Amount {
     amount
 }
 
-/// Grams to a tenth.
-fn tenth(mass: Mass) -> f64 {
-    rounded(MassUnit::Gram.measure(mass), 1)
-}
-
-fn thousandth(value: f64) -> f64 {
-    rounded(value, 3)
+/// Grams of one piece, to a thousandth.
+pub(super) fn piece_g(mean: &Mean) -> f64 {
+    rounded(MassUnit::Gram.measure(mean.weight), 3)
 }

@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use crate::source::mistakes::key_end;
+use crate::source::mistakes::signs::key_end;
 
 /// Whether a line, without its line break, is `---`; blanks behind it do not count.
 pub(super) fn is_fence(line: &str) -> bool {

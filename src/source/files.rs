@@ -15,11 +15,9 @@ pub const LARGEST_TEXT: usize = 256 * 1024;
 /// One file, whole.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct File {
-    /// Its number.
     pub id: FileId,
     /// Its path below the folder that was read, with `/` between the parts.
     pub path: String,
-    /// Its bytes.
     pub bytes: Vec<u8>,
 }
 
@@ -65,7 +63,6 @@ pub struct LargeFile {
     pub size: u64,
     /// When it was last written, in nanoseconds of the Unix epoch; 0 where the machine does not say.
     pub written: u128,
-    /// Reads it.
     pub read: ReadFile,
 }
 

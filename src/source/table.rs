@@ -24,10 +24,8 @@ pub struct Table {
     pub rows: Vec<Row>,
 }
 
-/// One row.
 #[derive(Clone, Debug)]
 pub struct Row {
-    /// The whole line.
     pub at: Origin,
     cells: Vec<Written<String>>,
 }
@@ -95,7 +93,7 @@ pub fn read_table(
 fn hidden_in(row: &Row, text: &str) -> Option<Problem> {
     let cell = row.cells.iter().find(|cell| cell.value.contains(words::is_hidden))?;
     let written = cell.at.range().and_then(|range| text.get(range)).unwrap_or_default();
-    Some(problems::hidden_sign(&cell.value, written, cell.at))
+    Some(problems::values::hidden_sign(&cell.value, written, cell.at))
 }
 
 /// The columns a heading usually has: those that name a unit only stand in for others.

@@ -78,7 +78,7 @@ impl Traps<'_> {
         text.contains(is_hidden).then(|| {
             let range = at.range().unwrap_or(0..0);
             let written = self.text.get(range.start - self.base..range.end - self.base);
-            problems::hidden_sign(text, written.unwrap_or_default(), at)
+            problems::values::hidden_sign(text, written.unwrap_or_default(), at)
         })
     }
 

@@ -18,21 +18,14 @@ use crate::source::files::{Files, LARGEST, LargeFile};
 pub enum Unreadable {
     /// The machine would not let us.
     Machine {
-        /// Which.
         path: PathBuf,
         /// What the machine said.
         source: io::Error,
     },
     /// A link that leads out of the folder: what it leads to may be nobody's to publish.
-    LeadsOut {
-        /// The link.
-        path: PathBuf,
-    },
+    LeadsOut { path: PathBuf },
     /// A link to a folder that it lies in.
-    Circle {
-        /// The link.
-        path: PathBuf,
-    },
+    Circle { path: PathBuf },
     /// The name is not Unicode text.
     Name {
         /// Which, as far as it can be written.
@@ -80,7 +73,6 @@ pub enum Wanted {
     Later,
     /// That it is there; however large it is, it is not read.
     Name,
-    /// Nothing.
     Nothing,
 }
 

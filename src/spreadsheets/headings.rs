@@ -168,7 +168,6 @@ impl Column {
         NAMES.iter().find(|(known, _)| *known == name).map(|(_, column)| *column)
     }
 
-    /// All these names.
     pub(crate) fn names() -> impl Iterator<Item = &'static str> {
         NAMES.iter().map(|(name, _)| *name)
     }

@@ -1,7 +1,5 @@
 //! Each milestone's range from those before it.
 
-use chrono::NaiveDate;
-
 use crate::catalogue::CareRule;
 use crate::catalogue::sheet::{AfterStage, DegreeDays};
 use crate::dates::{Period, put_off, shift};
@@ -146,7 +144,7 @@ impl<'a> Forecast<'a> {
         let period = rule.after.map_or(anchor, |after| later(anchor, after));
         let pricked_out = self.course.actual(Milestone::Stage(Stage::PrickedOut));
         let earliest = pricked_out.map(|day| shift(day, ROOTS_FILL_DAYS));
-        Some(earliest.map_or(period, |day| not_before(period, day)))
+        Some(earliest.map_or(period, |day| period.not_before(day)))
     }
 
     fn hardening_off(&self) -> Option<Period> {
@@ -161,7 +159,7 @@ impl<'a> Forecast<'a> {
     fn planting_out(&self) -> Option<Period> {
         let period = self.ready_to_go_out()?;
         let hardening = self.course.actual(Milestone::Stage(Stage::HardeningOff));
-        Some(hardening.map_or(period, |day| not_before(period, shift(day, HARDENING.low))))
+        Some(hardening.map_or(period, |day| period.not_before(shift(day, HARDENING.low))))
     }
 
     /// Ready by its weeks under cover, and not before the plan allows it.
@@ -223,7 +221,7 @@ impl<'a> Forecast<'a> {
                 let after = self.course.summed_from();
                 warmth::by_sum(&self.course, open, after, (low.max(0.0), high.max(0.0)), &sums)
             });
-            let by_sum = || self.by_sum(whole?.1, &whole?.0).map(|period| not_before(period, day));
+            let by_sum = || self.by_sum(whole?.1, &whole?.0).map(|period| period.not_before(day));
             let by_warmth = || {
                 let after = durations.first_harvest?;
                 let usual = self.usual_weather(&after, Milestone::FirstHarvest)?;
@@ -333,8 +331,4 @@ fn later(period: Period, days: Range<Days>) -> Period {
 
 fn plus(period: Period, days: Range<i64>) -> Period {
     Period { from: shift(period.from, days.low), to: shift(period.to, days.high) }
-}
-
-fn not_before(period: Period, day: NaiveDate) -> Period {
-    Period { from: period.from.max(day), to: period.to.max(day) }
 }

@@ -75,7 +75,6 @@ pub fn pot(text: &str) -> Result<Pot, Trouble> {
 pub enum Fill {
     /// `24 x 9 cm pot`.
     Pots {
-        /// How many.
         count: u32,
         /// Of which size.
         pot: Pot,

@@ -17,7 +17,6 @@ pub enum Count {
     Groups {
         /// How many groups: cells, stations, clumps.
         groups: u32,
-        /// How many in each.
         each: u32,
     },
     /// `3 m row`: sown along a row, nobody counts the seeds.

@@ -64,7 +64,7 @@ macro_rules! units {
         pub enum $name { $($(#[$doc])* $unit,)+ }
 
         impl $name {
-            /// The symbol that readers accept and [`Spell`](crate::units::Spell) writes.
+            /// The symbol that readers accept and pages show.
             pub fn symbol(self) -> &'static str {
                 match self { $($name::$unit => $symbol,)+ }
             }

@@ -5,17 +5,11 @@ use crate::units::{AreaUnit, Kind, LengthUnit, MassUnit, TemperatureUnit, TimeUn
 /// A unit of any kind.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Unit {
-    /// Of weight.
     Mass(MassUnit),
-    /// Of volume.
     Volume(VolumeUnit),
-    /// Of length.
     Length(LengthUnit),
-    /// Of area.
     Area(AreaUnit),
-    /// Of temperature.
     Temperature(TemperatureUnit),
-    /// Of time.
     Time(TimeUnit),
     /// A hundredth.
     Percent,

@@ -6,7 +6,6 @@ use crate::units::reader::Reader;
 /// A number and where it stands in the text.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Number {
-    /// Its value.
     pub(super) value: f64,
     /// The first byte, sign included.
     pub(super) start: usize,

@@ -5,10 +5,9 @@ use crate::units::names::Unit;
 use crate::units::number::Number;
 use crate::units::reader::{Named, Reader, Wanted, read};
 use crate::units::simple::{
-    DAYS, HOURS, LENGTH, MASS, Make, TEMPERATURE, VOLUME, make_days, make_hours, make_length,
-    make_mass, make_temperature, make_volume,
+    DAYS, HOURS, LENGTH, Make, TEMPERATURE, make_days, make_hours, make_length, make_temperature,
 };
-use crate::units::{Celsius, Days, Hours, Length, Mass, TimeUnit, Trouble, Volume};
+use crate::units::{Celsius, Days, Hours, Length, TimeUnit, Trouble};
 
 /// From the smaller to the larger value, both included.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -69,16 +68,6 @@ pub fn offset_range(text: &str) -> Result<Range<Days>, Trouble> {
 /// Reads a range of lengths: `46-60 cm`, `45 cm`, `90 cm to 1.2 m`.
 pub fn length_range(text: &str) -> Result<Range<Length>, Trouble> {
     range(text, &LENGTH, make_length)
-}
-
-/// Reads a range of volumes: `10-15 L`, `15 L`.
-pub fn volume_range(text: &str) -> Result<Range<Volume>, Trouble> {
-    range(text, &VOLUME, make_volume)
-}
-
-/// Reads a range of weights: `1.5-2 kg`, `900 g to 1.2 kg`.
-pub fn mass_range(text: &str) -> Result<Range<Mass>, Trouble> {
-    range(text, &MASS, make_mass)
 }
 
 /// Reads a range of temperatures: `18-22 °C`, `-5 to 2 °C`, `65 °F`.

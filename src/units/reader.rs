@@ -272,7 +272,6 @@ impl<'a> Reader<'a> {
 /// A unit and where it is named.
 #[derive(Clone, Copy)]
 pub(super) struct Named {
-    /// The unit.
     pub(super) unit: Unit,
     /// The first byte of its name.
     pub(super) start: usize,

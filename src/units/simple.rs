@@ -1,7 +1,7 @@
 //! Readers of one value with its unit.
 
 use crate::units::names::Unit;
-use crate::units::reader::{Reader, Wanted, read};
+use crate::units::reader::{Wanted, read};
 use crate::units::{
     Area, AreaUnit, Celsius, Days, Fraction, Hours, Kind, Length, LengthUnit, Mass, MassUnit,
     TemperatureUnit, TimeUnit, Trouble, Volume, VolumeUnit,
@@ -39,11 +39,6 @@ pub fn length(text: &str) -> Result<Length, Trouble> {
 pub fn elevation(text: &str) -> Result<Length, Trouble> {
     let wanted = Wanted { signed: true, examples: &["45 m", "150 ft"], ..LENGTH };
     one(text, &wanted, make_length)
-}
-
-/// Reads an area: `1.2 m²`, `1.2 m2`, `12 sq ft`. At most 100 hectares.
-pub fn area(text: &str) -> Result<Area, Trouble> {
-    one(text, &AREA, make_area)
 }
 
 /// Reads a temperature: `12 °C`, `12 C`, `-3 °C`, `54 °F`. From -100 °C to 150 °C.
@@ -101,7 +96,6 @@ pub fn days(text: &str) -> Result<Days, Trouble> {
 pub enum Amount {
     /// By weight.
     Mass(Mass),
-    /// By volume.
     Volume(Volume),
 }
 
@@ -113,39 +107,6 @@ pub enum Amount {
 /// ```
 pub fn amount(text: &str) -> Result<Amount, Trouble> {
     one(text, &AMOUNT, make_amount)
-}
-
-/// A value that may be an estimate.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Rough<T> {
-    /// The value.
-    pub value: T,
-    /// Whether 'about' was written before it; every figure made of it says so too.
-    pub about: bool,
-}
-
-/// Reads what `reader` reads, with or without 'about' (`about 3 kg`, `~3 kg`, `ca. 3 kg`).
-///
-/// ```
-/// use trug::units;
-/// let picked = units::rough("about 3 kg", units::mass).unwrap();
-/// assert!(picked.about && Ok(picked.value) == units::mass("3 kg"));
-/// assert_eq!(units::mass("about 3 kg").unwrap_err().mended(), Some("3 kg"));
-/// ```
-pub fn rough<T>(
-    text: &str,
-    reader: impl Fn(&str) -> Result<T, Trouble>,
-) -> Result<Rough<T>, Trouble> {
-    let mut start = Reader { whole: text.trim(), at: 0, examples: &[] };
-    let about = start.take_about();
-    let before = &start.whole[..start.at];
-    match reader(start.rest()) {
-        Ok(value) => Ok(Rough { value, about }),
-        Err(trouble) => {
-            let mended = trouble.mended().map(|rest| format!("{before}{rest}"));
-            Err(trouble.with_mended(mended))
-        }
-    }
 }
 
 /// What a reader does with number and unit.

@@ -1,12 +1,9 @@
-//! Typed values back to written ones: the text that the readers of this room read as the same value.
-//!
-//! Nothing is rounded for the eye here; that is the business of the views, which may take the unit
-//! that fits from [`System`].
+//! Typed values back to written ones, for the tests: what is spelled is read as the same value.
 
 use crate::units::range::joined;
 use crate::units::{
     Amount, Area, Celsius, Count, Days, Density, Dose, Fill, Fraction, Hours, Length, Mass,
-    MassUnit, Pot, Range, Rough, System, Uses, Volume, VolumeUnit,
+    MassUnit, Pot, Range, System, Uses, Volume, VolumeUnit,
 };
 
 /// A value that can be written so that its reader reads it back.
@@ -14,7 +11,7 @@ use crate::units::{
 /// What was read in one system and is spelled in the same comes back as the very same value. Where
 /// systems are crossed, or a value was computed, it comes back to within two units in the last of
 /// its sixteen places.
-pub trait Spell {
+pub(super) trait Spell {
     /// The text, in the units of the system.
     fn spell(&self, system: System) -> String;
 }
@@ -139,12 +136,6 @@ impl Spell for Amount {
             Amount::Mass(mass) => mass.spell(system),
             Amount::Volume(volume) => volume.spell(system),
         }
-    }
-}
-
-impl<T: Spell> Spell for Rough<T> {
-    fn spell(&self, system: System) -> String {
-        format!("{}{}", if self.about { "about " } else { "" }, self.value.spell(system))
     }
 }
 
@@ -302,12 +293,10 @@ mod tests {
             comes_back(&format!("{n} {g}"), metric, units::mass)?;
             comes_back(&format!("{n} {ml}"), metric, units::volume)?;
             comes_back(&format!("{n} {ml}"), metric, units::amount)?;
-            comes_back(&format!("about {n} {g}"), metric, |text| units::rough(text, units::mass))?;
             if n.len() < 6 {
                 comes_back(&format!("{n} {cm}"), metric, units::length)?;
                 comes_back(&format!("{n} {cm} row"), metric, units::uses)?;
                 comes_back(&format!("{n} {cm} row"), metric, units::count)?;
-                comes_back(&format!("{n} m²"), metric, units::area)?;
                 comes_back(&format!("{n} m²"), metric, units::uses)?;
             }
             comes_back(&format!("{n} {ml} per 5 L"), metric, units::dose)?;
@@ -324,7 +313,6 @@ mod tests {
             if n.len() < 6 {
                 comes_back(&format!("{n} {volume}"), us, units::volume)?;
                 comes_back(&format!("{n} {}", ["in", "ft"][unit % 2]), us, units::length)?;
-                comes_back(&format!("{n} ft²"), us, units::area)?;
             }
         }
 
@@ -350,7 +338,6 @@ mod tests {
             prop_assert_eq!(units::offset_range(&range.spell(metric)), Ok(range));
             comes_back(&format!("{a} days"), metric, units::days)?;
             comes_back(&format!("{a}-{} cm", a + b), metric, units::length_range)?;
-            comes_back(&format!("{a}-{} L", a + b), metric, units::volume_range)?;
             comes_back(&format!("{a}-{}", a + b), metric, units::number_range)?;
         }
 
@@ -366,7 +353,10 @@ mod tests {
             let metres = LengthUnit::Metre.of(si);
             near(LengthUnit::Metre.measure(units::length(&metres.spell(system)).unwrap()))?;
             let area = AreaUnit::SquareMetre.of(si);
-            near(AreaUnit::SquareMetre.measure(units::area(&area.spell(system)).unwrap()))?;
+            let Ok(Uses::Area(area)) = units::uses(&area.spell(system)) else {
+                return Err(TestCaseError::fail("no area"));
+            };
+            near(AreaUnit::SquareMetre.measure(area))?;
         }
     }
 

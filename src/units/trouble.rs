@@ -297,7 +297,6 @@ mod tests {
     fn examples_are_of_the_place() {
         let examples = |message: String| message.split("for example ").nth(1).map(str::to_owned);
         for (message, wanted) in [
-            (units::area("3").map(drop), "`1.2 m²`"),
             (units::amount("3").map(drop), "`200 ml`, `18 L` or `50 g`"),
             (units::sun_hours("").map(drop), "`8` or `8 h`"),
             (units::elevation("").map(drop), "`45 m` or `150 ft`"),

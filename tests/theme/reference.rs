@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 
-use crate::theme::types::{Key, Types};
+use crate::theme::types::{FLATTENED, Key, Types};
 
 /// What each template is given, what that is made of, the components and the words.
 pub fn reference(
@@ -64,9 +64,16 @@ fn heading(types: &Types, key: &Key) -> String {
 
 fn list(text: &mut String, types: &Types, key: &Key, wanted: &mut BTreeSet<Key>) {
     for (name, kind, sentence) in &types.told[key].parts {
+        if name == FLATTENED {
+            let inner = types.meant(&key.0, kind).unwrap_or_else(|| panic!("what is {kind}?"));
+            list(text, types, &inner, wanted);
+            continue;
+        }
         let kind = kind_of(types, &key.0, kind, wanted);
         let kind = if kind.is_empty() { kind } else { format!(" *{kind}*") };
-        writeln!(text, "- `{name}`{kind}: {sentence}").unwrap();
+        // A field whose name says it all has no sentence.
+        let colon = if sentence.is_empty() { "" } else { ": " };
+        writeln!(text, "- `{name}`{kind}{colon}{sentence}").unwrap();
     }
 }
 

@@ -83,26 +83,31 @@ impl Types {
     }
 }
 
+/// The name of a part whose own parts stand in its place.
+pub const FLATTENED: &str = "flattened";
+
 /// Fields of a struct or variants of an enum, up to its end.
 fn parts<'a>(lines: &mut impl Iterator<Item = &'a str>) -> Vec<(String, String, String)> {
     let mut parts = Vec::new();
     let mut sentence = String::new();
-    let mut is_skipped = false;
+    let (mut is_skipped, mut is_flattened) = (false, false);
     for line in lines.by_ref().take_while(|line| *line != "}") {
         let line = line.trim();
         if let Some(words) = line.strip_prefix("///") {
             sentence.push_str(words);
         } else if line.starts_with("#[") {
             is_skipped |= line.contains("skip)");
+            is_flattened |= line.contains("flatten)");
         } else {
             let line = line.trim_end_matches(',');
             let (name, kind) = line.split_once(": ").unwrap_or((line, ""));
             let name = name.trim_start_matches("pub ").split(['(', ' ']).next().unwrap_or("");
+            let name = if is_flattened { FLATTENED } else { name };
             if !is_skipped && !name.is_empty() {
                 parts.push((name.to_owned(), kind.to_owned(), sentence.trim().to_owned()));
             }
             sentence.clear();
-            is_skipped = false;
+            (is_skipped, is_flattened) = (false, false);
         }
     }
     parts

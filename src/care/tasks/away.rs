@@ -10,14 +10,14 @@ use crate::garden::planting::PlantingId;
 use crate::garden::records::CareRecord;
 use crate::jobs::Job;
 use crate::place_kind::Cover;
-use crate::settings::{Away, AwayDay, Settings};
+use crate::settings::Settings;
+use crate::settings::away::{Away, AwayDay};
 
 /// Days away that are dated, with whoever looks after the garden.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Absence {
     /// From the first day to the last.
     pub days: Period,
-    /// Who helps.
     pub helper: Option<String>,
 }
 
@@ -37,7 +37,6 @@ pub struct HelperSheet {
 /// A place whose plants want water.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct PlaceToWater {
-    /// Where.
     pub place: PlaceId,
     /// Who stands there.
     pub plantings: Vec<PlantingId>,

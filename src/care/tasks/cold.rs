@@ -51,19 +51,6 @@ fn covered(outlook: &Outlook<'_>) -> Vec<chrono::NaiveDate> {
 }
 
 fn task(outlook: &Outlook<'_>, job: Job, rule: &str, window: Window, why: Why) -> Task {
-    let cause = outlook.newest_step();
-    let today = outlook.today();
-    outlook.task(Draft {
-        rule: rule.to_owned(),
-        from: Stage::Intended,
-        number: 1,
-        job,
-        with: None,
-        purpose: None,
-        window,
-        why,
-        reason: None,
-        caution: None,
-        cause: if window.due <= today { cause.not_before(window.due) } else { cause },
-    })
+    let cause = outlook.plan_cause(outlook.newest_step(), window.due);
+    outlook.task(Draft { rule: rule.to_owned(), ..Draft::of_plan(job, window, why, cause) })
 }

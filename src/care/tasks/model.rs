@@ -84,7 +84,6 @@ impl TaskKey {
 /// What a task follows from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Why {
-    /// A stage was reached.
     Reached(Stage, NaiveDate),
     /// The same work was last done then.
     LastDone(NaiveDate),

@@ -72,6 +72,25 @@ pub(super) struct Draft {
     pub(super) cause: Cause,
 }
 
+impl Draft {
+    /// Work that follows from the plan, not from a rule of the crop sheet: the first time of it.
+    pub(super) fn of_plan(job: Job, window: Window, why: Why, cause: Cause) -> Draft {
+        Draft {
+            rule: job.word().to_owned(),
+            from: Stage::Intended,
+            number: 1,
+            job,
+            with: None,
+            purpose: None,
+            window,
+            why,
+            reason: None,
+            caution: None,
+            cause,
+        }
+    }
+}
+
 impl<'a> Outlook<'a> {
     pub(super) fn of(prospect: &'a Prospect<'_>, id: PlantingId) -> Outlook<'a> {
         let (garden, plan) = (prospect.garden(), prospect.plan_of(id));
@@ -236,6 +255,11 @@ impl<'a> Outlook<'a> {
             cause: Cause { date: cause.date.min(today), ..cause },
             seeds: None,
         }
+    }
+
+    /// A day of the plan that has come is a cause of its own.
+    pub(super) fn plan_cause(&self, cause: Cause, due: NaiveDate) -> Cause {
+        if due <= self.today() { cause.not_before(due) } else { cause }
     }
 
     /// The place where it crops: where it stands, or is meant to be set out.

@@ -52,21 +52,7 @@ pub(super) fn planned(
 ) -> Option<Task> {
     let rules = outlook.course.sheet().care.as_deref().unwrap_or_default();
     let has_rule = rules.iter().any(|rule| rule.task.value == job && outlook.turns_on(rule));
-    (!has_rule).then(|| {
-        outlook.task(Draft {
-            rule: job.word().to_owned(),
-            from: Stage::Intended,
-            number,
-            job,
-            with: None,
-            purpose: None,
-            window,
-            why,
-            reason: None,
-            caution: None,
-            cause,
-        })
-    })
+    (!has_rule).then(|| outlook.task(Draft { number, ..Draft::of_plan(job, window, why, cause) }))
 }
 
 /// Seed that is meant to be sown; what is not sown from seed is set out instead.
@@ -80,7 +66,7 @@ fn sow(outlook: &Outlook<'_>) -> Option<Task> {
     }
     let period = outlook.course.plan.sow?;
     let window = Window { due: period.from, until: period.to };
-    let cause = plan_cause(outlook, outlook.newest_step(), window.due);
+    let cause = outlook.plan_cause(outlook.newest_step(), window.due);
     let why = planting.succession.map_or(Why::Season, |own| Why::Succession(own.after));
     planned(outlook, Job::Sow, 1, window, why, cause)
 }
@@ -100,7 +86,7 @@ fn order_seed(outlook: &Outlook<'_>) -> Option<Task> {
     if outlook.today() > window.until {
         return None;
     }
-    let cause = plan_cause(outlook, outlook.newest_step(), window.due);
+    let cause = outlook.plan_cause(outlook.newest_step(), window.due);
     planned(outlook, Job::OrderSeed, 1, window, Why::Season, cause)
 }
 
@@ -122,7 +108,7 @@ fn chit(outlook: &Outlook<'_>) -> Option<Task> {
     if outlook.today() > shift(out, -WEEK_DAYS) {
         return None;
     }
-    let cause = plan_cause(outlook, outlook.newest_step(), first);
+    let cause = outlook.plan_cause(outlook.newest_step(), first);
     planned(outlook, Job::Chit, 1, Window { due: first, until: last }, Why::Season, cause)
 }
 
@@ -149,7 +135,7 @@ fn step(outlook: &Outlook<'_>, job: Job, stage: Stage) -> Option<Task> {
         None if course.planting.way == Way::Intended => (Why::Season, outlook.newest_step()),
         None => (Why::Expected(what, expected.from), outlook.newest_step()),
     };
-    planned(outlook, job, 1, window, why, plan_cause(outlook, cause, window.due))
+    planned(outlook, job, 1, window, why, outlook.plan_cause(cause, window.due))
 }
 
 impl Outlook<'_> {
@@ -186,11 +172,6 @@ fn before(outlook: &Outlook<'_>, stage: Stage) -> Option<(Stage, NaiveDate, Caus
     };
     let day = outlook.course.actual(Milestone::Stage(from))?;
     Some((from, day, outlook.newest_step()))
-}
-
-/// A day of the plan that has come is a cause of its own.
-fn plan_cause(outlook: &Outlook<'_>, cause: Cause, due: NaiveDate) -> Cause {
-    if due <= outlook.today() { cause.not_before(due) } else { cause }
 }
 
 fn is_skipped(outlook: &Outlook<'_>, job: &Job) -> bool {

@@ -9,7 +9,6 @@ use crate::care::tasks::rules::WEEK_DAYS;
 use crate::care::tasks::visits;
 use crate::dates::shift;
 use crate::jobs::Job;
-use crate::stage::Stage;
 
 /// What was lifted longer ago than this lies where it lies. Common practice, no source.
 const LONGEST_DAYS: i64 = 90;
@@ -46,18 +45,6 @@ pub(super) fn of_planting(outlook: &Outlook<'_>) -> Vec<Task> {
 }
 
 fn task(outlook: &Outlook<'_>, job: Job, window: Window, lifted: NaiveDate) -> Task {
-    let cause = outlook.newest_step();
-    outlook.task(Draft {
-        rule: job.word().to_owned(),
-        from: Stage::Intended,
-        number: 1,
-        job,
-        with: None,
-        purpose: None,
-        window,
-        why: Why::Lifted(lifted),
-        reason: None,
-        caution: None,
-        cause: if window.due <= outlook.today() { cause.not_before(window.due) } else { cause },
-    })
+    let cause = outlook.plan_cause(outlook.newest_step(), window.due);
+    outlook.task(Draft::of_plan(job, window, Why::Lifted(lifted), cause))
 }

@@ -10,7 +10,6 @@ use crate::garden::model::Garden;
 /// A day of weather as the balance needs it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Day {
-    /// The day.
     pub date: NaiveDate,
     /// Reference evapotranspiration, mm: as observed, else normal.
     pub et0_mm: f64,

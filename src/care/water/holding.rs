@@ -25,7 +25,6 @@ pub enum SoilKind {
     Silt,
     /// Soil of which nobody wrote what it is.
     Unnamed,
-    /// A potting mix.
     Mix,
 }
 

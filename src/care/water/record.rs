@@ -18,9 +18,7 @@ use crate::units::{Amount, MassUnit, VolumeUnit};
 /// shared out.
 #[derive(Clone, Copy, Debug)]
 pub struct Taker {
-    /// Who.
     pub planting: PlantingId,
-    /// Where.
     pub place: PlaceId,
     /// The first day.
     pub from: NaiveDate,

@@ -16,13 +16,11 @@ pub const DAYS_AHEAD: usize = 7;
 /// A watering to come.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Refill {
-    /// The day.
     pub date: NaiveDate,
     /// What fills them all, litres.
     pub litres: Estimate,
     /// How many containers that is for, where all stand in containers.
     pub containers: Option<f64>,
-    /// For whom.
     pub plantings: Vec<PlantingId>,
     /// Whether they are all that stand in the place and are known.
     pub is_for_all: bool,

@@ -9,7 +9,6 @@ use crate::units::{AreaUnit, Length, LengthUnit, Range, Uses, VolumeUnit};
 /// What a planting takes of a place.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Room {
-    /// The planting.
     pub planting: PlantingId,
     /// Its plants there, if anybody counted.
     pub plants: Option<f64>,

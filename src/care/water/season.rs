@@ -16,7 +16,6 @@ use crate::garden::model::Garden;
 /// A place at the end of a day.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct PlaceDay {
-    /// The day.
     pub date: NaiveDate,
     /// What is left of what the roots can reach, 0 to 1; nothing if nobody knows.
     pub left: Option<Estimate>,

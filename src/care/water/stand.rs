@@ -18,7 +18,6 @@ use crate::units::{Length, LengthUnit, Range};
 pub struct Stand {
     /// How much room it has.
     pub room: Room,
-    /// Its curve.
     pub curve: Curve,
     /// What its soil or mix holds.
     pub holding: Holding,

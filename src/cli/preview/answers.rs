@@ -7,7 +7,6 @@ use percent_encoding::percent_decode_str;
 use crate::cli::preview::shown::Shown;
 use crate::diagnostics::problem::Problem;
 
-/// What was asked.
 pub(super) struct Asked<'a> {
     /// `GET`, `HEAD` and whatever else somebody makes up.
     pub(super) method: &'a str,
@@ -17,7 +16,6 @@ pub(super) struct Asked<'a> {
     pub(super) hosts: Vec<&'a str>,
 }
 
-/// What is answered.
 #[derive(Debug, Default, PartialEq, Eq)]
 pub(super) struct Answer {
     pub(super) status: u16,

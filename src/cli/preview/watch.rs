@@ -10,7 +10,6 @@ use crate::cli::Failure;
 use crate::cli::arguments::Content;
 use crate::cli::preview::Event;
 
-/// What was saved.
 pub(super) enum Saved {
     /// These files, or what lies in these folders; by their full paths.
     Paths(Vec<PathBuf>),

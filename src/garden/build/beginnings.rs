@@ -197,7 +197,7 @@ impl Known {
                 let plants = plants.unwrap_or(name.clone());
                 match crop_last(&plants.value, catalogue) {
                     Some((variety, crop)) => {
-                        problems.add(build::problems::variety_first(&plants, crop, variety));
+                        problems.add(build::problems::names::variety_first(&plants, crop, variety));
                         None
                     }
                     None => lookup::crop(catalogue, &plants, problems).map(|_| ()),
@@ -315,20 +315,11 @@ fn made_id(
 /// The line that says so in long: an intended planting is sown, or planted.
 fn begins(planting: String, stage: Stage, beginning: &Beginning, grown: Grown) -> Event {
     let at = beginning.called.at;
+    let is = Written::new(Happening::Reached(stage), at);
     Event {
-        subject: Subject::of_planting(Written::new(planting, at)),
-        is: Written::new(Happening::Reached(stage), at),
         count: Some(beginning.count),
-        becomes: None,
         place: beginning.place.clone().or(grown.place),
-        from: None,
-        uses: None,
-        variety: None,
-        pot: None,
-        mix: None,
-        because: None,
-        on: None,
-        note: None,
+        ..Event::of(Subject::of_planting(Written::new(planting, at)), is)
     }
 }
 

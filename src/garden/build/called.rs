@@ -17,7 +17,6 @@ pub(super) enum Plants {
     All,
     /// One planting, by its id.
     Planting(PlantingId),
-    /// Of a crop.
     Crop(CropId),
     /// Of a variety, folded; of a crop, if that is said too.
     Variety(Option<CropId>, String),

@@ -145,7 +145,7 @@ impl Lookup {
     pub(super) fn place(&self, name: &Written<String>, problems: &mut Problems) -> Option<PlaceId> {
         let found = self.places.find(&name.value);
         if found.is_none() && !self.places.is_damaged(&name.value) {
-            problems.add(problems::unknown_place(name, self.places.shown()));
+            problems.add(problems::names::unknown_place(name, self.places.shown()));
         }
         found
     }
@@ -157,7 +157,7 @@ impl Lookup {
     ) -> Option<PlantingId> {
         let found = self.plantings.find(&name.value);
         if found.is_none() && !self.plantings.is_damaged(&name.value) {
-            problems.add(problems::unknown_planting(name, self.plantings.shown()));
+            problems.add(problems::names::unknown_planting(name, self.plantings.shown()));
         }
         found
     }
@@ -178,7 +178,7 @@ impl Lookup {
         let groups = self.groups.keys().map(String::as_str);
         let known = self.plantings.shown().chain(self.places.shown()).chain(groups);
         let known = known.chain(self.varieties.shown()).chain(catalogue.names());
-        problems.add(problems::nobody_called(name, known));
+        problems.add(problems::names::nobody_called(name, known));
     }
 
     /// The members of a group.
@@ -196,7 +196,7 @@ impl Lookup {
             said.split([' ', '-']).rev().find_map(|word| SOILS.iter().find(|soil| **soil == word));
         match kind {
             Some(kind) if !self.is_mix(name) => {
-                problems.add(problems::unknown_soil(name, kind, SOILS))
+                problems.add(problems::names::unknown_soil(name, kind, SOILS))
             }
             _ => self.check_mix(name, problems),
         }
@@ -213,7 +213,7 @@ impl Lookup {
     pub(super) fn check_mix(&self, name: &Written<String>, problems: &mut Problems) {
         if !self.is_mix(name) {
             let known = self.mixes.shown().chain(GENERAL.iter().chain(SOILS).copied());
-            problems.add(problems::unknown_mix(name, known));
+            problems.add(problems::names::unknown_mix(name, known));
         }
     }
 }

@@ -23,6 +23,7 @@ use crate::jobs::{CARE, Job};
 use crate::journal::care::Care;
 use crate::journal::entry::Entry;
 use crate::journal::harvest::Harvest;
+use crate::journal::notes::{Cost, SeedTest, Seen};
 use crate::journal::subject::Subject;
 use crate::origin::Written;
 
@@ -50,43 +51,15 @@ pub(super) fn fill(
         }
         for line in &entry.seen {
             let source = source_of(entries, index, line.subject.at);
-            let date = day(&line.on);
-            let about = scribe.about(&line.subject, Manner::All, date, problems).about();
-            // What was seen is words, not figures: from a private entry none of it is kept.
-            sights.extend(source.shown(&line.what.value).map(|what| SightRecord {
-                date,
-                about,
-                what,
-                how_bad: text(&line.how_bad, &source),
-                note: text(&line.note, &source),
-                source,
-            }));
+            sights.extend(scribe.sight(line, day(&line.on), source, problems));
         }
         for line in &entry.tests {
             let source = source_of(entries, index, line.seed.at);
-            tests.push(TestRecord {
-                date: day(&line.on),
-                seed: source.kept(&line.seed.value),
-                tried: line.tried.value,
-                sprouted: line.sprouted.value,
-                days: line.days.as_ref().map(|days| days.value),
-                note: text(&line.note, &source),
-                source,
-            });
+            tests.push(test(line, day(&line.on), source));
         }
         for line in &entry.costs {
-            let about = line.destined.as_ref().map(|name| scribe.destined(name, problems));
             let source = source_of(entries, index, line.what.at);
-            // A price is nobody's business, and a sum of one would tell it.
-            costs.extend(source.shown(&line.what.value).map(|what| CostRecord {
-                date: day(&line.on),
-                what,
-                amount: line.amount.as_ref().map(|amount| amount.value),
-                price: line.price.value,
-                about: about.unwrap_or_default(),
-                note: text(&line.note, &source),
-                source,
-            }));
+            costs.extend(scribe.cost(line, day(&line.on), source, problems));
         }
     }
     for (date, line) in pickings.into_iter().filter(|(date, _)| *date <= scribe.garden.today) {
@@ -211,6 +184,45 @@ impl Scribe<'_> {
         })
     }
 
+    /// What was seen is words, not figures: from a private entry none of it is kept.
+    fn sight(
+        &self,
+        line: &Seen,
+        date: NaiveDate,
+        source: Source,
+        problems: &mut Problems,
+    ) -> Option<SightRecord> {
+        let about = self.about(&line.subject, Manner::All, date, problems).about();
+        Some(SightRecord {
+            date,
+            about,
+            what: source.shown(&line.what.value)?,
+            how_bad: text(&line.how_bad, &source),
+            note: text(&line.note, &source),
+            source,
+        })
+    }
+
+    /// A price is nobody's business, and a sum of one would tell it: from a private entry it is not kept.
+    fn cost(
+        &self,
+        line: &Cost,
+        date: NaiveDate,
+        source: Source,
+        problems: &mut Problems,
+    ) -> Option<CostRecord> {
+        let about = line.destined.as_ref().map(|name| self.destined(name, problems));
+        Some(CostRecord {
+            date,
+            what: source.shown(&line.what.value)?,
+            amount: line.amount.as_ref().map(|amount| amount.value),
+            price: line.price.value,
+            about: about.unwrap_or_default(),
+            note: text(&line.note, &source),
+            source,
+        })
+    }
+
     /// The word, if some crop is counted so.
     fn usual(&self, unit: &str) -> Option<Shown> {
         let mut usual =
@@ -252,7 +264,7 @@ impl Scribe<'_> {
         let is_lost = self.lookup.is_without_settings
             && words::nearest(word, known.iter().copied()).is_none();
         if !known.contains(&word) && !is_lost {
-            problems.add(problems::unknown_job(line.did.value.word(), line.did.at, &known));
+            problems.add(problems::names::unknown_job(line.did.value.word(), line.did.at, &known));
         }
         let Some(task) = &line.task else { return };
         let rules = about
@@ -270,7 +282,7 @@ impl Scribe<'_> {
             .iter()
             .all(|id| !self.garden.catalogue.is_doubtful(self.garden.planting(*id).crop));
         if !is_job && is_certain && !tasks.contains(&task.value.as_str()) {
-            problems.add(problems::unknown_task(task, &tasks));
+            problems.add(problems::names::unknown_task(task, &tasks));
         }
     }
 
@@ -288,6 +300,18 @@ impl Scribe<'_> {
         }
         self.lookup.planting(name, problems);
         About::default()
+    }
+}
+
+fn test(line: &SeedTest, date: NaiveDate, source: Source) -> TestRecord {
+    TestRecord {
+        date,
+        seed: source.kept(&line.seed.value),
+        tried: line.tried.value,
+        sprouted: line.sprouted.value,
+        days: line.days.as_ref().map(|days| days.value),
+        note: text(&line.note, &source),
+        source,
     }
 }
 

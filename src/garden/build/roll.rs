@@ -232,7 +232,7 @@ impl Chronicle<'_> {
     ) {
         let new = PlantingId(self.plantings.len());
         if let Some(first) = lookup.plantings.add(&id.value, new) {
-            problems.add(problems::repeated_id(id, self.plantings[first.0].at));
+            problems.add(problems::names::repeated_id(id, self.plantings[first.0].at));
             lookup.doubt(&id.value); // what is said of one would be counted for the other
             return;
         }
@@ -242,7 +242,12 @@ impl Chronicle<'_> {
         match self.slugs.entry(planting.slug.clone()) {
             Slot::Occupied(first) => {
                 let first = self.plantings[first.get().0].at;
-                problems.add(problems::address_clash("planting", &planting.slug, id.at, first));
+                problems.add(problems::names::address_clash(
+                    "planting",
+                    &planting.slug,
+                    id.at,
+                    first,
+                ));
             }
             Slot::Vacant(free) => drop(free.insert(new)),
         }

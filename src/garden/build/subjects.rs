@@ -19,7 +19,6 @@ use crate::stage::Stage;
 pub(super) trait Growing {
     /// How many plantings there are.
     fn count(&self) -> usize;
-    /// The planting.
     fn planting(&self, id: PlantingId) -> &Planting;
     /// The stage it had reached.
     fn stage(&self, id: PlantingId, day: NaiveDate) -> Stage;
@@ -54,7 +53,6 @@ pub(super) enum Manner {
     All,
     /// To one, which has not come that far yet.
     Reaches(Stage),
-    /// To one.
     One,
     /// To one that bears, or was lifted not long ago.
     Picked,
@@ -180,7 +178,7 @@ impl<G: Growing + ?Sized> Search<'_, G> {
         }
         if kin.len() > 1 && manner != Manner::All {
             let plantings: Vec<_> = kin.iter().map(|id| self.growing.planting(*id)).collect();
-            return problems.add(problems::several_meant(name, &plantings));
+            return problems.add(problems::names::several_meant(name, &plantings));
         }
         found.meant.extend(kin);
     }

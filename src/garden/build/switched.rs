@@ -25,7 +25,7 @@ pub(super) fn switches(
                 None => {
                     let is_crop = catalogue.find(&switch.task.value).is_some();
                     let words = known.iter().map(Job::word).collect::<Vec<_>>();
-                    problems.add(problems::unknown_kind(&switch.task, &words, is_crop));
+                    problems.add(problems::names::unknown_kind(&switch.task, &words, is_crop));
                 }
             }
             continue;
@@ -37,7 +37,7 @@ pub(super) fn switches(
             (_, Some(job)) => switches.jobs.push((Some(crop), job, switch.is_on)),
             (Some(rule), None) => switches.rules.push((crop, (*rule).to_owned(), switch.is_on)),
             (None, None) if catalogue.is_doubtful(crop) => {}
-            (None, None) => problems.add(problems::unknown_task(&switch.task, &rules)),
+            (None, None) => problems.add(problems::names::unknown_task(&switch.task, &rules)),
         }
     }
     switches

@@ -42,7 +42,11 @@ fn not_a_quantity(
     let is_near = trouble.mended().is_some()
         || matches!(trouble, units::Trouble::UnitMissing { .. } | units::Trouble::Uncounted { .. });
     if phrase.text.contains(|c: char| c.is_ascii_digit()) && is_near {
-        problems.add(crate::source::problems::bad_value(&key.value, phrase.written().at, trouble));
+        problems.add(crate::source::problems::values::bad_value(
+            &key.value,
+            phrase.written().at,
+            trouble,
+        ));
     } else {
         not_read(key, phrase, problems);
     }
@@ -151,21 +155,7 @@ pub(super) fn event(
     said: &Said<'_>,
     problems: &mut Problems,
 ) -> Option<Event> {
-    let mut event = Event {
-        subject: Subject::called(said.called.written()),
-        is: Written::new(what, key.at),
-        count: None,
-        becomes: None,
-        place: None,
-        from: None,
-        uses: None,
-        variety: None,
-        pot: None,
-        mix: None,
-        because: None,
-        on: None,
-        note: None,
-    };
+    let mut event = Event::of(Subject::called(said.called.written()), Written::new(what, key.at));
     let Some(value) = said.value else { return Some(event) };
     let markers: &[&str] = match what {
         Happening::Lost | Happening::GivenAway => &["to", "from", "because", "as"],
@@ -226,16 +216,7 @@ pub(super) fn harvest(
     said: &Said<'_>,
     problems: &mut Problems,
 ) -> Option<Harvest> {
-    let mut harvest = Harvest {
-        subject: Subject::called(said.called.written()),
-        weight: None,
-        count: None,
-        unit: None,
-        quality: None,
-        is_cured: false,
-        on: None,
-        note: None,
-    };
+    let mut harvest = Harvest::of(Subject::called(said.called.written()));
     // Without an amount it counts as a picking that was not weighed, as `some` does.
     let parts = said.value.map_or(Vec::new(), Phrase::at_commas);
     // In braces a comma would end the value: `300 g and 25`.

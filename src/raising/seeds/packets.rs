@@ -16,9 +16,7 @@ use crate::stage::Stage;
 /// A packet, or a jar of seed that was saved.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Packet {
-    /// Of which crop.
     pub crop: CropId,
-    /// Of which variety.
     pub variety: Option<Shown>,
     /// Who it came from; nothing if nobody said, or if that is private.
     pub from: Option<Shown>,

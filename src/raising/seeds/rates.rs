@@ -50,7 +50,6 @@ pub enum Ground {
     Packet,
     /// Those of the same variety.
     Variety,
-    /// Those of the crop.
     Crop,
     /// The crop sheet alone.
     Sheet,

@@ -20,14 +20,12 @@ use crate::raising::seeds::packets::Packet;
 pub struct Trial {
     /// Which of the garden's tests.
     pub test: usize,
-    /// Which seed it was.
     pub seed: Option<TestedSeed>,
 }
 
 /// The seed that a test was about, as far as its words tell.
 #[derive(Clone, Debug, PartialEq)]
 pub struct TestedSeed {
-    /// The crop.
     pub crop: CropId,
     /// The variety, where it can only be one.
     pub variety: Option<Shown>,

@@ -21,7 +21,6 @@ pub struct FeedNeed {
     pub sheet: Option<usize>,
     /// How many feedings, one for each planting and time.
     pub feedings: u32,
-    /// Which plantings.
     pub plantings: Vec<PlantingId>,
     /// How much ready feed, of the feedings whose amount is known.
     pub ready: Volume,

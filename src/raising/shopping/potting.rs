@@ -20,7 +20,6 @@ use crate::units::{self, Range, Uses, Volume};
 /// Pots for a planting, as the last of its crop had them.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PotNeed {
-    /// Which planting.
     pub planting: PlantingId,
     /// The planting after whose pattern it is raised.
     pub like: PlantingId,

@@ -14,7 +14,6 @@ use crate::units::MassUnit;
 /// A season's harvest to a day.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Curve {
-    /// The season.
     pub season: Season,
     /// Its days that count.
     pub days: Period,

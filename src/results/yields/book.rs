@@ -40,7 +40,6 @@ struct Sorted {
 /// Which pickings.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Among {
-    /// All of them.
     #[default]
     All,
     /// Those of one season, by its first day.
@@ -56,9 +55,7 @@ pub enum Among {
 /// One thing, or several that were weighed together and are never split.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Only<T> {
-    /// This one.
     One(T),
-    /// Several.
     Several,
     /// Nobody wrote it down.
     Unknown,
@@ -80,9 +77,7 @@ impl Only<&str> {
 pub struct Picked<'a> {
     /// The picking.
     pub harvest: &'a HarvestRecord,
-    /// Whose it is.
     pub whose: Whose,
-    /// Of which variety.
     pub variety: Only<&'a str>,
     /// Where it grew.
     pub place: Only<PlaceId>,

@@ -17,11 +17,9 @@ use crate::units::MassUnit;
 /// Whom a cost line is about.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum For {
-    /// One planting.
     Planting(PlantingId),
     /// A crop: all its plantings.
     Crop(CropId),
-    /// A place.
     Place(PlaceId),
     /// Nobody said.
     Nobody,
@@ -32,7 +30,6 @@ pub enum For {
 pub struct Spent {
     /// The sum of the prices.
     pub sum: f64,
-    /// How many lines.
     pub lines: u32,
 }
 

@@ -15,9 +15,7 @@ use crate::stage::Stage;
 /// Plants that were lost, or a planting that ended for a reason.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Loss {
-    /// When.
     pub date: NaiveDate,
-    /// Whose.
     pub planting: PlantingId,
     /// How many, as far as it is known.
     pub plants: Plants,
@@ -38,11 +36,8 @@ pub struct Trouble {
     pub against: Option<Shown>,
     /// On how many days.
     pub days: u32,
-    /// The first of them.
     pub first: NaiveDate,
-    /// The last of them.
     pub last: NaiveDate,
-    /// On whom.
     pub plantings: Vec<PlantingId>,
 }
 

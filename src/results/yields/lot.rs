@@ -18,7 +18,6 @@ use crate::units::{AreaUnit, Mass, MassUnit, VolumeUnit};
 /// Pickings under one heading.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Lot {
-    /// Their sum.
     pub sum: Yield,
     /// The seven days of most weight.
     pub peak: Option<Peak>,
@@ -53,7 +52,6 @@ pub struct Mean {
 /// A rate of several plantings together: all their weight by all their plants, or all their ground.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Pooled {
-    /// Grams for each.
     pub grams: f64,
     /// Whether a number of plants or an area in it is a guess.
     pub is_about: bool,

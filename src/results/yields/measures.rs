@@ -21,7 +21,6 @@ pub struct Measures {
     pub together: Option<Yield>,
     /// How many of the plants lived to the first picking, if it is known and fewer than were set out.
     pub bore: Option<u32>,
-    /// The plants.
     pub plants: Result<PlantCount, WhyNot>,
     /// The ground and the soil.
     pub ground: Ground,
@@ -30,9 +29,7 @@ pub struct Measures {
 /// What a weight is divided by.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Per {
-    /// A plant.
     Plant,
-    /// A square metre.
     SquareMetre,
     /// A litre of soil or mix.
     Litre,
@@ -50,7 +47,6 @@ pub enum Weighed {
 /// A weight for each plant, square metre or litre.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Rate {
-    /// Grams for each.
     pub grams: f64,
     /// Whether what it was divided by is a guess.
     pub is_about: bool,

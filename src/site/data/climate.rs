@@ -8,31 +8,20 @@ use crate::dates::Period;
 use crate::findings::Findings;
 use crate::garden::model::Garden;
 use crate::site::amount::rounded;
-use crate::site::climate::in_season;
+use crate::site::climate::FrostDays;
 
 #[derive(Debug, JsonSchema, Serialize)]
 pub(super) struct ClimateData {
     /// The last frost of spring; `null` if not known.
-    last_frost: Option<FrostData>,
+    last_frost: Option<FrostDays>,
     /// The first frost of autumn; `null` if not known.
-    first_frost: Option<FrostData>,
+    first_frost: Option<FrostDays>,
     /// Height above the sea for which the air is reckoned, to 1 m.
     elevation_m: Option<f64>,
     /// The twelve usual months, January first; empty if not known.
     months: Vec<MonthData>,
     /// Each day of the season.
     days: Vec<DayData>,
-}
-
-#[derive(Debug, JsonSchema, Serialize)]
-struct FrostData {
-    /// The day in this season after which it still comes in nine years of ten, or before which it
-    /// has come.
-    p90: Option<NaiveDate>,
-    /// The same for five years of ten.
-    p50: Option<NaiveDate>,
-    /// The same for one year of ten.
-    p10: Option<NaiveDate>,
 }
 
 #[derive(Debug, JsonSchema, Serialize)]
@@ -65,16 +54,7 @@ struct DayData {
 
 pub(super) fn climate(garden: &Garden, findings: &Findings, season: Period) -> ClimateData {
     let conditions = &findings.conditions;
-    let frost = |knowledge: &crate::climate::conditions::FrostKnowledge| {
-        knowledge.model().map(|model| {
-            let dates = model.dates();
-            FrostData {
-                p90: dates.p90.map(|day| in_season(day, season)),
-                p50: dates.p50.map(|day| in_season(day, season)),
-                p10: dates.p10.map(|day| in_season(day, season)),
-            }
-        })
-    };
+    let given = &garden.settings.frost;
     let day = |date| {
         let day = conditions.day(garden, date);
         DayData {
@@ -92,8 +72,8 @@ pub(super) fn climate(garden: &Garden, findings: &Findings, season: Period) -> C
     let month = |(low, high)| MonthData { low_c: rounded(low, 2), high_c: rounded(high, 2) };
     ClimateData {
         elevation_m: air.map(|air| rounded(air.elevation_m, 0)),
-        last_frost: frost(&conditions.spring_frost),
-        first_frost: frost(&conditions.autumn_frost),
+        last_frost: FrostDays::new(&conditions.spring_frost, &given.last_spring, season),
+        first_frost: FrostDays::new(&conditions.autumn_frost, &given.first_autumn, season),
         months: conditions
             .normals
             .iter()

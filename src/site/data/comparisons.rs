@@ -12,6 +12,7 @@ use crate::results::comparisons::{
 use crate::results::yields::measures::{Per, Weighed};
 use crate::results::yields::why_not::WhyNot;
 use crate::site::amount::rounded;
+use crate::site::data::id_of;
 use crate::site::plots::dots::stood_key;
 
 /// Plantings of a crop side by side.
@@ -108,10 +109,10 @@ fn data(garden: &Garden, comparison: &Comparison) -> ComparisonData {
         plantings: side.members.iter().map(|one| member(garden, one)).collect(),
         mean_g: side.mean().map(|grams| rounded(grams, 1)),
     };
-    let left_out = comparison.left_out.iter().map(|(id, why)| LeftOutData {
-        planting: garden.planting(*id).id.to_string(),
-        why: left_out_key(why),
-    });
+    let left_out = comparison
+        .left_out
+        .iter()
+        .map(|(id, why)| LeftOutData { planting: id_of(garden, *id), why: left_out_key(why) });
     let likely = |likely: &Likely| LikelyData {
         first: side_key(&comparison.sides[likely.first].what),
         second: side_key(&comparison.sides[likely.second].what),
@@ -143,7 +144,7 @@ fn data(garden: &Garden, comparison: &Comparison) -> ComparisonData {
 
 fn member(garden: &Garden, member: &Member) -> MemberData {
     MemberData {
-        planting: garden.planting(member.planting).id.to_string(),
+        planting: id_of(garden, member.planting),
         season: garden.season_of(member.season.from).name(),
         stood: stood_key(member.stood),
         g: rounded(member.grams, 1),

@@ -16,6 +16,7 @@ use crate::places::openings::Opening;
 use crate::places::room::{Measure, Room};
 use crate::places::rotation::{Before, Repeat};
 use crate::site::amount::rounded;
+use crate::site::data::id_of;
 use crate::site::plantings::Span;
 use crate::units::{AreaUnit, VolumeUnit};
 
@@ -270,7 +271,7 @@ impl Teller<'_> {
     }
 
     fn id(&self, id: PlantingId) -> String {
-        self.garden.planting(id).id.to_string()
+        id_of(self.garden, id)
     }
 
     fn ids(&self, ids: &[PlantingId]) -> Vec<String> {

@@ -10,10 +10,13 @@ use crate::garden::model::Garden;
 use crate::garden::vessel::middle;
 use crate::raising::bench::Measure;
 use crate::raising::seeds::packets::Left;
-use crate::raising::shopping::{Span as Time, Supply};
-use crate::site::amount::rounded;
+use crate::raising::shopping::feeding::FeedNeed;
+use crate::raising::shopping::potting::{MixNeed, PotNeed};
+use crate::raising::shopping::{SeedNeed, Span as Time, Supply};
+use crate::site::amount::{grams, rounded};
+use crate::site::data::id_of;
 use crate::site::plantings::Span;
-use crate::units::{Amount, MassUnit, VolumeUnit};
+use crate::units::{Amount, Volume, VolumeUnit};
 
 /// Seed.
 #[derive(Debug, JsonSchema, Serialize)]
@@ -205,7 +208,7 @@ pub(super) fn seeds(garden: &Garden, findings: &Findings) -> SeedsData {
         }
     });
     let sowings = seeds.sowings.iter().map(|(id, sowing)| SowingData {
-        planting: garden.planting(*id).id.to_string(),
+        planting: id_of(garden, *id),
         plants: sowing.plants,
         share_up: sowing.rate.map(|rate| rounded(rate.odds.mean, 3)),
         share_lives: sowing.survival.map(|survival| rounded(survival.odds.mean, 3)),
@@ -221,8 +224,23 @@ pub(super) fn seeds(garden: &Garden, findings: &Findings) -> SeedsData {
 }
 
 pub(super) fn shopping(garden: &Garden, findings: &Findings) -> Vec<ShoppingData> {
-    let planting = |id| garden.planting(id).id.to_string();
-    let litres = |volume| rounded(VolumeUnit::Litre.measure(volume), 1);
+    let seed = |need: &SeedNeed| SeedNeedData {
+        planting: id_of(garden, need.planting),
+        when: Span::from(need.when),
+        seeds: need.seeds,
+        supply: match need.from {
+            Supply::Enough(_) => "enough",
+            Supply::Short(_) => "short",
+            Supply::Unsure(_) => "unsure",
+            Supply::Nowhere => "none",
+        },
+    };
+    let pot = |need: &PotNeed| PotData {
+        planting: id_of(garden, need.planting),
+        pot: need.pot.to_string(),
+        number: need.number,
+        day: need.day,
+    };
     let list = findings.shopping.iter().map(|shopping| ShoppingData {
         span: match shopping.span {
             Time::FourWeeks => "four weeks",
@@ -230,62 +248,46 @@ pub(super) fn shopping(garden: &Garden, findings: &Findings) -> Vec<ShoppingData
         },
         from: shopping.days.from,
         to: shopping.days.to,
-        seeds: shopping
-            .seeds
-            .iter()
-            .map(|need| SeedNeedData {
-                planting: planting(need.planting),
-                when: Span::from(need.when),
-                seeds: need.seeds,
-                supply: match need.from {
-                    Supply::Enough(_) => "enough",
-                    Supply::Short(_) => "short",
-                    Supply::Unsure(_) => "unsure",
-                    Supply::Nowhere => "none",
-                },
-            })
-            .collect(),
-        pots: shopping
-            .pots
-            .iter()
-            .map(|need| PotData {
-                planting: planting(need.planting),
-                pot: need.pot.to_string(),
-                number: need.number,
-                day: need.day,
-            })
-            .collect(),
-        mixes: shopping
-            .mixes
-            .iter()
-            .map(|need| MixNeedData {
-                name: need.name.clone(),
-                pots_l: need.pots.map(|pots| litres(middle(pots))),
-                containers_l: need.containers.iter().map(|(_, fill)| litres(middle(*fill))).sum(),
-            })
-            .collect(),
-        feeds: shopping
-            .feeds
-            .iter()
-            .map(|need| FeedNeedData {
-                name: need.name.clone(),
-                feedings: need.feedings,
-                untold: need.untold,
-                ready_l: litres(need.ready),
-                product_ml: match need.product {
-                    Some(Amount::Volume(volume)) => {
-                        Some(rounded(VolumeUnit::Millilitre.measure(volume), 1))
-                    }
-                    _ => None,
-                },
-                product_g: match need.product {
-                    Some(Amount::Mass(mass)) => Some(rounded(MassUnit::Gram.measure(mass), 1)),
-                    _ => None,
-                },
-            })
-            .collect(),
+        seeds: shopping.seeds.iter().map(seed).collect(),
+        pots: shopping.pots.iter().map(pot).collect(),
+        mixes: shopping.mixes.iter().map(MixNeedData::from).collect(),
+        feeds: shopping.feeds.iter().map(FeedNeedData::from).collect(),
     });
     list.collect()
+}
+
+fn litres(volume: Volume) -> f64 {
+    rounded(VolumeUnit::Litre.measure(volume), 1)
+}
+
+impl From<&MixNeed> for MixNeedData {
+    fn from(need: &MixNeed) -> MixNeedData {
+        MixNeedData {
+            name: need.name.clone(),
+            pots_l: need.pots.map(|pots| litres(middle(pots))),
+            containers_l: need.containers.iter().map(|(_, fill)| litres(middle(*fill))).sum(),
+        }
+    }
+}
+
+impl From<&FeedNeed> for FeedNeedData {
+    fn from(need: &FeedNeed) -> FeedNeedData {
+        let (product_ml, product_g) = match need.product {
+            Some(Amount::Volume(volume)) => {
+                (Some(rounded(VolumeUnit::Millilitre.measure(volume), 1)), None)
+            }
+            Some(Amount::Mass(mass)) => (None, Some(grams(mass))),
+            None => (None, None),
+        };
+        FeedNeedData {
+            name: need.name.clone(),
+            feedings: need.feedings,
+            untold: need.untold,
+            ready_l: litres(need.ready),
+            product_ml,
+            product_g,
+        }
+    }
 }
 
 pub(super) fn raising(garden: &Garden, findings: &Findings) -> Vec<RaisingData> {
@@ -300,11 +302,7 @@ pub(super) fn raising(garden: &Garden, findings: &Findings) -> Vec<RaisingData> 
             .map(|week| WeekData {
                 from: week.from,
                 taken: rounded(week.taken, 3),
-                plantings: week
-                    .who
-                    .iter()
-                    .map(|held| garden.planting(held.planting).id.to_string())
-                    .collect(),
+                plantings: week.who.iter().map(|held| id_of(garden, held.planting)).collect(),
             })
             .collect(),
     });

@@ -11,8 +11,8 @@ use crate::care::water::season::PlaceDay;
 use crate::care::water::{MonthNeed, Need, PlaceWater, Rhythm, StandWater, Withheld};
 use crate::findings::Findings;
 use crate::garden::model::Garden;
-use crate::garden::planting::PlantingId;
 use crate::site::amount::rounded;
+use crate::site::data::id_of;
 use crate::site::water::is_too_wide;
 
 /// The water of a place.
@@ -126,7 +126,7 @@ pub(super) fn of(garden: &Garden, findings: &Findings) -> Vec<WaterData> {
 fn place(garden: &Garden, water: &PlaceWater) -> WaterData {
     let at = garden.place(water.place);
     let withheld = water.withheld.iter().map(|(planting, why)| WithheldData {
-        planting: id(garden, *planting),
+        planting: id_of(garden, *planting),
         why: match why {
             Withheld::Indoors => "indoors",
             Withheld::NoClimate => "no climate",
@@ -148,13 +148,9 @@ fn place(garden: &Garden, water: &PlaceWater) -> WaterData {
     }
 }
 
-fn id(garden: &Garden, planting: PlantingId) -> String {
-    garden.planting(planting).id.to_string()
-}
-
 fn stand(garden: &Garden, own: &StandWater) -> StandData {
     StandData {
-        planting: id(garden, own.stand.room.planting),
+        planting: id_of(garden, own.stand.room.planting),
         today: need(&own.today),
         months: own.months.iter().map(month).collect(),
     }
@@ -183,7 +179,7 @@ fn watering(garden: &Garden, refill: &Refill) -> WateringData {
     WateringData {
         on: refill.date,
         litres: litres(refill.litres),
-        plantings: refill.plantings.iter().map(|planting| id(garden, *planting)).collect(),
+        plantings: refill.plantings.iter().map(|planting| id_of(garden, *planting)).collect(),
         overdue_since: refill.overdue_since,
     }
 }

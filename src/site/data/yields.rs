@@ -6,21 +6,21 @@ use chrono::NaiveDate;
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use crate::dates::Period;
 use crate::findings::Findings;
 use crate::garden::model::Garden;
+use crate::results::yields::Whose;
 use crate::results::yields::book::Among;
-use crate::results::yields::costs::{self, Spent};
 use crate::results::yields::ground::Basis;
 use crate::results::yields::losses;
 use crate::results::yields::measures::{Per, Weighed};
 use crate::results::yields::plants::Counted;
-use crate::results::yields::{Whose, Yield};
-use crate::site::amount::rounded;
-use crate::site::harvests::grams;
+use crate::site::amount::{grams, rounded};
+use crate::site::costs::{CostView, SeasonCosts};
+use crate::site::data::id_of;
 use crate::site::heading::Heading;
 use crate::site::sums::{By, Headed, sums};
-use crate::site::yields::key;
-use crate::units::MassUnit;
+use crate::site::yields::{key, piece_g};
 
 /// The part `yields`.
 #[derive(Debug, JsonSchema, Serialize)]
@@ -199,7 +199,7 @@ fn sum(headed: &Headed) -> SumData {
     let means = lot.means.iter().map(|((unit, weighed), mean)| MeanData {
         unit: unit.clone(),
         cured: *weighed == Weighed::Dried,
-        piece_g: rounded(MassUnit::Gram.measure(mean.weight), 3),
+        piece_g: piece_g(mean),
         pieces: mean.pieces,
     });
     let rates = lot.rates.iter().filter_map(|((per, weighed), rate)| {
@@ -275,7 +275,7 @@ fn lost(garden: &Garden) -> Vec<LossData> {
     losses
         .map(|loss| LossData {
             date: loss.date,
-            planting: garden.planting(loss.planting).id.to_string(),
+            planting: id_of(garden, loss.planting),
             plants: loss.plants.number,
             about: loss.plants.is_about,
             end: loss.is_end,
@@ -286,43 +286,35 @@ fn lost(garden: &Garden) -> Vec<LossData> {
 
 /// By planting, crop, season, and what named no crop in a season.
 fn spent(garden: &Garden, findings: &Findings) -> Vec<CostData> {
-    let mut rows: BTreeMap<String, CostData> = BTreeMap::new();
-    let mut add = |of: String, spent: Spent, so_far: Option<(Spent, &Yield)>| {
-        if spent.lines > 0 {
-            let per_kg = so_far.and_then(|(spent, sum)| costs::per_kilogram(spent, sum).ok());
-            let per_kg = per_kg.map(|each| rounded(each, 2));
-            let lines = spent.lines;
-            rows.insert(of.clone(), CostData { of, spent: rounded(spent.sum, 2), lines, per_kg });
+    let book = &findings.book;
+    let plantings = garden.plantings();
+    let plantings = plantings
+        .filter_map(|(id, _)| CostView::of_planting(garden, id, &book.of_planting(id).sum));
+    let crops = garden.catalogue.crops().filter_map(|(id, _)| {
+        let all = sums(garden, book, By::All, Among::Crop(id));
+        let sum = all.first().map(|all| all.lot.sum.clone()).unwrap_or_default();
+        CostView::of_crop(garden, id, &sum)
+    });
+    let mut seasons: Vec<Period> =
+        garden.costs.iter().map(|cost| garden.season_of(cost.date).days).collect();
+    seasons.sort_by_key(|days| days.from);
+    seasons.dedup();
+    let seasons: Vec<SeasonCosts> =
+        seasons.into_iter().filter_map(|days| SeasonCosts::new(garden, days)).collect();
+    let seasons = seasons.iter().flat_map(SeasonCosts::views).map(CostData::from);
+    let mut rows: Vec<CostData> =
+        plantings.chain(crops).map(|cost| CostData::from(&cost)).chain(seasons).collect();
+    rows.sort_by(|a, b| a.of.cmp(&b.of));
+    rows
+}
+
+impl From<&CostView> for CostData {
+    fn from(cost: &CostView) -> CostData {
+        CostData {
+            of: cost.of.clone(),
+            spent: cost.spent_exact,
+            lines: cost.lines,
+            per_kg: cost.per_kg_exact,
         }
-    };
-    for (id, _) in garden.plantings() {
-        let sum = &findings.book.of_planting(id).sum;
-        let heading = Heading::default().planting(garden, id);
-        let spent = costs::of_planting(garden, id);
-        add(heading.key(), spent, Some((spent, sum)));
     }
-    let crops = sums(garden, &findings.book, By::Crop, Among::All);
-    for (id, _) in garden.catalogue.crops() {
-        let heading = Heading::default().crop(garden, Whose::Crop(id));
-        let sum = crops.iter().find(|crop| crop.heading == heading).map(|crop| &crop.lot.sum);
-        let so_far = sum.map(|sum| (costs::of_crop_so_far(garden, id), sum));
-        add(heading.key(), costs::of_crop(garden, id), so_far);
-    }
-    let seasons: BTreeSet<NaiveDate> =
-        garden.costs.iter().map(|cost| garden.season_of(cost.date).days.from).collect();
-    for day in seasons {
-        let days = garden.season_of(day).days;
-        let heading = Heading::default().season(garden, day).key();
-        let all = costs::spent(garden, garden.costs_in(days), |_| true);
-        for (id, _) in garden.catalogue.crops() {
-            let of_crop = costs::spent(garden, garden.costs_in(days), |whom| {
-                costs::is_of_crop(garden, whom, id)
-            });
-            let slug = &garden.catalogue.get(id).slug;
-            add(format!("{heading}/crop={slug}"), of_crop, None);
-        }
-        add(format!("{heading}/crop=(none)"), costs::on_no_crop(garden, days), None);
-        add(heading, all, None);
-    }
-    rows.into_values().collect()
 }

@@ -15,9 +15,7 @@ use crate::site::plots::{Mark, PlotUnit, PlotWords};
 /// Every planting as a mark.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct DotsPlot {
-    /// What it says.
     pub words: PlotWords,
-    /// Its measures.
     pub plot: Dots,
     /// Round values along the foot.
     pub values: Vec<Mark>,
@@ -34,7 +32,6 @@ pub struct DotsRow {
     pub name_at: f64,
     /// The line its marks stand on.
     pub ground: f64,
-    /// Its plantings.
     pub dots: Vec<Dot>,
     /// Its mean, where there are enough of them.
     pub mean: Option<Mean>,
@@ -43,9 +40,7 @@ pub struct DotsRow {
 /// A planting.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Dot {
-    /// From the left.
     pub x: f64,
-    /// From the top.
     pub y: f64,
     /// Its shape, a path in the language of SVG: where it stood.
     pub mark: &'static str,
@@ -107,7 +102,6 @@ pub fn of(garden: &Garden, comparison: &Comparison, id: String) -> DotsPlot {
 pub struct MarkKey {
     /// What there is to see of the plane of one.
     pub view_box: &'static str,
-    /// The kinds of marks.
     pub marks: Vec<MarkKind>,
     /// The line at a mean; a path.
     pub mean: &'static str,
@@ -144,7 +138,6 @@ pub fn stood_words(stood: Stood) -> Message {
     Message::new(format!("stood.{}", stood_key(stood)))
 }
 
-/// The key of that.
 pub fn stood_key(stood: Stood) -> &'static str {
     match stood {
         Stood::Containers => "containers",

@@ -19,9 +19,7 @@ use crate::units::MassUnit;
 /// Weight by month.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct MonthsPlot {
-    /// What it says.
     pub words: PlotWords,
-    /// Its measures.
     pub plot: Bars,
     /// The months, from the first to the last with a picking.
     pub months: Vec<MonthBar>,
@@ -34,7 +32,6 @@ pub struct MonthsPlot {
 pub struct MonthBar {
     /// Its first day in the season.
     pub day: NaiveDate,
-    /// Its bar.
     pub bar: Bar,
     /// What was picked; nothing if nothing was weighed.
     pub amount: Option<Amount>,

@@ -19,9 +19,7 @@ const LINES: usize = 4;
 /// Sums of seasons.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct SeasonsPlot {
-    /// What it says.
     pub words: PlotWords,
-    /// Its measures.
     pub plot: Curves,
     /// Round values up the side.
     pub values: Vec<Mark>,
@@ -36,7 +34,6 @@ pub struct SeasonsPlot {
 /// The beginning of a month.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct MonthMark {
-    /// Where.
     pub at: f64,
     /// Its first day, if its name is written there.
     pub day: Option<NaiveDate>,
@@ -45,24 +42,20 @@ pub struct MonthMark {
 /// The line of a season.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct SeasonLine {
-    /// The season's name.
     pub season: String,
     /// How many seasons ago, 0 to 3: how it is drawn.
     pub age: usize,
-    /// Its line.
     pub line: Line,
 }
 
 /// A season in the table.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct SeasonRow {
-    /// The season's name.
     pub season: String,
     /// The last day that counts.
     pub until: NaiveDate,
     /// What had been picked by then, if anything was weighed.
     pub amount: Option<Amount>,
-    /// How many pickings.
     pub pickings: u32,
     /// How many of them nobody weighed.
     pub unweighed: u32,

@@ -3,7 +3,8 @@
 use std::ops::Range;
 
 use crate::source::mistake_words as words;
-use crate::source::mistakes::{Mistake, Scan, dash, fill, has_colon, key_end};
+use crate::source::mistakes::signs::{dash, fill, has_colon, key_end};
+use crate::source::mistakes::{Mistake, Scan};
 
 /// Where a scan of brackets stands.
 struct Walk {
