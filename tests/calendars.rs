@@ -32,14 +32,14 @@ fn published_calendars_are_met_as_well_as_the_readme_says() {
         all.add(ends_of(&catalogue, &region, &Thresholds::CALIBRATED, None));
     }
     assert!(all.published[0] > 340 && all.published[1] > 290, "{:?}", all.published);
-    assert!(within(&all.openings, 14, all.openings.len()) >= 0.74);
+    assert!(within(&all.openings, 14, all.openings.len()) >= 0.71);
     assert!(within(&all.openings, 21, all.openings.len()) >= 0.81);
-    assert!(within(&all.openings, 21, all.published[0]) >= 0.80);
-    assert!(within(&all.closings, 21, all.closings.len()) >= 0.76);
-    assert!(within(&all.closings, 21, all.published[1]) >= 0.74);
+    assert!(within(&all.openings, 21, all.published[0]) >= 0.81);
+    assert!(within(&all.closings, 21, all.closings.len()) >= 0.74);
+    assert!(within(&all.closings, 21, all.published[1]) >= 0.72);
     assert!(all.without_window == 0, "{}", all.without_window);
-    assert!(all.without_round <= 9, "{}", all.without_round);
-    assert!(all.unwanted <= 26, "{}", all.unwanted);
+    assert!(all.without_round <= 10, "{}", all.without_round);
+    assert!(all.unwanted <= 21, "{}", all.unwanted);
 }
 
 fn calendar(town: &str, crop: &str) -> CropCalendar {
@@ -89,15 +89,29 @@ fn heat_does_not_forbid_bulbs() {
 }
 
 /// Where summer is too hot for fruit to set, tomatoes are planted as spring begins, so that they set before, and never in
-/// May or June. Univ. of Arizona Cooperative Extension as garden pages quote it: late February to March, and again from
-/// mid-July; the frost dates of a town's normals come some weeks late there.
+/// May or June. Univ. of Arizona Cooperative Extension as garden pages quote it: late February to March.
 #[test]
 fn deserts_have_tomatoes() {
     for town in ["Tucson, US", "Phoenix, US"] {
         let tomato = calendar(town, "tomato");
         let planted: Vec<_> = tomato.rounds().filter_map(|round| round.plant_out).collect();
-        assert!(planted.iter().any(|window| day(window.from).as_str() <= "04-05"), "{planted:?}");
+        assert!(planted.iter().any(|window| day(window.from).as_str() <= "03-22"), "{planted:?}");
         assert!(planted.iter().all(|window| day(window.to).as_str() <= "04-30"), "{planted:?}");
+    }
+}
+
+/// The low desert has two seasons of planting, one in spring and one towards autumn (K. Umeda, Univ. of Arizona Cooperative
+/// Extension, Maricopa County, as gilbertprepared.com has it, read).
+#[test]
+fn deserts_have_two_seasons() {
+    for crop in ["dwarf bean", "cucumber", "courgette", "sweetcorn"] {
+        let found = calendar("Phoenix, US", crop);
+        let sown = |round: &Option<calendar::Round>| {
+            day(round.as_ref().and_then(|round| round.sow_outdoors).expect("a window").from)
+        };
+        let (spring, autumn) = (sown(&found.spring), sown(&found.autumn));
+        assert!(("02-15"..="03-20").contains(&spring.as_str()), "{crop}: {spring}");
+        assert!(("07-01"..="08-31").contains(&autumn.as_str()), "{crop}: {autumn}");
     }
 }
 
