@@ -115,6 +115,18 @@ fn deserts_have_two_seasons() {
     }
 }
 
+/// Garlic is planted in September and October in Alaska, within a week or two of the first killing frost (H. Rader, J. McGuinness,
+/// Univ. of Alaska Fairbanks HGA-00047 as quoted by others; a trial near Fairbanks, SARE FW25-001, begins eight weeks before the
+/// ground freezes, read), and in autumn in Leeds, however cool nights are in June (common practice, no source).
+#[test]
+fn garlic_is_not_planted_at_midsummer_where_nights_are_cool() {
+    for (town, from) in [("Fairbanks, US", "08-01"), ("Leeds, GB", "09-15")] {
+        let planted = calendar(town, "garlic").autumn.and_then(|round| round.plant_out);
+        let planted = planted.expect("a window");
+        assert!(day(planted.from).as_str() >= from, "{town}: {planted:?}");
+    }
+}
+
 /// Texas A&M AgriLife, Spring planting guide, region III (`published.csv`: aubergine 15 March to 1 May; tomatoes go
 /// out with it or sooner, common practice).
 #[test]

@@ -47,7 +47,7 @@ pub enum Bound {
     DarkBeforeRipe,
     /// The usual first frost of autumn, that of one year in two, is so many days ahead or fewer.
     UsualFrost(i64),
-    /// So many days after nights have cooled it is late for roots to grow before winter.
+    /// So many days after it could be planted it is late for roots to grow before winter.
     LateForRoots(i64),
     /// It has gone well from this day on in the grower's own garden, so many plantings.
     GoneWell(u32),
@@ -169,8 +169,10 @@ mod tests {
 
         let (year, garlic) = round(&river_town(), "garlic");
         let (from, opens, closes) = begun(&garlic);
-        assert_eq!((opens, closes), (vec![Bound::NotCooled(12.0)], vec![Bound::LateForRoots(63)]));
-        assert!(weather(&year, from - 1).low_c > 12.0 && weather(&year, from).low_c <= 12.0);
+        assert_eq!((opens, closes), (vec![Bound::UsualFrost(42)], vec![Bound::LateForRoots(63)]));
+        assert!(
+            weather(&year, from - 1).low_c <= 12.0 && year.usual_first_frost() == Some(from + 42)
+        );
         let window = garlic.plant_out.expect("a window");
         assert_eq!((window.to - window.from).num_days(), 62);
     }
