@@ -127,6 +127,19 @@ fn garlic_is_not_planted_at_midsummer_where_nights_are_cool() {
     }
 }
 
+/// The sun of long days warms the soil of a cool summer: beans are sown outdoors from mid-May in Poland and Germany
+/// (`published.csv`: 15 May; from half of April) and in England in May, in colder regions at its end (Ducks Hill Garden
+/// Centre, May, read).
+#[test]
+fn beans_are_sown_in_may_by_the_sun_of_long_days() {
+    for (town, until) in [("Kassel, DE", "05-24"), ("Reading, GB", "05-31"), ("Leeds, GB", "06-07")]
+    {
+        let sown = calendar(town, "dwarf bean").spring.and_then(|round| round.sow_outdoors);
+        let from = day(sown.expect("a window").from);
+        assert!(("05-05"..=until).contains(&from.as_str()), "{town}: {from}");
+    }
+}
+
 /// Texas A&M AgriLife, Spring planting guide, region III (`published.csv`: aubergine 15 March to 1 May; tomatoes go
 /// out with it or sooner, common practice).
 #[test]

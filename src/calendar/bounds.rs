@@ -112,7 +112,9 @@ fn coldness(trial: &Trial<'_>, day: i64) -> Vec<Bound> {
     };
     let warmer_c = trial.shelter.warmer_c;
     let (found_c, bound): (f64, fn(f64) -> Bound) = match trial.how {
-        How::SowOutdoors => (weather.soil_c, Bound::Soil),
+        How::SowOutdoors => {
+            (weather.bare_soil_c(trial.year.thresholds().soil_k_per_h), Bound::Soil)
+        }
         _ => (weather.low_c, Bound::Nights),
     };
     let wanted = trial.wanted_c.filter(|wanted| found_c + warmer_c < *wanted).map(bound);

@@ -124,8 +124,9 @@ impl<'a> Trial<'a> {
         let base_c = base_c(sheet);
         let wanted_c = wanted_c(sheet, year, sown);
         let mean_c = limits.mean_c.max(no_vernalization_c(sheet).unwrap_or(f64::NEG_INFINITY));
+        let soil_k_per_h = year.thresholds().soil_k_per_h;
         let is_warm = move |day: &Day| {
-            let found = if sown { day.soil_c } else { day.low_c };
+            let found = if sown { day.bare_soil_c(soil_k_per_h) } else { day.low_c };
             day.soil_c + warmer >= mean_c && wanted_c.is_none_or(|wanted| found + warmer >= wanted)
         };
         let light_h = year.thresholds().light_h;
@@ -411,11 +412,9 @@ fn hottest_c(sheet: &CropSheet, year: &GrowingYear, limits: &GroupThresholds) ->
 
 /// What soil (sown) or nights (planted out) have to be at the normals of this garden, °C.
 fn wanted_c(sheet: &CropSheet, year: &GrowingYear, sown: bool) -> Option<f64> {
-    let thresholds = year.thresholds();
     if sown {
-        let soil = sheet.sow_outdoors_soil.or(sheet.germination_lowest)?;
-        Some(soil.0 - thresholds.soil_k)
+        Some(sheet.sow_outdoors_soil.or(sheet.germination_lowest)?.0)
     } else {
-        Some(sheet.plant_out_night_low?.0 - thresholds.night_k)
+        Some(sheet.plant_out_night_low?.0 - year.thresholds().night_k)
     }
 }
