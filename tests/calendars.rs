@@ -140,6 +140,21 @@ fn beans_are_sown_in_may_by_the_sun_of_long_days() {
     }
 }
 
+/// Carrots and parsnips flower after a winter, so they are not sown in autumn where it is mild: in the west of Washington
+/// carrots are sown until mid-July (`published.csv`), in France parsnips from February to June (permapotes.com, Parsnip, read).
+#[test]
+fn roots_are_not_sown_into_a_mild_winter() {
+    for (town, crop) in [("Seattle, US", "carrot"), ("Bordeaux", "carrot"), ("Bordeaux", "parsnip")]
+    {
+        let found = calendar(town, crop);
+        let sown: Vec<_> = found.rounds().filter_map(|round| round.sow_outdoors).collect();
+        assert!(!sown.is_empty(), "{town} {crop}");
+        for window in sown {
+            assert!(day(window.to).as_str() <= "09-20" && window.days() < 270, "{window:?}");
+        }
+    }
+}
+
 /// Texas A&M AgriLife, Spring planting guide, region III (`published.csv`: aubergine 15 March to 1 May; tomatoes go
 /// out with it or sooner, common practice).
 #[test]

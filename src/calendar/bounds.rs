@@ -41,6 +41,8 @@ pub enum Bound {
     HotWhenInFlower,
     /// Days before it would be picked are longer than this, hours, so that it runs to seed.
     RunsToSeed(f64),
+    /// It would not be picked before winter, whose means below this make it run to seed, °C.
+    FlowersAfterWinter(f64),
     /// Frost would kill it before it is ripe, or soon after.
     FrostBeforeRipe,
     /// Cold and dark would stop it before it is ripe.
@@ -100,6 +102,8 @@ fn ripening(trial: &Trial<'_>, day: i64, is_quick: bool) -> Bound {
         Bound::HotWhenInFlower
     } else if let Some(hours) = trial.runs_to_seed(day, ready) {
         Bound::RunsToSeed(hours)
+    } else if let Some(celsius) = trial.flowers_after_winter(day, ready) {
+        Bound::FlowersAfterWinter(celsius)
     } else {
         Bound::DarkBeforeRipe
     }

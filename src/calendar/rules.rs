@@ -12,7 +12,7 @@
 //! dark an annual stops for good; in a dark but mild winter it waits. Then the first pickings must come
 //! before frost kills the grown plant, while it still grows, and no hotter than the crop grows well at. What is
 //! lifted at once is held to that heat when its tubers form, fruit of tender crops to that in which its flowers set
-//! ([`crate::calendar::fruit_set`]); and days may not be longer than those in which it runs to seed.
+//! ([`crate::calendar::fruit_set`]); and neither long days nor a winter may make it run to seed first.
 //!
 //! *Killing frost.* The grown plant dies when the nights have become so much colder than those of the first
 //! frost as its killing temperature lies below 0 °C; where normal nights never do, it stands the winter.
@@ -28,6 +28,7 @@ use crate::calendar::needs::{
 use crate::calendar::shelter::Shelter;
 use crate::calendar::tally::Tally;
 use crate::calendar::thresholds::{Group, GroupThresholds};
+use crate::calendar::vernalization::ColdOfWinter;
 use crate::calendar::year::{Day, GrowingYear};
 use crate::calendar::yearly::YearlySeason;
 use crate::catalogue::CropSheet;
@@ -81,6 +82,8 @@ pub(super) struct Trial<'a> {
     pub(super) shelter: Shelter,
     /// Days too long for it, and how long that is, hours.
     pub(super) bolting: Option<(f64, Tally)>,
+    /// Cold that makes it run to seed after winter.
+    pub(super) cold_of_winter: Option<ColdOfWinter>,
     /// Days too long to begin a bulb, hours.
     pub(super) swells_above_h: Option<f64>,
     /// What is planted to stand for years is planted while it is cooler than this, where no winter says when, °C.
@@ -161,6 +164,7 @@ impl<'a> Trial<'a> {
             sheet,
             shelter,
             swells_above_h: swells_above_h(sheet, year),
+            cold_of_winter: ColdOfWinter::of(sheet, year, warmer),
             planted_below_c: None,
             hardiness,
             cold: Tally::count(days, |day| !is_warm(day)),
@@ -313,6 +317,7 @@ impl<'a> Trial<'a> {
                 && !self.is_too_hot_to_flower(day)
                 && (self.can_stand() || self.slow.between(ready, ready + self.worth_days) == 0.0)
                 && self.runs_to_seed(day, ready).is_none()
+                && self.flowers_after_winter(day, ready).is_none()
         })
     }
 
