@@ -32,13 +32,13 @@ fn published_calendars_are_met_as_well_as_the_readme_says() {
         all.add(ends_of(&catalogue, &region, &Thresholds::CALIBRATED, None));
     }
     assert!(all.published[0] > 340 && all.published[1] > 290, "{:?}", all.published);
-    assert!(within(&all.openings, 14, all.openings.len()) >= 0.71);
-    assert!(within(&all.openings, 21, all.openings.len()) >= 0.81);
-    assert!(within(&all.openings, 21, all.published[0]) >= 0.81);
+    assert!(within(&all.openings, 14, all.openings.len()) >= 0.72);
+    assert!(within(&all.openings, 21, all.openings.len()) >= 0.84);
+    assert!(within(&all.openings, 21, all.published[0]) >= 0.83);
     assert!(within(&all.closings, 21, all.closings.len()) >= 0.74);
-    assert!(within(&all.closings, 21, all.published[1]) >= 0.72);
+    assert!(within(&all.closings, 21, all.published[1]) >= 0.73);
     assert!(all.without_window == 0, "{}", all.without_window);
-    assert!(all.without_round <= 10, "{}", all.without_round);
+    assert!(all.without_round <= 7, "{}", all.without_round);
     assert!(all.unwanted <= 21, "{}", all.unwanted);
 }
 
@@ -151,6 +151,34 @@ fn roots_are_not_sown_into_a_mild_winter() {
         assert!(!sown.is_empty(), "{town} {crop}");
         for window in sown {
             assert!(day(window.to).as_str() <= "09-20" && window.days() < 270, "{window:?}");
+        }
+    }
+}
+
+/// Sweet potatoes, okra and peanuts bear through the summer of central Florida (centralfloridagarden.blogspot.com, January 2011,
+/// read).
+#[test]
+fn crops_of_the_tropics_bear_in_summer() {
+    for crop in ["sweet potato", "okra", "peanut"] {
+        let found = calendar("Orlando, US", crop);
+        let bears = |window: trug::dates::Period| {
+            (day(window.from)..=day(window.to)).contains(&"07-15".to_owned())
+        };
+        assert!(found.rounds().filter_map(|round| round.harvest).any(bears), "{crop}: {found:?}");
+    }
+}
+
+/// Where no frost says so the cool of winter does: peppers and aubergines go out in spring and summer at Boronia (a community garden of Melbourne's
+/// east, `published.csv`: in December), not in April.
+#[test]
+fn tender_crops_are_not_begun_before_a_cool_winter() {
+    for crop in ["pepper", "aubergine", "tomato", "climbing bean"] {
+        let found = calendar("Boronia, AU", crop);
+        let begun = |round: &calendar::Round| round.plant_out.or(round.sow_outdoors);
+        for window in found.rounds().filter_map(begun) {
+            let (from, to) = (day(window.from), day(window.to));
+            assert!(from.as_str() >= "09-01" || from.as_str() <= "02-28", "{crop}: {window:?}");
+            assert!(to.as_str() >= "09-01" || to.as_str() <= "02-28", "{crop}: {window:?}");
         }
     }
 }

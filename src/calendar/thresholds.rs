@@ -53,8 +53,8 @@ pub struct GroupThresholds {
     pub mean_c: f64,
     /// Days added to the sheet's days after the last frost. Calibrated.
     pub frost_days: f64,
-    /// The mean above which picking is no good, if the sheet's `grows-at` does not say less, °C. Fruit of tender crops is
-    /// held to what its flowers bear instead. Calibrated.
+    /// The mean above which picking is no good, if the sheet's `grows-at` does not say less, or for a tender crop anything, °C.
+    /// Fruit of tender crops is held to what its flowers bear instead. Calibrated.
     pub heat_c: f64,
     /// The share of full growth that there must still be when it is picked: what hangs on a plant that stands
     /// still in cold and dark does not ripen. Calibrated.
