@@ -22,6 +22,7 @@ mod needs;
 mod reasons;
 mod rules;
 mod tally;
+mod vernalization;
 mod windows;
 mod winter;
 mod year;

@@ -9,5 +9,6 @@ pub mod frost_of_normals;
 pub mod frost_record;
 pub mod half_year;
 pub mod normals;
+mod poleward;
 pub mod sun;
 pub mod world;

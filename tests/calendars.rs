@@ -32,14 +32,14 @@ fn published_calendars_are_met_as_well_as_the_readme_says() {
         all.add(ends_of(&catalogue, &region, &Thresholds::CALIBRATED, None));
     }
     assert!(all.published[0] > 340 && all.published[1] > 290, "{:?}", all.published);
-    assert!(within(&all.openings, 14, all.openings.len()) >= 0.74);
-    assert!(within(&all.openings, 21, all.openings.len()) >= 0.81);
-    assert!(within(&all.openings, 21, all.published[0]) >= 0.80);
-    assert!(within(&all.closings, 21, all.closings.len()) >= 0.76);
-    assert!(within(&all.closings, 21, all.published[1]) >= 0.74);
+    assert!(within(&all.openings, 14, all.openings.len()) >= 0.72);
+    assert!(within(&all.openings, 21, all.openings.len()) >= 0.84);
+    assert!(within(&all.openings, 21, all.published[0]) >= 0.83);
+    assert!(within(&all.closings, 21, all.closings.len()) >= 0.74);
+    assert!(within(&all.closings, 21, all.published[1]) >= 0.73);
     assert!(all.without_window == 0, "{}", all.without_window);
-    assert!(all.without_round <= 9, "{}", all.without_round);
-    assert!(all.unwanted <= 26, "{}", all.unwanted);
+    assert!(all.without_round <= 7, "{}", all.without_round);
+    assert!(all.unwanted <= 21, "{}", all.unwanted);
 }
 
 fn calendar(town: &str, crop: &str) -> CropCalendar {
@@ -89,15 +89,97 @@ fn heat_does_not_forbid_bulbs() {
 }
 
 /// Where summer is too hot for fruit to set, tomatoes are planted as spring begins, so that they set before, and never in
-/// May or June. Univ. of Arizona Cooperative Extension as garden pages quote it: late February to March, and again from
-/// mid-July; the frost dates of a town's normals come some weeks late there.
+/// May or June. Univ. of Arizona Cooperative Extension as garden pages quote it: late February to March.
 #[test]
 fn deserts_have_tomatoes() {
     for town in ["Tucson, US", "Phoenix, US"] {
         let tomato = calendar(town, "tomato");
         let planted: Vec<_> = tomato.rounds().filter_map(|round| round.plant_out).collect();
-        assert!(planted.iter().any(|window| day(window.from).as_str() <= "04-05"), "{planted:?}");
+        assert!(planted.iter().any(|window| day(window.from).as_str() <= "03-22"), "{planted:?}");
         assert!(planted.iter().all(|window| day(window.to).as_str() <= "04-30"), "{planted:?}");
+    }
+}
+
+/// The low desert has two seasons of planting, one in spring and one towards autumn (K. Umeda, Univ. of Arizona Cooperative
+/// Extension, Maricopa County, as gilbertprepared.com has it, read).
+#[test]
+fn deserts_have_two_seasons() {
+    for crop in ["dwarf bean", "cucumber", "courgette", "sweetcorn"] {
+        let found = calendar("Phoenix, US", crop);
+        let sown = |round: &Option<calendar::Round>| {
+            day(round.as_ref().and_then(|round| round.sow_outdoors).expect("a window").from)
+        };
+        let (spring, autumn) = (sown(&found.spring), sown(&found.autumn));
+        assert!(("02-15"..="03-20").contains(&spring.as_str()), "{crop}: {spring}");
+        assert!(("07-01"..="08-31").contains(&autumn.as_str()), "{crop}: {autumn}");
+    }
+}
+
+/// Garlic is planted in September and October in Alaska, within a week or two of the first killing frost (H. Rader, J. McGuinness,
+/// Univ. of Alaska Fairbanks HGA-00047 as quoted by others; a trial near Fairbanks, SARE FW25-001, begins eight weeks before the
+/// ground freezes, read), and in autumn in Leeds, however cool nights are in June (common practice, no source).
+#[test]
+fn garlic_is_not_planted_at_midsummer_where_nights_are_cool() {
+    for (town, from) in [("Fairbanks, US", "08-01"), ("Leeds, GB", "09-15")] {
+        let planted = calendar(town, "garlic").autumn.and_then(|round| round.plant_out);
+        let planted = planted.expect("a window");
+        assert!(day(planted.from).as_str() >= from, "{town}: {planted:?}");
+    }
+}
+
+/// The sun of long days warms the soil of a cool summer: beans are sown outdoors from mid-May in Poland and Germany
+/// (`published.csv`: 15 May; from half of April) and in England in May, in colder regions at its end (Ducks Hill Garden
+/// Centre, May, read).
+#[test]
+fn beans_are_sown_in_may_by_the_sun_of_long_days() {
+    for (town, until) in [("Kassel, DE", "05-24"), ("Reading, GB", "05-31"), ("Leeds, GB", "06-07")]
+    {
+        let sown = calendar(town, "dwarf bean").spring.and_then(|round| round.sow_outdoors);
+        let from = day(sown.expect("a window").from);
+        assert!(("05-05"..=until).contains(&from.as_str()), "{town}: {from}");
+    }
+}
+
+/// Carrots and parsnips flower after a winter, so they are not sown in autumn where it is mild: in the west of Washington
+/// carrots are sown until mid-July (`published.csv`), in France parsnips from February to June (permapotes.com, Parsnip, read).
+#[test]
+fn roots_are_not_sown_into_a_mild_winter() {
+    for (town, crop) in [("Seattle, US", "carrot"), ("Bordeaux", "carrot"), ("Bordeaux", "parsnip")]
+    {
+        let found = calendar(town, crop);
+        let sown: Vec<_> = found.rounds().filter_map(|round| round.sow_outdoors).collect();
+        assert!(!sown.is_empty(), "{town} {crop}");
+        for window in sown {
+            assert!(day(window.to).as_str() <= "09-20" && window.days() < 270, "{window:?}");
+        }
+    }
+}
+
+/// Sweet potatoes, okra and peanuts bear through the summer of central Florida (centralfloridagarden.blogspot.com, January 2011,
+/// read).
+#[test]
+fn crops_of_the_tropics_bear_in_summer() {
+    for crop in ["sweet potato", "okra", "peanut"] {
+        let found = calendar("Orlando, US", crop);
+        let bears = |window: trug::dates::Period| {
+            (day(window.from)..=day(window.to)).contains(&"07-15".to_owned())
+        };
+        assert!(found.rounds().filter_map(|round| round.harvest).any(bears), "{crop}: {found:?}");
+    }
+}
+
+/// Where no frost says so the cool of winter does: peppers and aubergines go out in spring and summer at Boronia (a community garden of Melbourne's
+/// east, `published.csv`: in December), not in April.
+#[test]
+fn tender_crops_are_not_begun_before_a_cool_winter() {
+    for crop in ["pepper", "aubergine", "tomato", "climbing bean"] {
+        let found = calendar("Boronia, AU", crop);
+        let begun = |round: &calendar::Round| round.plant_out.or(round.sow_outdoors);
+        for window in found.rounds().filter_map(begun) {
+            let (from, to) = (day(window.from), day(window.to));
+            assert!(from.as_str() >= "09-01" || from.as_str() <= "02-28", "{crop}: {window:?}");
+            assert!(to.as_str() >= "09-01" || to.as_str() <= "02-28", "{crop}: {window:?}");
+        }
     }
 }
 

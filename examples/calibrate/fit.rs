@@ -41,7 +41,7 @@ fn dials() -> Vec<Dial> {
     let mut add = |name: &str, at: fn(&mut Thresholds, usize) -> &mut f64, steps: Vec<f64>| {
         dials.push(Dial { name: name.to_owned(), at, group: 0, steps });
     };
-    add("soil_k", |all, _| &mut all.soil_k, steps(0.0, 6.0, 1.0));
+    add("soil_k_per_h", |all, _| &mut all.soil_k_per_h, steps(0.0, 0.8, 0.05));
     add("night_k", |all, _| &mut all.night_k, steps(0.0, 5.0, 1.0));
     add("begin_heat_k", |all, _| &mut all.begin_heat_k, steps(0.0, 10.0, 1.0));
     add("heat_k", |all, _| &mut all.heat_k, steps(-3.0, 4.0, 0.5));

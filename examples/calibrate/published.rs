@@ -1,27 +1,17 @@
-//! Published calendars, and the climate of the town that stands for their region.
-
-use std::collections::BTreeMap;
+//! Published calendars, and what a garden has in the town that stands for their region, if it tells nothing but its name.
 
 use chrono::NaiveDate;
 use trug::calendar::{self, GrowingYear};
-use trug::climate::conditions::{Conditions, FrostKnowledge};
-use trug::climate::frost::FrostModel;
-use trug::climate::half_year::{Half, HalfYear};
-use trug::climate::normals::Normals;
-use trug::dates::{MonthDay, month_day};
+use trug::climate::conditions::Conditions;
+
+use crate::town;
 
 const PUBLISHED: &str = include_str!("../../tests/reference/calendars/published.csv");
-const CLIMATES: &str = include_str!("../../tests/reference/calendars/climates.csv");
 
-/// Regions whose source covers the whole year for a crop that it names.
-const COMPLETE: [&str; 6] = [
-    "Florida central",
-    "Florida south",
-    "Kansas east",
-    "Utah Wasatch Front",
-    "Queensland south-east",
-    "Florida north",
-];
+/// Regions whose source covers the whole year for a crop that it names. The one of Utah does not: it says that its dates are
+/// those of the first planting, and that more may follow.
+const COMPLETE: [&str; 5] =
+    ["Florida central", "Florida south", "Kansas east", "Queensland south-east", "Florida north"];
 
 /// A region, its climate and its published windows.
 pub(crate) struct Region {
@@ -42,19 +32,23 @@ pub(crate) struct Window {
     pub(crate) is_advised: bool,
 }
 
+/// In the order of the table.
 pub(crate) fn regions() -> Vec<Region> {
-    let mut windows: BTreeMap<String, Vec<Window>> = BTreeMap::new();
+    let mut regions: Vec<Region> = Vec::new();
     for row in rows(PUBLISHED) {
-        windows.entry(row[0].clone()).or_default().push(window(&row));
+        if regions.last().is_none_or(|region| region.name != row[0]) {
+            let number = |index: usize| row[index].parse::<f64>().expect("a number");
+            let conditions = town::at(number(2), number(3), Some(number(4))).expect("land");
+            regions.push(Region {
+                is_complete: COMPLETE.contains(&row[0].as_str()),
+                years: years(&conditions),
+                windows: Vec::new(),
+                name: row[0].clone(),
+            });
+        }
+        regions.last_mut().expect("a region").windows.push(window(&row));
     }
-    rows(CLIMATES)
-        .map(|row| Region {
-            is_complete: COMPLETE.contains(&row[0].as_str()),
-            years: years(&conditions(&row)),
-            windows: windows.remove(&row[0]).unwrap_or_default(),
-            name: row[0].clone(),
-        })
-        .collect()
+    regions
 }
 
 pub(crate) fn years(conditions: &Conditions) -> [GrowingYear; 3] {
@@ -92,46 +86,6 @@ fn band(text: &str, precision: &str) -> (i64, i64) {
 
 /// The first day of each month, and the length of the year.
 const FIRST: [i64; 13] = [0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334, 365];
-
-fn conditions(row: &[String]) -> Conditions {
-    let number = |index: usize| row[index].parse::<f64>().expect("a number");
-    let twelve = |first: usize| std::array::from_fn(|month| number(first + month));
-    let latitude = number(1);
-    let frost = |half, index: usize| {
-        let days = [&row[index], &row[index + 1]].map(|text| month_day(text).ok());
-        let window = HalfYear::at(half, latitude);
-        match days {
-            [Some(p50), Some(p10)] if window.number_of(p50).is_some() => {
-                FrostModel::from_dates(half, latitude, p50, p10, 1.0)
-                    .map_or(FrostKnowledge::Unknown, FrostKnowledge::Given)
-            }
-            [_, Some(p10)] if window.number_of(p10).is_some() => {
-                FrostKnowledge::Observed(rare(window, p10), 30)
-            }
-            _ => FrostKnowledge::Observed(FrostModel::fit(window, &[], 30), 30),
-        }
-    };
-    Conditions {
-        latitude_deg: latitude,
-        longitude_deg: number(2),
-        normals: Some(Normals::new(twelve(3), twelve(15), None)),
-        rain_mm: None,
-        world: None,
-        air: None,
-        spring_frost: frost(Half::Spring, 27),
-        autumn_frost: frost(Half::Autumn, 29),
-        risk: 0.1,
-    }
-}
-
-/// Frost in two years of seven, with its 10 % date: a normal law with a standard deviation of 15 days.
-fn rare(window: HalfYear, p10: MonthDay) -> FrostModel {
-    let number = window.number_of(p10).unwrap_or(1.0);
-    // 0.1 = 2/7 of the upper (spring) or lower (autumn) 35 %: 0.385 standard deviations from the mean.
-    let side = if window.half() == Half::Spring { -1.0 } else { 1.0 };
-    let (mean, apart) = (number + side * 0.385 * 15.0, 15.0 / std::f64::consts::SQRT_2);
-    FrostModel::fit(window, &[mean - apart, mean + apart], 7)
-}
 
 fn rows(text: &str) -> impl Iterator<Item = Vec<String>> {
     text.lines().skip(1).map(fields)

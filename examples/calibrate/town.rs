@@ -14,11 +14,19 @@ use trug::towns::{self, Found};
 /// What a garden in a town has that tells nothing but its name.
 pub(crate) fn conditions(name: &str) -> Option<Conditions> {
     let Found::One(town) = towns::find(name) else { return None };
-    let (latitude_deg, longitude_deg) = (town.latitude_deg(), town.longitude_deg());
-    let world = WorldClimate::at(latitude_deg, longitude_deg, town.elevation_m())?;
+    at(town.latitude_deg(), town.longitude_deg(), town.elevation_m())
+}
+
+/// Likewise at a position.
+pub(crate) fn at(
+    latitude_deg: f64,
+    longitude_deg: f64,
+    elevation_m: Option<f64>,
+) -> Option<Conditions> {
+    let world = WorldClimate::at(latitude_deg, longitude_deg, elevation_m)?;
     let normals = Normals::new(world.low_c, world.high_c, Some(world.rain_mm));
     let frost = |half| {
-        FrostKnowledge::Computed(frost_of_normals(half, latitude_deg, |day| normals.low_c(day)))
+        FrostKnowledge::Computed(frost_of_normals(half, latitude_deg, &normals, world.poleward_c))
     };
     Some(Conditions {
         latitude_deg,

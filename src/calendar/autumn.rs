@@ -1,8 +1,8 @@
 //! Autumn planting of what stands through winter: garlic, broad beans, onion sets.
 //!
-//! It begins when nights have cooled to what the sheet says; without such a value, so many weeks before the
-//! first frost. Frost is no danger to it, so the usual first frost counts (that of one year in two), not
-//! that of the garden's risk. Where frost comes in fewer years than that, cooling alone decides.
+//! It begins when nights have cooled to what the sheet says, and no more weeks before the first frost than it says. Frost
+//! is no danger to it, so the usual first frost counts (that of one year in two), not that of the garden's risk. Where frost
+//! comes in fewer years than that, cooling alone decides.
 
 use crate::calendar::bounds::{Bound, WindowBounds};
 use crate::calendar::day_length::bulbs_ripen;
@@ -71,7 +71,11 @@ fn window(sheet: &CropSheet, year: &GrowingYear) -> Result<Window, Reason> {
     let before = frost.map(|(frost, before)| (frost, before.map(|Days(days)| i64::from(days))));
     let (from, opens) = match (cooled.transpose()?, before) {
         (Some((day, bound)), None) => (day, bound),
-        (Some((day, bound)), Some(_)) => (day.max(MIDSUMMER), bound),
+        // Nights may be cool all summer: then it is the frost ahead that says when.
+        (Some((day, _)), Some((frost, before))) if frost - before.high > day => {
+            (frost - before.high, Bound::UsualFrost(before.high))
+        }
+        (Some((day, bound)), Some(_)) => (day, bound),
         (None, Some((frost, before))) => {
             ((frost - before.high).max(MIDSUMMER), Bound::UsualFrost(before.high))
         }

@@ -41,13 +41,15 @@ pub enum Bound {
     HotWhenInFlower,
     /// Days before it would be picked are longer than this, hours, so that it runs to seed.
     RunsToSeed(f64),
+    /// It would not be picked before winter, whose means below this make it run to seed, °C.
+    FlowersAfterWinter(f64),
     /// Frost would kill it before it is ripe, or soon after.
     FrostBeforeRipe,
     /// Cold and dark would stop it before it is ripe.
     DarkBeforeRipe,
     /// The usual first frost of autumn, that of one year in two, is so many days ahead or fewer.
     UsualFrost(i64),
-    /// So many days after nights have cooled it is late for roots to grow before winter.
+    /// So many days after it could be planted it is late for roots to grow before winter.
     LateForRoots(i64),
     /// It has gone well from this day on in the grower's own garden, so many plantings.
     GoneWell(u32),
@@ -100,6 +102,8 @@ fn ripening(trial: &Trial<'_>, day: i64, is_quick: bool) -> Bound {
         Bound::HotWhenInFlower
     } else if let Some(hours) = trial.runs_to_seed(day, ready) {
         Bound::RunsToSeed(hours)
+    } else if let Some(celsius) = trial.flowers_after_winter(day, ready) {
+        Bound::FlowersAfterWinter(celsius)
     } else {
         Bound::DarkBeforeRipe
     }
@@ -112,7 +116,9 @@ fn coldness(trial: &Trial<'_>, day: i64) -> Vec<Bound> {
     };
     let warmer_c = trial.shelter.warmer_c;
     let (found_c, bound): (f64, fn(f64) -> Bound) = match trial.how {
-        How::SowOutdoors => (weather.soil_c, Bound::Soil),
+        How::SowOutdoors => {
+            (weather.bare_soil_c(trial.year.thresholds().soil_k_per_h), Bound::Soil)
+        }
         _ => (weather.low_c, Bound::Nights),
     };
     let wanted = trial.wanted_c.filter(|wanted| found_c + warmer_c < *wanted).map(bound);
@@ -169,8 +175,10 @@ mod tests {
 
         let (year, garlic) = round(&river_town(), "garlic");
         let (from, opens, closes) = begun(&garlic);
-        assert_eq!((opens, closes), (vec![Bound::NotCooled(12.0)], vec![Bound::LateForRoots(63)]));
-        assert!(weather(&year, from - 1).low_c > 12.0 && weather(&year, from).low_c <= 12.0);
+        assert_eq!((opens, closes), (vec![Bound::UsualFrost(42)], vec![Bound::LateForRoots(63)]));
+        assert!(
+            weather(&year, from - 1).low_c <= 12.0 && year.usual_first_frost() == Some(from + 42)
+        );
         let window = garlic.plant_out.expect("a window");
         assert_eq!((window.to - window.from).num_days(), 62);
     }

@@ -46,13 +46,16 @@ fn too_short(trial: &Trial<'_>, safe: &[i64]) -> Reason {
 
 /// The first need of warmth that no day of the year meets: what it needs and the most there is, °C.
 fn unmet_warmth(trial: &Trial<'_>) -> Option<(f64, f64)> {
-    let warmest = |of: fn(&Day) -> f64| {
+    let warmest = |of: &dyn Fn(&Day) -> f64| {
         let own = trial.year.own_weather().iter();
         own.map(of).fold(f64::NEG_INFINITY, f64::max) + trial.shelter.warmer_c
     };
-    let is_sown = trial.how == How::SowOutdoors;
-    let most = if is_sown { warmest(|day| day.soil_c) } else { warmest(|day| day.low_c) };
-    [(trial.wanted_c, most), (Some(trial.mean_c), warmest(|day| day.soil_c))]
+    let soil_k_per_h = trial.year.thresholds().soil_k_per_h;
+    let most = match trial.how {
+        How::SowOutdoors => warmest(&|day| day.bare_soil_c(soil_k_per_h)),
+        _ => warmest(&|day| day.low_c),
+    };
+    [(trial.wanted_c, most), (Some(trial.mean_c), warmest(&|day| day.soil_c))]
         .into_iter()
         .find_map(|(needs, most)| needs.filter(|needs| most < *needs).map(|needs| (needs, most)))
 }

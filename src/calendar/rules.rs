@@ -9,10 +9,10 @@
 //! *To be ready.* By degree days where the sheet has a sum, else by days from sowing or planting out. A day
 //! counts as far as it is warm, between the crop's base temperature and that of full growth, and as far as it
 //! is light: a long day of the far north counts for more, one of less than nine hours for nothing. In cold and
-//! dark an annual stops for good; in a dark but mild winter it waits. Then the first pickings must come
-//! before frost kills the grown plant, while it still grows, and no hotter than the crop grows well at. What is
+//! dark an annual stops for good, and a tender one in a cool winter; in a dark but mild winter it waits. Then the first
+//! pickings must come before frost kills the grown plant, while it still grows, and no hotter than the crop grows well at. What is
 //! lifted at once is held to that heat when its tubers form, fruit of tender crops to that in which its flowers set
-//! ([`crate::calendar::fruit_set`]); and days may not be longer than those in which it runs to seed.
+//! ([`crate::calendar::fruit_set`]); and neither long days nor a winter may make it run to seed first.
 //!
 //! *Killing frost.* The grown plant dies when the nights have become so much colder than those of the first
 //! frost as its killing temperature lies below 0 °C; where normal nights never do, it stands the winter.
@@ -28,6 +28,7 @@ use crate::calendar::needs::{
 use crate::calendar::shelter::Shelter;
 use crate::calendar::tally::Tally;
 use crate::calendar::thresholds::{Group, GroupThresholds};
+use crate::calendar::vernalization::ColdOfWinter;
 use crate::calendar::year::{Day, GrowingYear};
 use crate::calendar::yearly::YearlySeason;
 use crate::catalogue::CropSheet;
@@ -46,6 +47,10 @@ const LONG_DAY_H: f64 = 15.5;
 const STOPS_C: f64 = 5.0;
 /// For so many days warmth must last to count as having come.
 const SETTLES_DAYS: i64 = 7;
+/// Tender crops stand so many days with a mean below this, °C, and not a winter of them, were it free of frost. Common
+/// practice, no source.
+const STANDS_COOL_DAYS: f64 = 28.0;
+const COOL_C: f64 = 13.0;
 /// What stands in the ground for so long can wait for cooler days to be lifted.
 const CAN_WAIT_DAYS: i64 = 56;
 /// A garden has a winter if growth rests for so many days a year.
@@ -81,12 +86,15 @@ pub(super) struct Trial<'a> {
     pub(super) shelter: Shelter,
     /// Days too long for it, and how long that is, hours.
     pub(super) bolting: Option<(f64, Tally)>,
+    /// Cold that makes it run to seed after winter.
+    pub(super) cold_of_winter: Option<ColdOfWinter>,
     /// Days too long to begin a bulb, hours.
     pub(super) swells_above_h: Option<f64>,
     /// What is planted to stand for years is planted while it is cooler than this, where no winter says when, °C.
     pub(super) planted_below_c: Option<f64>,
     hardiness: Hardiness,
     cold: Tally,
+    cool: Tally,
     growing: Tally,
     stopped: Tally,
     too_hot_to_pick: Tally,
@@ -124,8 +132,9 @@ impl<'a> Trial<'a> {
         let base_c = base_c(sheet);
         let wanted_c = wanted_c(sheet, year, sown);
         let mean_c = limits.mean_c.max(no_vernalization_c(sheet).unwrap_or(f64::NEG_INFINITY));
+        let soil_k_per_h = year.thresholds().soil_k_per_h;
         let is_warm = move |day: &Day| {
-            let found = if sown { day.soil_c } else { day.low_c };
+            let found = if sown { day.bare_soil_c(soil_k_per_h) } else { day.low_c };
             day.soil_c + warmer >= mean_c && wanted_c.is_none_or(|wanted| found + warmer >= wanted)
         };
         let light_h = year.thresholds().light_h;
@@ -160,9 +169,11 @@ impl<'a> Trial<'a> {
             sheet,
             shelter,
             swells_above_h: swells_above_h(sheet, year),
+            cold_of_winter: ColdOfWinter::of(sheet, year, warmer),
             planted_below_c: None,
             hardiness,
             cold: Tally::count(days, |day| !is_warm(day)),
+            cool: Tally::count(days, |day| day.soil_c + warmer < COOL_C),
             growing: Tally::sum(days, rate),
             stopped: Tally::count(days, |day| {
                 let is_winter = day.light_h < LIGHT_NEEDED_H && day.mean_c + warmer < STOPS_C;
@@ -264,7 +275,8 @@ impl<'a> Trial<'a> {
             }
         };
         let ready = ready + waits;
-        (self.stopped.between(day, ready) == 0.0).then_some(ready)
+        let pines = !self.is_cool_crop() && self.cool.between(day, ready) > STANDS_COOL_DAYS;
+        (!pines && self.stopped.between(day, ready) == 0.0).then_some(ready)
     }
 
     /// When fruit sets on what is begun on `day`; none if it never does, or makes no fruit.
@@ -312,6 +324,7 @@ impl<'a> Trial<'a> {
                 && !self.is_too_hot_to_flower(day)
                 && (self.can_stand() || self.slow.between(ready, ready + self.worth_days) == 0.0)
                 && self.runs_to_seed(day, ready).is_none()
+                && self.flowers_after_winter(day, ready).is_none()
         })
     }
 
@@ -398,7 +411,8 @@ impl<'a> Trial<'a> {
 }
 
 /// The mean above which it is not picked, °C. Bulbs ripen in any heat (common practice, no source), and so does the fruit of
-/// tender crops once it has set ([`crate::calendar::fruit_set`]); pods of the cool season harden.
+/// tender crops once it has set ([`crate::calendar::fruit_set`]); pods of the cool season harden. What is of the tropics grows on in
+/// the heat its sheet says: sweet potatoes, amaranth.
 fn hottest_c(sheet: &CropSheet, year: &GrowingYear, limits: &GroupThresholds) -> f64 {
     let is_tender = sheet.hardiness.is_none_or(|hardiness| hardiness == Hardiness::Tender);
     let ripens = sheet.bulbing_day_length.is_some() || (is_tender && sheet.fruit_set.is_some());
@@ -406,16 +420,15 @@ fn hottest_c(sheet: &CropSheet, year: &GrowingYear, limits: &GroupThresholds) ->
         return f64::INFINITY;
     }
     let grows_to = sheet.grows_at.map(|range| range.high.0 + year.thresholds().heat_k);
-    grows_to.map_or(limits.heat_c, |grows_to| grows_to.min(limits.heat_c))
+    let most = if is_tender { f64::INFINITY } else { limits.heat_c };
+    grows_to.map_or(limits.heat_c, |grows_to| grows_to.min(most))
 }
 
 /// What soil (sown) or nights (planted out) have to be at the normals of this garden, °C.
 fn wanted_c(sheet: &CropSheet, year: &GrowingYear, sown: bool) -> Option<f64> {
-    let thresholds = year.thresholds();
     if sown {
-        let soil = sheet.sow_outdoors_soil.or(sheet.germination_lowest)?;
-        Some(soil.0 - thresholds.soil_k)
+        Some(sheet.sow_outdoors_soil.or(sheet.germination_lowest)?.0)
     } else {
-        Some(sheet.plant_out_night_low?.0 - thresholds.night_k)
+        Some(sheet.plant_out_night_low?.0 - year.thresholds().night_k)
     }
 }

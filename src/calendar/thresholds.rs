@@ -53,8 +53,8 @@ pub struct GroupThresholds {
     pub mean_c: f64,
     /// Days added to the sheet's days after the last frost. Calibrated.
     pub frost_days: f64,
-    /// The mean above which picking is no good, if the sheet's `grows-at` does not say less, °C. Fruit of tender crops is
-    /// held to what its flowers bear instead. Calibrated.
+    /// The mean above which picking is no good, if the sheet's `grows-at` does not say less, or for a tender crop anything, °C.
+    /// Fruit of tender crops is held to what its flowers bear instead. Calibrated.
     pub heat_c: f64,
     /// The share of full growth that there must still be when it is picked: what hangs on a plant that stands
     /// still in cold and dark does not ripen. Calibrated.
@@ -76,9 +76,8 @@ pub struct GroupThresholds {
 pub struct Thresholds {
     /// By group, in the order of [`Group`].
     pub groups: [GroupThresholds; 4],
-    /// Soil may be so much colder, by the mean of air, than a sheet's `soil`: bare soil in the sun is warmer
-    /// than air, and sowing begins as it warms. K. Calibrated.
-    pub soil_k: f64,
+    /// Bare soil is warmer than the mean of air by so much for each hour of the day beyond ten, K/h. Calibrated.
+    pub soil_k_per_h: f64,
     /// Likewise a sheet's `night-low`, since tables of normals mean the coldest nights of a spell. K. Calibrated.
     pub night_k: f64,
     /// How far the mean may be above the upper end of the sheet's `grows-at` when picking begins, K. Calibrated.
@@ -163,7 +162,7 @@ impl Thresholds {
                 worth_days: 21.0,
             },
         ],
-        soil_k: 1.0,
+        soil_k_per_h: 0.35,
         night_k: 2.0,
         heat_k: 0.0,
         begin_heat_k: 5.0,

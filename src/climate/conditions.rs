@@ -116,8 +116,12 @@ impl Conditions {
             .filter_map(|(date, weather)| Some((*date, weather.low_c?)))
             .collect();
         let share = garden.settings.frost.share_of_years;
+        let computed = |half| {
+            let poleward_c = of_world.map_or([0.0; 12], |world| world.poleward_c);
+            Some(frost_of_normals(half, latitude_deg, normals.as_ref()?, poleward_c))
+        };
         let frost =
-            |half, given| frost_of(half, latitude_deg, &lows, (given, share), normals.as_ref());
+            |half, given| frost_of(half, latitude_deg, &lows, (given, share), computed(half));
         let spring_frost = frost(Half::Spring, &garden.settings.frost.last_spring);
         let autumn_frost = frost(Half::Autumn, &garden.settings.frost.first_autumn);
         Conditions {
@@ -199,15 +203,13 @@ fn frost_of(
     latitude_deg: f64,
     lows: &BTreeMap<NaiveDate, f64>,
     (given, share): (&FrostLevels, Option<f64>),
-    normals: Option<&Normals>,
+    computed: Option<FrostModel>,
 ) -> FrostKnowledge {
     let record = observed(half, latitude_deg, lows);
     let years = record.years.len();
     if let Some(model) = record.model {
         return FrostKnowledge::Observed(model, years);
     }
-    let computed =
-        normals.map(|year| frost_of_normals(half, latitude_deg, |date| year.low_c(date)));
     let in_years = share.unwrap_or(1.0);
     let model = match (given.p50, given.p10) {
         _ if in_years == 0.0 => Some(FrostModel::never(half, latitude_deg)),

@@ -6,26 +6,27 @@
 //! summer, and last before it, have a distribution: followed from night to night over a fixed grid of deviations. The time-reversed
 //! series is the same series, so that spring is followed backwards.
 //!
-//! *Spread*: nights vary more the farther the season is from its warmest, and less where there are hardly
-//! seasons. Its two figures are fitted to published dates of North American towns; how well
-//! towns fare that were left out of the fit stands in `tests/reference/README.md` and in the test below.
-
-use chrono::NaiveDate;
+//! *Spread*: nights vary the more, the faster the air grows colder towards the pole
+//! ([`crate::climate::poleward`]), and the farther the season is from its warmest: there are more storms then to bring it. The
+//! square root of both together has the unit of a temperature. Where there are hardly seasons they vary less. Its two figures are fitted to published dates of North American
+//! towns; how well towns fare that were left out of the fit stands in `tests/reference/README.md` and in the test below.
 
 use crate::climate::frost::FrostModel;
 use crate::climate::frost_record::FREEZING_C;
 use crate::climate::half_year::{Half, HalfYear};
+use crate::climate::normals::{MonthlyCurve, Normals};
 
 /// How far the lows of a day differ from year to year.
 #[derive(Clone, Copy, Debug)]
 struct Spread {
     /// Standard deviation in the warmest time of the year, °C.
     warmest_c: f64,
-    /// More for each °C the normal low lies below the warmest one.
-    per_degree: f64,
+    /// More for the root of: °C that it grows colder for each 100 km towards the pole, times °C that the normal low lies below the
+    /// warmest one.
+    of_cold_air: f64,
 }
 
-const SPREAD: Spread = Spread { warmest_c: 2.5, per_degree: 0.16 };
+const SPREAD: Spread = Spread { warmest_c: 2.0, of_cold_air: 0.9 };
 
 /// Where lows differ less than this over the year there are no seasons to speak of, and nights are much alike.
 const SEASONS_C: f64 = 12.0;
@@ -45,40 +46,43 @@ const NOMINAL_YEAR: i32 = 2001;
 const CELLS: usize = 41;
 const CELL: f64 = 8.0 / CELLS as f64;
 
-/// The frost of one half of the year out of the normal low of each day, °C.
+/// The frost of one half of the year out of the normal low of each day, where the lows of each month fall so much for each
+/// 100 km towards the pole, °C.
 pub fn frost_of_normals(
     half: Half,
     latitude_deg: f64,
-    low_c: impl Fn(NaiveDate) -> f64,
+    normals: &Normals,
+    poleward_c: [f64; 12],
 ) -> FrostModel {
-    with_spread(SPREAD, half, latitude_deg, low_c)
+    with_spread(SPREAD, half, latitude_deg, normals, poleward_c)
 }
 
 fn with_spread(
     spread: Spread,
     half: Half,
     latitude_deg: f64,
-    low_c: impl Fn(NaiveDate) -> f64,
+    normals: &Normals,
+    poleward_c: [f64; 12],
 ) -> FrostModel {
     let window = HalfYear::at(half, latitude_deg);
-    let year = NaiveDate::from_ymd_opt(NOMINAL_YEAR, 1, 1)
-        .into_iter()
-        .flat_map(|first| first.iter_days().take(365).map(&low_c));
+    let Some((first, last)) = window.days_from(NOMINAL_YEAR) else {
+        return FrostModel::fit(window, &[], 1);
+    };
+    let year = first.iter_days().take(365).map(|day| normals.low_c(day));
     let (coldest, warmest) = year
         .fold((f64::INFINITY, f64::NEG_INFINITY), |(below, above), low| {
             (below.min(low), above.max(low))
         });
     let seasons = ((warmest - coldest) / SEASONS_C).min(1.0);
     let least = spread.warmest_c * (WITHOUT_SEASONS + (1.0 - WITHOUT_SEASONS) * seasons);
-    let Some((first, last)) = window.days_from(NOMINAL_YEAR) else {
-        return FrostModel::fit(window, &[], 1);
-    };
+    let colder = MonthlyCurve::new(poleward_c);
     let mut thresholds: Vec<f64> = first
         .iter_days()
         .take_while(|day| *day <= last)
         .map(|day| {
-            let low = low_c(day);
-            (FREEZING_C - low) / (least + spread.per_degree * (warmest - low))
+            let low = normals.low_c(day);
+            let cold_air = (colder.on(day) * (warmest - low)).sqrt();
+            (FREEZING_C - low) / (least + spread.of_cold_air * cold_air)
         })
         .collect();
     if half == Half::Spring {
@@ -135,7 +139,6 @@ fn chance_to_have_crossed(thresholds: &[f64]) -> Vec<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::climate::normals::Normals;
     use crate::climate::world::{WorldClimate, warming_c};
     use crate::dates;
     use crate::towns::{self, Found};
@@ -145,6 +148,7 @@ mod tests {
         town: String,
         latitude: f64,
         normals: Normals,
+        poleward_c: [f64; 12],
         chance: f64,
         half: Half,
         number: f64,
@@ -152,8 +156,8 @@ mod tests {
 
     impl Published {
         fn error(&self, spread: Spread) -> f64 {
-            let low = |date| self.normals.low_c(date);
-            let model = with_spread(spread, self.half, self.latitude, low);
+            let model =
+                with_spread(spread, self.half, self.latitude, &self.normals, self.poleward_c);
             let ours = model.date_at(self.chance);
             let window = HalfYear::at(self.half, self.latitude);
             ours.and_then(|day| window.number_of(day)).map_or(200.0, |ours| ours - self.number)
@@ -178,6 +182,7 @@ mod tests {
                     town: cells[..3].join(", "),
                     latitude,
                     normals: Normals::new(low, high, None),
+                    poleward_c: climate.poleward_c,
                     chance: cells[4].parse().expect("a chance"),
                     half,
                     number: HalfYear::at(half, latitude).number_of(day).expect("in its half"),
@@ -201,10 +206,10 @@ mod tests {
         names.sort_unstable();
         names.dedup();
         let heap = |date: &Published| names.binary_search(&date.town.as_str()).expect("there") % 5;
-        let grid: Vec<Spread> = [2.0, 2.25, 2.5, 2.75, 3.0]
+        let grid: Vec<Spread> = [1.5, 1.75, 2.0, 2.25, 2.5]
             .into_iter()
             .flat_map(|warmest_c| {
-                [0.12, 0.16, 0.2].map(|per_degree| Spread { warmest_c, per_degree })
+                [0.8, 0.9, 1.0, 1.1].map(|of_cold_air| Spread { warmest_c, of_cold_air })
             })
             .collect();
         let errors: Vec<Vec<f64>> = grid
@@ -231,6 +236,21 @@ mod tests {
         assert!(off_50 <= 7.0 && off_10 <= 10.0, "{off_50} {off_10} {biases:?}");
     }
 
+    /// Source: the same. Where mountains keep the cold of the continent out, frost was said to end three to six weeks late.
+    #[test]
+    fn deserts_are_not_thought_as_frosty_as_plains() {
+        let late = |town: &str| {
+            let of_town = |date: &&Published| {
+                date.town == town && date.half == Half::Spring && date.chance == 0.5
+            };
+            let all = published();
+            all.iter().find(of_town).expect("a date").error(SPREAD)
+        };
+        assert!(late("Phoenix, AZ, US").abs() <= 18.0);
+        assert!(late("Tucson, AZ, US").abs() <= 7.0);
+        assert!(late("Eureka, CA, US").abs() <= 28.0);
+    }
+
     #[test]
     fn warm_places_have_no_frost() {
         for (town, rarest, commonest) in [
@@ -244,7 +264,7 @@ mod tests {
             let (latitude, longitude) = (place.latitude_deg(), place.longitude_deg());
             let climate = WorldClimate::at(latitude, longitude, place.elevation_m()).expect(town);
             let normals = Normals::new(climate.low_c, climate.high_c, None);
-            let model = frost_of_normals(Half::Spring, latitude, |date| normals.low_c(date));
+            let model = frost_of_normals(Half::Spring, latitude, &normals, climate.poleward_c);
             let share = model.share_of_years();
             assert!((rarest..=commonest).contains(&share), "{town}: {share}");
         }

@@ -11,7 +11,9 @@
 //!
 //! *Now*: temperatures are shifted to 1991–2020 ([`warming_c`]).
 
-const MONTHS: usize = 12;
+use crate::climate::poleward::poleward_c;
+
+pub(super) const MONTHS: usize = 12;
 
 static STATIONS: &[u8] = include_bytes!("world/stations.bin");
 static AIR: &[u8] = include_bytes!("world/air.bin");
@@ -41,6 +43,8 @@ pub struct WorldClimate {
     pub high_c: [f64; 12],
     /// Rain of the month, mm, 1961–1990.
     pub rain_mm: [f64; 12],
+    /// By how much the lows fall for each 100 km towards the pole, °C.
+    pub poleward_c: [f64; 12],
     /// What the air is like.
     pub air: Air,
     /// For which elevation the temperatures are, metres.
@@ -95,13 +99,13 @@ impl WorldClimate {
             / weight.max(f64::MIN_POSITIVE);
         let elevation_m = elevation_m.unwrap_or(around_m);
         let warmer = warming_c(latitude_deg) + LAPSE_C_PER_M * (around_m - elevation_m);
-        let half_degrees = |byte: u8| (f64::from(byte) - 128.0) / 2.0;
         let root = |byte: u8| (f64::from(byte) / 8.0) * (f64::from(byte) / 8.0);
         let air = nearest(AIR.as_chunks::<AIR_BYTES>().0, latitude_deg, longitude_deg);
         Some(WorldClimate {
             low_c: mean(near, 6, half_degrees).map(|low| low + warmer),
             high_c: mean(near, 6 + MONTHS, half_degrees).map(|high| high + warmer),
             rain_mm: mean(near, 6 + 2 * MONTHS, root),
+            poleward_c: poleward_c(latitude_deg, longitude_deg),
             air: Air {
                 sunshine: mean(&air, 4, |byte| f64::from(byte) / 100.0),
                 wind_10m: mean(&air, 4 + MONTHS, |byte| f64::from(byte) / 20.0),
@@ -112,6 +116,29 @@ impl WorldClimate {
             nearest_km,
         })
     }
+}
+
+/// A byte of the table of temperatures, °C.
+fn half_degrees(byte: u8) -> f64 {
+    (f64::from(byte) - 128.0) / 2.0
+}
+
+/// A site of the table of temperatures.
+pub(super) struct Site {
+    pub(super) latitude_deg: f64,
+    pub(super) longitude_deg: f64,
+    pub(super) elevation_m: Option<f64>,
+    /// Mean daily low, °C, 1961–1990.
+    pub(super) low_c: [f64; MONTHS],
+}
+
+/// All of them.
+pub(super) fn sites() -> impl Iterator<Item = Site> {
+    STATIONS.as_chunks::<STATION_BYTES>().0.iter().map(|row| {
+        let (latitude_deg, longitude_deg) = position_of(row);
+        let low_c = std::array::from_fn(|month| half_degrees(row[6 + month]));
+        Site { latitude_deg, longitude_deg, elevation_m: elevation_of(row), low_c }
+    })
 }
 
 /// A row of a table, how far away and of what weight.
@@ -149,7 +176,7 @@ fn nearest<const BYTES: usize>(
         .collect()
 }
 
-const KM_PER_DEGREE: f64 = 111.2;
+pub(super) const KM_PER_DEGREE: f64 = 111.2;
 
 /// The weighted mean of twelve bytes that begin at `from`.
 fn mean<const BYTES: usize>(
@@ -258,7 +285,7 @@ mod tests {
                 continue;
             };
             for month in 0..MONTHS {
-                let own = |from: usize| (f64::from(row[from + month]) - 128.0) / 2.0;
+                let own = |from: usize| half_degrees(row[from + month]);
                 let mean = (own(6) + own(6 + MONTHS)) / 2.0;
                 let ours = (climate.low_c[month] + climate.high_c[month]) / 2.0;
                 errors.push(ours - warming_c(latitude) - mean);

@@ -79,6 +79,9 @@ fn said(teller: Teller, end: &str, bound: Bound, window: Period) -> Message {
         Bound::HotWhenPicked(celsius) => key("hot-picking").with("degrees", degrees(celsius)),
         Bound::HotWhenInFlower => key("hot-flower"),
         Bound::RunsToSeed(hours) => key("to-seed").with("hours", Amount::hours(hours)),
+        Bound::FlowersAfterWinter(celsius) => {
+            key("flowers-after-winter").with("degrees", degrees(celsius))
+        }
         Bound::FrostBeforeRipe => key("frost-before-ripe"),
         Bound::DarkBeforeRipe => key("dark-before-ripe"),
         Bound::GoneWell(plantings) => key("gone-well").with("count", u64::from(plantings)),
