@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 use trug::calendar::{self, GrowingYear};
 use trug::climate::conditions::Conditions;
 
-use crate::town;
+use super::town;
 
 const PUBLISHED: &str = include_str!("../../tests/reference/calendars/published.csv");
 
