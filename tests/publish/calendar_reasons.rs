@@ -43,8 +43,8 @@ fn with_winters_frost_and_warmth_open_a_window() {
     assert_eq!(
         sentences(&site, "garlic"),
         said(&[
-            "from 3 September: nights below 12~°C; until 4 November: 63~days after nights have cooled, \
-                it is late for roots to grow before winter"
+            "from 13 September: 42~days before the usual first frost; until 14 November: 63~days later it \
+                is late for roots to grow before winter"
         ])
     );
 }
