@@ -71,7 +71,8 @@ impl Types {
                 let name = ["pub struct ", "pub enum ", "pub(super) struct "]
                     .iter()
                     .find_map(|head| line.strip_prefix(head)?.strip_suffix(" {"));
-                if let (Some(name), true) = (name, is_serialized) {
+                let by_hand = |name: &str| text.contains(&format!("impl Serialize for {name} {{"));
+                if let Some(name) = name.filter(|name| is_serialized || by_hand(name)) {
                     let parts = parts(&mut lines);
                     let told = Told { sentence: sentence.trim().to_owned(), parts };
                     self.told.insert((path.to_owned(), name.to_owned()), told);
