@@ -275,8 +275,9 @@ impl<'a> Trial<'a> {
             }
         };
         let ready = ready + waits;
-        let pines = !self.is_cool_crop() && self.cool.between(day, ready) > STANDS_COOL_DAYS;
-        (!pines && self.stopped.between(day, ready) == 0.0).then_some(ready)
+        let is_cool_for_long =
+            !self.is_cool_crop() && self.cool.between(day, ready) > STANDS_COOL_DAYS;
+        (!is_cool_for_long && self.stopped.between(day, ready) == 0.0).then_some(ready)
     }
 
     /// When fruit sets on what is begun on `day`; none if it never does, or makes no fruit.

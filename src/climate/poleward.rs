@@ -7,7 +7,7 @@
 //! in that way (potential temperature): the cold of the Great Basin does not reach the deserts below it, that of the
 //! prairies reaches the Gulf.
 //!
-//! *Method*: a plane by least squares through the lows of all sites around; where sites stand close, they share one voice.
+//! *Method*: a plane by least squares through the lows of all sites around; sites that stand close together count as one.
 
 use std::collections::BTreeMap;
 
@@ -16,8 +16,8 @@ use crate::climate::world::{KM_PER_DEGREE, MONTHS, sites};
 /// Sites so far away count. Of 450 to 1500 km, this and a bell of 600 km were the best.
 const AROUND_KM: f64 = 1200.0;
 
-/// Sites in one square with this side share one voice, km.
-const VOICE_KM: f64 = 150.0;
+/// Sites in one square with this side count as one, km.
+const SQUARE_KM: f64 = 150.0;
 
 /// Air that comes down warms so much, °C per metre (the dry adiabatic lapse rate).
 const DRY_C_PER_M: f64 = 0.0098;
@@ -36,15 +36,16 @@ pub(super) fn poleward_c(latitude_deg: f64, longitude_deg: f64) -> [f64; MONTHS]
         })
         .collect();
     let square =
-        |site: &Near| ((site.x / VOICE_KM).floor() as i32, (site.y / VOICE_KM).floor() as i32);
-    let mut crowd: BTreeMap<(i32, i32), f64> = BTreeMap::new();
+        |site: &Near| ((site.x / SQUARE_KM).floor() as i32, (site.y / SQUARE_KM).floor() as i32);
+    let mut in_square: BTreeMap<(i32, i32), f64> = BTreeMap::new();
     for site in &near {
-        *crowd.entry(square(site)).or_default() += 1.0;
+        *in_square.entry(square(site)).or_default() += 1.0;
     }
-    let voices: Vec<f64> =
-        near.iter().map(|site| 1.0 / (crowd[&square(site)] * crowd.len() as f64)).collect();
+    let squares = in_square.len() as f64;
+    let weights: Vec<f64> =
+        near.iter().map(|site| 1.0 / (in_square[&square(site)] * squares)).collect();
     let mean = |value: &dyn Fn(&Near) -> f64| -> f64 {
-        near.iter().zip(&voices).map(|(site, voice)| voice * value(site)).sum()
+        near.iter().zip(&weights).map(|(site, weight)| weight * value(site)).sum()
     };
     let (mid_x, mid_y) = (mean(&|site| site.x), mean(&|site| site.y));
     let xx = mean(&|site| (site.x - mid_x) * (site.x - mid_x));
